@@ -1,0 +1,5 @@
+//! Matchmark: a plant's maintenance procedures, written once, checked and printed for every machine.
+
+pub mod base;
+pub mod packet;
+pub mod render;

@@ -1,0 +1,1 @@
+//! From a compiled packet to bytes: HTML, PDF, card, site; it knows no git, disk or clock.
