@@ -1,5 +1,6 @@
 //! Matchmark: a plant's maintenance procedures, written once, checked and printed for every machine.
 
+pub mod analysis;
 pub mod base;
 pub mod model;
 pub mod packet;

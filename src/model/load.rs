@@ -54,7 +54,7 @@ pub fn load(world: &dyn World) -> Result<(Binder, Vec<Finding>), LoadError> {
     let mut loader =
         Loader { world, texts: Texts::default(), findings: refused_names(&listing), registers: Registers::Whole };
     let root = |name: &str| BinderPath::parse(name).expect("the registers have plain names");
-    let here = |name: &str| listing.files.contains(&root(name));
+    let here = |name: &str| listing.has(&root(name));
     if !here("binder.yaml") {
         return Err(LoadError::NoBinder);
     }
@@ -277,7 +277,7 @@ fn figures(world: &dyn World, listing: &Listing, binder: &Binder) -> BTreeMap<Bi
             let Block::Figure { path, .. } = block else { continue };
             let Some(path) = binder.figure_path(procedure, &path.value) else { continue };
             if !figures.contains_key(&path)
-                && listing.files.contains(&path)
+                && listing.has(&path)
                 && let Ok(bytes) = world.read(&path, limits::FIGURE_BYTES)
             {
                 figures.insert(path, bytes);

@@ -76,8 +76,8 @@ pub struct Procedure {
 pub struct Draw {
     /// What, as a sentence that resolves to an identifier or name.
     pub what: Prose,
-    /// How many; one unless said.
-    pub count: u32,
+    /// How many; none where the author left it to the register, or to one.
+    pub count: Option<u32>,
     /// For which machines; none for all.
     pub only: Option<Only>,
 }
@@ -299,7 +299,7 @@ fn draws(nodes: &[Node], key: &str, fields: &mut Fields<'_>) -> Vec<Draw> {
     for node in nodes {
         let what = node.get(key).unwrap_or(node);
         let Some(what) = fields.prose(what) else { continue };
-        let count = text_at(node, "count").parse().unwrap_or(1);
+        let count = text_at(node, "count").parse().ok();
         draws.push(Draw { what, count, only: fields.only(node) });
     }
     draws

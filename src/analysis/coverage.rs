@@ -1,0 +1,1 @@
+//! Coverage of a fleet.
