@@ -47,10 +47,15 @@ impl<'b> Job<'b> {
     /// Returns whether `only` holds for this machine.
     #[must_use]
     pub fn applies(&self, only: Option<&Only>) -> bool {
+        self.depends_on(only);
+        effectivity::applies(only, self.family, self.machine)
+    }
+
+    /// Remembers that what is being told depends on the options an effectivity names.
+    pub fn depends_on(&self, only: Option<&Only>) {
         for term in only.into_iter().flat_map(|only| &only.terms) {
             self.consult(&term.option);
         }
-        effectivity::applies(only, self.family, self.machine)
     }
 
     /// Returns this machine's choice of an option and remembers that it was asked for.

@@ -460,7 +460,42 @@ impl Sorter {
     }
 }
 
+/// Returns every value that some blocks name, in reading order.
+#[must_use]
+pub fn values(blocks: &[Block]) -> Vec<&Placed<Name>> {
+    let mut names = Vec::new();
+    for block in blocks {
+        match block {
+            Block::Paragraph(line) => names.extend(line.iter().filter_map(Inline::value)),
+            Block::List(items) => names.extend(items.iter().flat_map(|item| values(item))),
+            Block::Table { head, rows } => {
+                let cells = head.iter().chain(rows.iter().flatten());
+                names.extend(cells.flatten().filter_map(Inline::value));
+            }
+            Block::Figure { .. } => {}
+        }
+    }
+    names
+}
+
+impl Inline {
+    /// Returns the value this names, if it names one.
+    #[must_use]
+    pub fn value(&self) -> Option<&Placed<Name>> {
+        match self {
+            Self::Value(name) => Some(name),
+            Self::Words { .. } | Self::See(_) | Self::Link { .. } => None,
+        }
+    }
+}
+
 impl Step {
+    /// Returns every value the step's sentences name, in reading order.
+    #[must_use]
+    pub fn values(&self) -> Vec<&Placed<Name>> {
+        values(&self.blocks)
+    }
+
     fn empty(span: Span) -> Self {
         Self {
             span,
