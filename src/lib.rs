@@ -4,3 +4,4 @@ pub mod base;
 pub mod model;
 pub mod packet;
 pub mod render;
+pub mod workspace;
