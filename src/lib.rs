@@ -6,3 +6,4 @@ pub mod model;
 pub mod packet;
 pub mod render;
 pub mod source;
+pub mod workspace;
