@@ -37,7 +37,7 @@ impl<'b> Job<'b> {
             }
             None => None,
         };
-        let unit = limit.map_or_else(|| reading.unit.clone(), |limit| limit.unit().symbol().to_owned());
+        let unit = limit.map_or_else(|| reading.unit.clone(), |limit| limit.symbol().to_owned());
         Ok(ReadingHere { reading, limit, unit, instrument })
     }
 

@@ -460,9 +460,14 @@ impl Sorter {
     }
 }
 
-/// Returns every value that some blocks name, in reading order.
+/// Returns every value that the notes of a stage name, in reading order.
 #[must_use]
-pub fn values(blocks: &[Block]) -> Vec<&Placed<Name>> {
+pub fn values_of_notes(stage: &Stage) -> Vec<&Placed<Name>> {
+    values(&stage.notes)
+}
+
+/// Returns every value that some blocks name, in reading order.
+fn values(blocks: &[Block]) -> Vec<&Placed<Name>> {
     let mut names = Vec::new();
     for block in blocks {
         match block {

@@ -49,7 +49,7 @@ impl Value {
         match self {
             Self::Quantity(quantity) => format!("a quantity in {}", quantity.unit.symbol()),
             Self::Range(range) => format!("a range in {}", range.unit.symbol()),
-            Self::Limit(limit) => format!("a limit in {}", limit.unit().symbol()),
+            Self::Limit(limit) => format!("a limit in {}", limit.symbol()),
             Self::Count(_) => "a count".to_owned(),
             Self::Crib(_) => "an item of the crib".to_owned(),
             Self::Text(_) => "a text".to_owned(),
