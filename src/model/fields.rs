@@ -1,20 +1,14 @@
 //! Reading typed fields out of a tree that its schema has already judged; a field of the wrong form is passed over here, never guessed.
 
-use crate::base::finding::{Finding, RuleId};
+use crate::base::finding::Finding;
 use crate::base::name::{CribId, Name};
+use crate::base::rule::{BAD_QUANTITY, RESERVED_WORD, ROW_LENGTH};
 use crate::base::text::Placed;
 use crate::model::only::{self, Only};
 use crate::model::prose::Prose;
 use crate::model::value::{Cell, Computed, Key, Row, Table, Take, Value, Values};
 use crate::source::yaml::Node;
 use std::collections::BTreeSet;
-
-/// A quantity that can be read in more than one way, or in none.
-pub const BAD_QUANTITY: RuleId = RuleId("bad-quantity");
-/// A row that has more or fewer cells than its table has columns.
-pub const ROW_LENGTH: RuleId = RuleId("row-length");
-/// A name that begins with a word the braces keep for themselves.
-pub const RESERVED_WORD: RuleId = RuleId("reserved-word");
 
 /// Collects findings while the fields of one file are read.
 #[derive(Debug)]
