@@ -7,4 +7,5 @@ pub mod packet;
 pub mod render;
 pub mod rules;
 pub mod source;
+pub mod task;
 pub mod workspace;

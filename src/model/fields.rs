@@ -10,6 +10,9 @@ use crate::model::value::{Cell, Computed, Key, Row, Table, Take, Value, Values};
 use crate::source::yaml::Node;
 use std::collections::BTreeSet;
 
+/// What an author writes into a cell that is still to be found out.
+const HOLES: [&str; 2] = ["unknown", "-"];
+
 /// Collects findings while the fields of one file are read.
 #[derive(Debug)]
 pub struct Fields<'a> {
@@ -89,7 +92,7 @@ impl<'a> Fields<'a> {
 
     /// Returns the value of a scalar; none for a hole.
     pub fn value(&mut self, node: &Node) -> Option<Value> {
-        let text = node.text().filter(|text| text.trim() != "-")?;
+        let text = node.text().filter(|text| !HOLES.contains(&text.trim()))?;
         match Value::read(text, self.crib) {
             Ok(value) => Some(value),
             Err(fault) => {
@@ -147,7 +150,7 @@ impl<'a> Fields<'a> {
                 .at(row.span)
                 .label(format!("wanted: {wanted}"))
                 .floor("every number after the missing cell would stand under the wrong heading")
-                .help("write `-` where a cell is still unknown"),
+                .help("write `unknown` where a cell is still to be found out"),
         );
     }
 

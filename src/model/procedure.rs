@@ -9,6 +9,7 @@ use crate::model::only::{self, Only};
 use crate::model::prose::Prose;
 use crate::model::value::Values;
 use crate::source::body;
+pub use crate::source::body::Manner;
 use crate::source::brace::Piece;
 use crate::source::yaml::Node;
 
@@ -230,7 +231,7 @@ pub enum Inline {
         /// The words.
         text: String,
         /// How they are set.
-        manner: body::Manner,
+        manner: Manner,
         /// Where they stand.
         span: Span,
     },
@@ -584,7 +585,7 @@ impl Step {
 }
 
 /// Adds words to a line; a space left over where a brace was taken out is folded into the one before it.
-fn push_words(out: &mut Vec<Inline>, text: &str, manner: body::Manner, span: Span) {
+fn push_words(out: &mut Vec<Inline>, text: &str, manner: Manner, span: Span) {
     if let Some(Inline::Words { text: last, manner: own, .. }) = out.last_mut()
         && *own == manner
     {

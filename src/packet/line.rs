@@ -7,10 +7,9 @@ use crate::base::name::{Name, nearest};
 use crate::base::quantity::{NO_BREAK_SPACE, Unit};
 use crate::base::rule::REFERENCE_TO_ABSENT_STEP;
 use crate::base::text::Placed;
-use crate::model::procedure::Inline;
+use crate::model::procedure::{Inline, Manner};
 use crate::model::prose::Prose;
 use crate::packet::view::{Line, Run, RunKind};
-use crate::source::body::Manner;
 use std::collections::BTreeMap;
 
 /// The numbers of the labelled steps of one job.

@@ -7,7 +7,7 @@
 //! Every number after the missing cell would stand under the wrong heading.
 //!
 //! ## How to mend it
-//! Write `-` where a cell is still unknown; it is then told as a missing value for the machines it is for.
+//! Write `unknown` where a cell is still to be found out; it is then told as a missing value for the machines it is for.
 
 use crate::base::finding::Severity;
 use crate::base::rule::ROW_LENGTH;
