@@ -1,3 +1,10 @@
-//! Words every room shares: places in texts, findings, quantities, digests and the stamp; it knows no file and no procedure.
+//! Words every room shares: places in texts, findings, names, quantities and the stamp; it knows no file and no procedure.
 
+pub mod finding;
+pub mod limits;
+pub mod name;
+pub mod path;
+pub mod quantity;
+pub mod rule;
 pub mod stamp;
+pub mod text;

@@ -1,0 +1,18 @@
+//! The named limits on what is read; each refusal says which of these it met.
+
+/// The largest text file, in bytes.
+pub const TEXT_BYTES: u64 = 1 << 20;
+/// The largest figure, in bytes.
+pub const FIGURE_BYTES: u64 = 4 << 20;
+/// How many files a binder may hold.
+pub const FILES: usize = 20_000;
+/// How deep folders may nest.
+pub const FOLDERS: usize = 16;
+/// How deep YAML, lists and quotes may nest.
+pub const NESTING: usize = 32;
+/// How many steps a procedure may have.
+pub const STEPS: usize = 2_000;
+/// How many combinations of options are looked at, unless the binder says otherwise.
+pub const COMBINATIONS: u64 = 500;
+/// How many findings of one rule in one file are told one by one.
+pub const FINDINGS: usize = 50;

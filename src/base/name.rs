@@ -1,0 +1,167 @@
+//! Names and numbers by which a plant calls things, as types that cannot be mixed; it knows no register.
+
+use std::fmt;
+
+/// Words the braces of a procedure keep for themselves; no register name may begin with one.
+pub const KEYWORDS: [&str; 7] = ["only", "caution", "hold", "record", "see", "as", "do"];
+
+macro_rules! identifier {
+    ($(#[$doc:meta])* $name:ident) => {
+        $(#[$doc])*
+        #[derive(Clone, Debug, PartialEq, Eq, PartialOrd, Ord, Hash)]
+        pub struct $name(String);
+
+        impl $name {
+            /// Returns the identifier as the plant writes it.
+            pub fn new(text: impl Into<String>) -> Self {
+                Self(text.into())
+            }
+
+            /// Returns the text.
+            #[must_use]
+            pub fn as_str(&self) -> &str {
+                &self.0
+            }
+        }
+
+        impl fmt::Display for $name {
+            fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+                f.write_str(&self.0)
+            }
+        }
+    };
+}
+
+identifier! {
+    /// One installed machine (`P-121`).
+    ///
+    /// ```compile_fail
+    /// use matchmark::base::name::{DocumentNumber, Tag};
+    /// let tag: Tag = DocumentNumber::new("MP-PA-101");
+    /// ```
+    Tag
+}
+identifier! {
+    /// The permanent number of a procedure (`MP-PA-101`).
+    DocumentNumber
+}
+identifier! {
+    /// A family of machines that share a design (`PA`).
+    FamilyId
+}
+identifier! {
+    /// A tool, instrument or fluid held in the crib (`TW-2`, `L-03`).
+    CribId
+}
+
+/// A plain name from a register (`casing O-ring`), spelled as there and compared without regard to case and spacing.
+#[derive(Clone, Debug)]
+pub struct Name {
+    shown: String,
+    folded: String,
+}
+
+impl Name {
+    /// Returns the name with runs of white space folded to one space.
+    #[must_use]
+    pub fn new(text: &str) -> Self {
+        let shown = text.split_whitespace().collect::<Vec<_>>().join(" ");
+        let folded = shown.to_lowercase();
+        Self { shown, folded }
+    }
+
+    /// Returns the spelling of the register.
+    #[must_use]
+    pub fn as_str(&self) -> &str {
+        &self.shown
+    }
+
+    /// Returns the form used for comparing.
+    #[must_use]
+    pub fn folded(&self) -> &str {
+        &self.folded
+    }
+
+    /// Returns the keyword this name begins with, if it begins with one.
+    #[must_use]
+    pub fn keyword(&self) -> Option<&'static str> {
+        let first = self.folded.split(' ').next().unwrap_or("");
+        KEYWORDS.into_iter().find(|keyword| *keyword == first)
+    }
+}
+
+impl PartialEq for Name {
+    fn eq(&self, other: &Self) -> bool {
+        self.folded == other.folded
+    }
+}
+impl Eq for Name {}
+impl PartialOrd for Name {
+    fn partial_cmp(&self, other: &Self) -> Option<std::cmp::Ordering> {
+        Some(self.cmp(other))
+    }
+}
+impl Ord for Name {
+    fn cmp(&self, other: &Self) -> std::cmp::Ordering {
+        self.folded.cmp(&other.folded)
+    }
+}
+impl std::hash::Hash for Name {
+    fn hash<H: std::hash::Hasher>(&self, state: &mut H) {
+        self.folded.hash(state);
+    }
+}
+impl fmt::Display for Name {
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        f.write_str(&self.shown)
+    }
+}
+
+/// Returns the candidate that `wrong` was most likely meant to be, if one is near enough.
+///
+/// Near means: an edit distance of at most a third of the longer word's letters.
+pub fn nearest<'a>(wrong: &str, candidates: impl IntoIterator<Item = &'a str>) -> Option<&'a str> {
+    let wrong = wrong.to_lowercase();
+    candidates
+        .into_iter()
+        .map(|candidate| (distance(&wrong, &candidate.to_lowercase()), candidate))
+        .filter(|(far, candidate)| *far * 3 <= candidate.chars().count().max(wrong.chars().count()))
+        .min_by(|a, b| a.cmp(b))
+        .map(|(_, candidate)| candidate)
+}
+
+/// Returns the Levenshtein distance of two words, in characters.
+fn distance(a: &str, b: &str) -> usize {
+    let b: Vec<char> = b.chars().collect();
+    let mut row: Vec<usize> = (0..=b.len()).collect();
+    for (i, from) in a.chars().enumerate() {
+        let mut diagonal = row[0];
+        row[0] = i + 1;
+        for (j, to) in b.iter().enumerate() {
+            let swap = diagonal + usize::from(from != *to);
+            diagonal = row[j + 1];
+            row[j + 1] = swap.min(row[j] + 1).min(diagonal + 1);
+        }
+    }
+    row[b.len()]
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn names_fold_case_and_space_but_keep_their_spelling() {
+        let name = Name::new("  Casing   O-ring ");
+        assert_eq!(name, Name::new("casing o-ring"));
+        assert_eq!(name.as_str(), "Casing O-ring");
+        assert_eq!(Name::new("record sheet").keyword(), Some("record"));
+        assert_eq!(Name::new("recorder").keyword(), None);
+    }
+
+    #[test]
+    fn the_nearest_name_is_near() {
+        assert_eq!(nearest("nut torqe", ["nut torque", "gap"]), Some("nut torque"));
+        assert_eq!(nearest("wobble", ["nut torque", "gap"]), None);
+    }
+}

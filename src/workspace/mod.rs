@@ -1,0 +1,9 @@
+//! The disk: finding a binder, reading it, writing what was made of it; the only room that touches files, and it knows nothing of their meaning.
+
+pub mod disk;
+pub mod memory;
+pub mod new_files;
+pub mod outputs;
+mod outputs_error;
+pub mod root;
+mod twins;
