@@ -1,1 +1,5 @@
 //! From a compiled packet to bytes: HTML, PDF, card, site; it knows no git, disk or clock.
+
+pub mod drawing;
+#[cfg(test)]
+mod sample;
