@@ -1,5 +1,7 @@
 //! From a compiled packet to bytes: HTML, PDF, card, site; it knows no git, disk or clock.
 
+pub mod conserve;
 pub mod drawing;
 #[cfg(test)]
 mod sample;
+pub mod text;
