@@ -2,6 +2,9 @@
 
 pub mod conserve;
 pub mod drawing;
+pub mod error;
+pub mod html;
 #[cfg(test)]
 mod sample;
 pub mod text;
+pub mod theme;
