@@ -35,6 +35,12 @@ pub enum RenderError {
         /// The name it was given.
         name: String,
     },
+    /// The index was to link to something outside its own folder.
+    #[error("the index cannot link to `{address}`; a packet or card lies in the folder of the index")]
+    Address {
+        /// The address it was given.
+        address: String,
+    },
     /// Something of the packet is not in the text of the page.
     #[error("{output} has lost {}; mend the template `{template}` so that it prints everything", lost_words(.lost))]
     Lost {

@@ -6,5 +6,6 @@ pub mod error;
 pub mod html;
 #[cfg(test)]
 mod sample;
+pub mod site;
 pub mod text;
 pub mod theme;
