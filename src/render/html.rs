@@ -437,7 +437,7 @@ mod tests {
         let html = built_in();
         for row in rows.iter().chain(&super::record_rows(&view, super::Sheet::Written)) {
             for id in row.found.iter().chain(&row.left) {
-                assert!(html.contains(&format!("<input id=\"{id}\"")), "{id}");
+                assert!(html.contains(&format!("<input type=\"text\" id=\"{id}\"")), "{id}");
                 assert!(html.contains(&format!("data-of=\"{id}\"")), "{id}");
             }
         }
