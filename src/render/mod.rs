@@ -1,1 +1,6 @@
 //! From a compiled packet to bytes: HTML, PDF, card, site; it knows no git, disk or clock.
+
+#[cfg(feature = "pdf")]
+pub mod pdf_error;
+#[cfg(feature = "pdf")]
+pub mod typeset;
