@@ -36,6 +36,8 @@ struct Drawn {
     path: String,
     alt: String,
     legend: String,
+    /// Width of the drawing for each point of type size in its smallest number.
+    em: f64,
 }
 
 impl Artwork {
@@ -76,15 +78,27 @@ impl Artwork {
                 continue;
             }
             let path = format!("patterns/{}.svg", self.patterns.len() + 1);
-            data.insert(path.clone(), Bytes::new(drawing::pattern(pattern).into_bytes()));
+            let svg = drawing::pattern(pattern);
+            let em = width_in_em(&svg);
+            data.insert(path.clone(), Bytes::new(svg.into_bytes()));
             self.patterns.push(Drawn {
                 pattern: pattern.clone(),
                 path: format!("/{path}"),
                 alt: drawing::pattern_alternative(pattern),
                 legend: drawing::pattern_legend(pattern),
+                em,
             });
         }
     }
+}
+
+/// Returns the width of a drawing as a multiple of the size of its smallest type.
+fn width_in_em(svg: &str) -> f64 {
+    let tree = roxmltree::Document::parse(svg).expect("the program's own drawings are well-formed");
+    let number = |text: &str| text.parse::<f64>().ok();
+    let width = tree.root_element().attribute("viewBox").and_then(|box_| box_.split(' ').nth(2)).and_then(number);
+    let size = tree.descendants().filter_map(|node| node.attribute("font-size")).filter_map(number).reduce(f64::min);
+    width.zip(size).map_or(0.0, |(width, size)| width / size)
 }
 
 /// Returns the extension of a picture by its first bytes; a file's name proves nothing.

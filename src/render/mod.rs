@@ -2,6 +2,13 @@
 
 #[cfg(feature = "pdf")]
 mod artwork;
+#[cfg(feature = "pdf")]
+pub mod card;
+#[cfg(feature = "pdf")]
+mod card_check;
+#[cfg(feature = "pdf")]
+mod card_layout;
+pub mod conserve;
 pub mod drawing;
 #[cfg(feature = "pdf")]
 pub mod pdf;
@@ -11,5 +18,6 @@ pub mod pdf_error;
 pub mod readback;
 #[cfg(test)]
 mod sample;
+pub mod text;
 #[cfg(feature = "pdf")]
 pub mod typeset;
