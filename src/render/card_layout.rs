@@ -14,6 +14,8 @@ pub(crate) const GUTTER: f64 = 4.0 * MM;
 pub(crate) const GAP: f64 = 1.8 * MM;
 /// Most white space between two parts: room left over is given to the gaps up to this, in points.
 const WIDE_GAP: f64 = 4.5 * MM;
+/// Steps in which the columns are made even, in points.
+const EVEN_STEP: f64 = 2.0 * MM;
 /// Spare height that is never filled: heights are measured part by part, and rounding adds up.
 const SPARE: f64 = 1.0;
 
@@ -338,22 +340,37 @@ fn side_units(
     units
 }
 
-/// Returns the units in columns from top to bottom and left to right, or by how many points they are too high.
+/// Returns the units in columns as even as their order allows, or by how many points they are too high.
 fn fill(units: &[Unit], columns: usize, room: f64, heights: &Heights) -> Result<Side, f64> {
+    let mut side = fill_to(units, columns, room, room, heights)?;
+    // A lower limit that still holds everything makes the columns even and leaves room for wider gaps.
+    let mut limit = room;
+    while limit > 0.0 {
+        limit -= EVEN_STEP;
+        match fill_to(units, columns, limit, room, heights) {
+            Ok(evener) => side = evener,
+            Err(_) => break,
+        }
+    }
+    Ok(side)
+}
+
+/// Returns the units in columns that end at a limit, their gaps widened to the room there is.
+fn fill_to(units: &[Unit], columns: usize, limit: f64, room: f64, heights: &Heights) -> Result<Side, f64> {
     let mut filled: Vec<Vec<Unit>> = vec![Vec::new(); columns];
     let mut used = vec![0.0; columns];
     let mut column = 0;
     for unit in units {
         let height = heights.of(unit);
         let gap = if filled[column].is_empty() { 0.0 } else { GAP };
-        if used[column] + gap + height > room && column + 1 < columns && !filled[column].is_empty() {
+        if used[column] + gap + height > limit && column + 1 < columns && !filled[column].is_empty() {
             column += 1;
         }
         let gap = if filled[column].is_empty() { 0.0 } else { GAP };
         used[column] += gap + height;
         filled[column].push(unit.clone());
     }
-    let over: f64 = used.iter().map(|used| (used - room).max(0.0)).sum();
+    let over: f64 = used.iter().map(|used| (used - limit).max(0.0)).sum();
     if over > 0.0 {
         return Err(over);
     }

@@ -15,6 +15,8 @@ pub mod pdf;
 #[cfg(feature = "pdf")]
 pub mod pdf_error;
 #[cfg(feature = "pdf")]
+mod proof;
+#[cfg(feature = "pdf")]
 pub mod readback;
 #[cfg(test)]
 mod sample;

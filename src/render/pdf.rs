@@ -8,6 +8,8 @@ use crate::packet::identity::Identity;
 use crate::packet::view::{Packet, Step};
 use crate::render::artwork::Artwork;
 use crate::render::pdf_error::PdfError;
+use crate::render::proof::broken_packet_rules;
+use crate::render::readback;
 use crate::render::typeset::{Data, Imprint, Opening};
 
 pub use crate::render::artwork::Figures;
@@ -58,7 +60,9 @@ pub fn packet(
     data.insert("sheet.json".to_owned(), json(&Sheet { identity, face, stamp, paper, artwork: &artwork }));
     let pages = press.lay_out(Opening::Packet, data)?;
     let ident = format!("matchmark packet {} {} {}", packet.document, packet.tag, identity.digest);
-    press.export(&pages, &Imprint { ident, date: stamp.effective.clone() })
+    let bytes = press.export(&pages, &Imprint { ident, date: stamp.effective.clone() })?;
+    let broken = broken_packet_rules(&readback::pages(&bytes)?, packet, identity, face, stamp);
+    if broken.is_empty() { Ok(bytes) } else { Err(PdfError::Layout(broken)) }
 }
 
 /// Returns the data of a virtual file.

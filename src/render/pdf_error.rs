@@ -23,10 +23,7 @@ pub enum PdfError {
     /// The finished file could not be read back.
     #[error("the finished pdf could not be read back: {0}")]
     ReadBack(String),
-    /// Something of the packet is not in the text of the finished file.
-    #[error("not found again in the finished pdf: {}", .0.join("; "))]
-    Lost(Vec<String>),
-    /// Something is printed where it must not be, or smaller than it may be.
+    /// Something of the packet is not found again, is printed where it must not be, or smaller than it may be.
     #[error("the finished pdf breaks a rule of its layout: {}", .0.join("; "))]
     Layout(Vec<String>),
 }
