@@ -157,14 +157,17 @@ pub fn card(
     };
     let bytes = job.print(&face.print, &plan)?;
     let pages = readback::pages(&bytes)?;
-    let broken = card_check::broken_card_rules(&pages, &card_check::Rules {
-        face,
-        identity,
-        tags,
-        stamp,
-        sizes: least_sizes(face.print.distance_mm, press.cap_height_em()),
-        geometry: &Geometry::of(&face.print),
-    });
+    let broken = card_check::broken_card_rules(
+        &pages,
+        &card_check::Rules {
+            face,
+            identity,
+            tags,
+            stamp,
+            sizes: least_sizes(face.print.distance_mm, press.cap_height_em()),
+            geometry: &Geometry::of(&face.print),
+        },
+    );
     if broken.is_empty() { Ok(bytes) } else { Err(PdfError::Layout(broken).into()) }
 }
 
@@ -304,8 +307,7 @@ impl<'a> Job<'a> {
             for (setting, heights) in measured {
                 match pack(load, density, setting, heights, &geometry) {
                     Ok(sides) => {
-                        let plan =
-                            Plan { setting: setting.clone(), sides, strip_row: heights.strip_row(&geometry) };
+                        let plan = Plan { setting: setting.clone(), sides, strip_row: heights.strip_row(&geometry) };
                         return Ok(Ok(self.enlarged(print, load, density, plan)?));
                     }
                     Err(over) => least = least.min(over),
@@ -352,7 +354,8 @@ impl<'a> Job<'a> {
             }
         }
         for (name, width, height) in TRIMS {
-            let (width_mm, height_mm) = if print.width_mm > print.height_mm { (height, width) } else { (width, height) };
+            let (width_mm, height_mm) =
+                if print.width_mm > print.height_mm { (height, width) } else { (width, height) };
             if width_mm <= print.width_mm || height_mm <= print.height_mm {
                 continue;
             }
@@ -446,13 +449,17 @@ mod tests {
         let press = Press::built_in();
         let view = sample::packet();
         let (_, identity) = sample::identities(&view);
-        for (name, width, height, distance, edge) in [("a4", 210, 297, 700, 6), ("a5", 148, 210, 500, 6), ("a6", 105, 148, 400, 6), ("a5s", 148, 210, 500, 6)] {
+        for (name, width, height, distance, edge) in
+            [("a4", 210, 297, 700, 6), ("a5", 148, 210, 500, 6), ("a6", 105, 148, 400, 6), ("a5s", 148, 210, 500, 6)]
+        {
             let mut face = view.card.clone();
             face.print.width_mm = width;
             face.print.height_mm = height;
             face.print.distance_mm = distance;
             face.print.edge_mm = edge;
-            if name == "a5s" { face.stages[0].steps.truncate(7); }
+            if name == "a5s" {
+                face.stages[0].steps.truncate(7);
+            }
             let at = std::time::Instant::now();
             let made = card(&press, &face, &identity, &["P-133".to_owned()], &sample::draft(&view), &sample::figures());
             println!("{name} {:?}", at.elapsed());

@@ -7,7 +7,9 @@ use crate::packet::identity::Identity;
 use crate::packet::view::{Caution, Face, Step};
 use crate::render::card_layout::{Geometry, MM, Sizes, hole_above};
 use crate::render::conserve;
-use crate::render::proof::{Stream, TOLERANCE, contains, parted, plain, small, small_caution, small_step, smallest};
+use crate::render::proof::{
+    Stream, TOLERANCE, contains, overprinted, parted, plain, small, small_caution, small_step, smallest,
+};
 use crate::render::readback::PageText;
 
 /// What a finished card is held against.
@@ -35,6 +37,7 @@ pub(crate) fn broken_card_rules(pages: &[PageText], rules: &Rules<'_>) -> Vec<St
         free_zones(name, &page, rules, hole_above, &mut broken);
         least_sizes(name, &page, rules, &mut broken);
         identity(name, &page, rules, &mut broken);
+        overprinted(name, &page, &mut broken);
     }
     parted(&[Stream::of(front), Stream::of(back)], steps(rules.face), &mut broken);
     let text = format!("{}\n{}", front.text(), back.text());
@@ -77,7 +80,8 @@ fn free_zones(name: &str, page: &PageText, rules: &Rules<'_>, hole_above: bool, 
     let zone = square((geometry.hole_clear - TOLERANCE).max(0.0));
     let circle = square(geometry.hole_radius + 1.0);
     let has_hole = geometry.hole_radius > 0.0;
-    let glyphs = page.glyphs.iter().filter(|glyph| glyph.ink.area() > 0.0).map(|glyph| (glyph.ink, glyph.text.as_str()));
+    let glyphs =
+        page.glyphs.iter().filter(|glyph| glyph.ink.area() > 0.0).map(|glyph| (glyph.ink, glyph.text.as_str()));
     let marks = page.marks.iter().map(|&mark| (mark, "a drawing"));
     for (ink, what) in glyphs.chain(marks) {
         if !contains(inside, ink) {

@@ -119,7 +119,7 @@ pub(crate) enum Unit {
     Deference,
     /// The numbers.
     Numbers,
-    /// A joint with its torque.
+    /// A joint with its torque; the first on a side brings the heading.
     Torque { index: usize, form: Form, first: bool },
     /// Tools and fluids.
     Tools,
@@ -217,7 +217,10 @@ impl Load<'_> {
     /// Returns every unit in every form, for measuring.
     pub(crate) fn all_units(&self) -> Vec<Unit> {
         let mut units = self.front(Density::Roomy);
-        units.extend((0..self.joints.len()).map(|index| Unit::Torque { index, form: Form::Short, first: index == 0 }));
+        units.retain(|unit| !matches!(unit, Unit::Torque { .. }));
+        for (form, first) in [(Form::Full, true), (Form::Full, false), (Form::Short, true), (Form::Short, false)] {
+            units.extend((0..self.joints.len()).map(|index| Unit::Torque { index, form, first }));
+        }
         for (stage, index) in self.step_places() {
             units.push(Unit::Step { stage, index, cautions: Form::Full });
             if !self.face.stages[stage].steps[index].cautions.is_empty() {
@@ -303,8 +306,7 @@ pub(crate) fn pack(
     for at in breaks {
         let sides = [side_units(&load, &front, &steps, 0..at), side_units(&load, &front, &steps, at..total)];
         let rooms = [heights.room(geometry, 0), heights.room(geometry, 1)];
-        let filled: Vec<_> =
-            (0..2).map(|side| fill(&sides[side], setting.columns, rooms[side], heights)).collect();
+        let filled: Vec<_> = (0..2).map(|side| fill(&sides[side], setting.columns, rooms[side], heights)).collect();
         match (&filled[0], &filled[1]) {
             (Ok(a), Ok(b)) => return Ok([a.clone(), b.clone()]),
             (a, b) => {
@@ -318,17 +320,18 @@ pub(crate) fn pack(
 
 /// Returns the units of one side. A caution stands in full where the side shows it first, and in short at a step directly
 /// after another with the same cautions.
-fn side_units(
-    load: &Load<'_>,
-    front: &[Unit],
-    steps: &[(usize, usize)],
-    range: std::ops::Range<usize>,
-) -> Vec<Unit> {
+fn side_units(load: &Load<'_>, front: &[Unit], steps: &[(usize, usize)], range: std::ops::Range<usize>) -> Vec<Unit> {
     let mut units = Vec::with_capacity(range.len());
     let mut before: Option<&[Caution]> = None;
+    let mut torques = 0;
     for at in range {
         if let Some(unit) = front.get(at) {
-            units.push(unit.clone());
+            let mut unit = unit.clone();
+            if let Unit::Torque { first, .. } = &mut unit {
+                *first = torques == 0;
+                torques += 1;
+            }
+            units.push(unit);
             continue;
         }
         let (stage, index) = steps[at - front.len()];

@@ -38,6 +38,7 @@ pub(crate) fn broken_packet_rules(
         if let Some(glyph) = page.glyphs.iter().find(|glyph| glyph.ink.area() > 0.0 && !contains(inside, glyph.ink)) {
             broken.push(format!("`{}` on page {} runs off the page", glyph.text, at + 1));
         }
+        overprinted(&number, page, &mut broken);
         for caution in &packet.cautions {
             small_caution(text, caution, PACKET_CAUTION, &mut broken);
         }
@@ -52,12 +53,30 @@ pub(crate) fn broken_packet_rules(
     broken
 }
 
+/// Adds each text that is printed over another. The mark across the page lies behind the text, and is known by its slope.
+pub(crate) fn overprinted(name: &str, page: &PageText, broken: &mut Vec<String>) {
+    let mut inks: Vec<&Glyph> =
+        page.glyphs.iter().filter(|glyph| glyph.direction.0.abs() > 0.99 && glyph.ink.area() > 0.0).collect();
+    inks.sort_by(|one, other| one.ink.x0.total_cmp(&other.ink.x0));
+    for (at, one) in inks.iter().enumerate() {
+        for other in inks[at + 1..].iter().take_while(|other| other.ink.x0 < one.ink.x1) {
+            let shared = one.ink.intersect(other.ink).area();
+            if shared > 0.25 * one.ink.area().min(other.ink.area()) && !same_line(one, other) {
+                broken.push(format!("`{}` is printed over `{}` on the {name}", one.text, other.text));
+                return;
+            }
+        }
+    }
+}
+
+/// Neighbours in a word may overlap a little, by their kerning.
+fn same_line(one: &Glyph, other: &Glyph) -> bool {
+    let near = (one.origin.x - other.origin.x).abs() > 0.25 * one.size.min(other.size);
+    (one.origin.y - other.origin.y).abs() < TOLERANCE && (one.size - other.size).abs() < TOLERANCE && near
+}
+
 /// Adds each step that does not stand with its cautions and its hold points on one page.
-pub(crate) fn parted<'a>(
-    pages: &[Stream<'_>],
-    steps: impl IntoIterator<Item = &'a Step>,
-    broken: &mut Vec<String>,
-) {
+pub(crate) fn parted<'a>(pages: &[Stream<'_>], steps: impl IntoIterator<Item = &'a Step>, broken: &mut Vec<String>) {
     for step in steps {
         let Some(line) = step.blocks.iter().find_map(paragraph) else { continue };
         let wanted = format!("{}{}", step.number, plain(line));

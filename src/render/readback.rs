@@ -71,10 +71,17 @@ pub fn pages(bytes: &[u8]) -> Result<Vec<PageText>, PdfError> {
         let bounds = Rect::new(0.0, 0.0, f64::from(width), f64::from(height));
         let transform = page.initial_transform(true).to_kurbo();
         let mut context = Context::new(transform, bounds, &cache, page.xref(), InterpreterSettings::default());
-        let mut reader = Reader { page: PageText { width: bounds.width(), height: bounds.height(), ..PageText::default() }, unread: 0 };
+        let mut reader = Reader {
+            page: PageText { width: bounds.width(), height: bounds.height(), ..PageText::default() },
+            unread: 0,
+        };
         interpret_page(page, &mut context, &mut reader);
         if reader.unread > 0 {
-            return Err(PdfError::ReadBack(format!("{} characters on page {} have no text", reader.unread, pages.len() + 1)));
+            return Err(PdfError::ReadBack(format!(
+                "{} characters on page {} have no text",
+                reader.unread,
+                pages.len() + 1
+            )));
         }
         pages.push(reader.page);
     }

@@ -6,8 +6,8 @@ use std::path::PathBuf;
 
 use typst::diag::{FileError, FileResult, SourceDiagnostic};
 use typst::foundations::{Bytes, Datetime, Duration, Smart};
-use typst::syntax::{DiagSpan, FileId, RootedPath, Source, VirtualPath, VirtualRoot};
 use typst::layout::Abs;
+use typst::syntax::{DiagSpan, FileId, RootedPath, Source, VirtualPath, VirtualRoot};
 use typst::text::{Font, FontBook, FontVariant, FontVariations};
 use typst::utils::LazyHash;
 use typst::{Library, LibraryExt as _, World, WorldExt as _};
@@ -303,10 +303,10 @@ mod tests {
         }
         println!("{}", press.cap_height_em());
         for _ in 0..3 {
-        let at = std::time::Instant::now();
-        let pages = press.lay_out(Opening::Packet, Data::new()).unwrap();
-        let pdf = press.export(&pages, &Imprint { ident: "a".into(), date: String::new() });
-        println!("{:?} {:?}", pdf.map(|b| b.len()), at.elapsed());
+            let at = std::time::Instant::now();
+            let pages = press.lay_out(Opening::Packet, Data::new()).unwrap();
+            let pdf = press.export(&pages, &Imprint { ident: "a".into(), date: String::new() });
+            println!("{:?} {:?}", pdf.map(|b| b.len()), at.elapsed());
         }
     }
 }
