@@ -442,31 +442,231 @@ fn whole_mm(points: f64) -> u32 {
 #[cfg(test)]
 mod tests {
     use super::*;
+    use crate::packet::view::Punch;
+    use crate::render::conserve::fold;
+    use crate::render::readback::PageText;
     use crate::render::sample;
+    use crate::render::typeset::Templates;
+
+    fn print_with(press: &Press, face: &Face) -> Result<Vec<u8>, CardError> {
+        let view = sample::packet();
+        let identity = crate::packet::identity::of(face);
+        card(press, face, &identity, &["P-133".to_owned()], &sample::draft(&view), &sample::figures())
+    }
+
+    fn print(face: &Face) -> Result<Vec<u8>, CardError> {
+        print_with(&Press::built_in(), face)
+    }
+
+    fn pages(face: &Face) -> Vec<PageText> {
+        readback::pages(&print(face).unwrap_or_else(|error| panic!("{error}"))).unwrap()
+    }
+
+    /// Returns the sample's face for a card of this size, read from this distance.
+    fn face(width_mm: u32, height_mm: u32, distance_mm: u32) -> Face {
+        let mut face = sample::packet().card;
+        face.print = CardPrint { width_mm, height_mm, distance_mm, ..face.print };
+        face
+    }
+
+    /// Visual angle rule h = 2 · D · tan(θ / 2), as in HF-STD-001 and NUREG-0700: distance, minutes of arc, height in mm.
+    const PUBLISHED: [(f64, f64, f64); 12] = [
+        (350.0, 16.0, 1.63),
+        (350.0, 20.0, 2.04),
+        (350.0, 24.0, 2.44),
+        (400.0, 20.0, 2.33),
+        (500.0, 16.0, 2.33),
+        (500.0, 20.0, 2.91),
+        (500.0, 22.0, 3.20),
+        (700.0, 20.0, 4.07),
+        (1000.0, 16.0, 4.65),
+        (1000.0, 20.0, 5.82),
+        (1000.0, 24.0, 6.98),
+        (2000.0, 22.0, 12.80),
+    ];
 
     #[test]
-    fn look() {
-        let press = Press::built_in();
-        let view = sample::packet();
-        let (_, identity) = sample::identities(&view);
-        for (name, width, height, distance, edge) in
-            [("a4", 210, 297, 700, 6), ("a5", 148, 210, 500, 6), ("a6", 105, 148, 400, 6), ("a5s", 148, 210, 500, 6)]
-        {
-            let mut face = view.card.clone();
-            face.print.width_mm = width;
-            face.print.height_mm = height;
-            face.print.distance_mm = distance;
-            face.print.edge_mm = edge;
-            if name == "a5s" {
-                face.stages[0].steps.truncate(7);
-            }
-            let at = std::time::Instant::now();
-            let made = card(&press, &face, &identity, &["P-133".to_owned()], &sample::draft(&view), &sample::figures());
-            println!("{name} {:?}", at.elapsed());
-            match made {
-                Ok(bytes) => std::fs::write(format!("/tmp/pdf-look/card-{name}.pdf"), bytes).unwrap(),
-                Err(error) => println!("{error}\n{error:?}"),
+    fn capitals_are_as_high_as_the_visual_angle_asks() {
+        for (distance, minutes, height) in PUBLISHED {
+            let computed = cap_height_mm(distance, minutes);
+            assert!((computed - height).abs() < 0.005, "{distance} mm, {minutes} min: {computed}");
+            let exact = 2.0 * distance * ((minutes / 60.0_f64).to_radians() / 2.0).tan();
+            assert!((computed - exact).abs() < 1e-9, "{distance} mm, {minutes} min: {computed} is not {exact}");
+        }
+    }
+
+    #[test]
+    fn type_sizes_follow_from_distance_and_capital_height() {
+        // Points at a capital height of 0.72 em: 400, 500, 700 and 1000 mm at 20 minutes of arc.
+        for (distance, points) in [(400.0, 9.16), (500.0, 11.45), (700.0, 16.03), (1000.0, 22.91)] {
+            let computed = type_size(distance, 20.0, 0.72);
+            assert!((computed - points).abs() < 0.01, "{distance}: {computed}");
+        }
+        let wall = least_sizes(700, 0.729);
+        assert!((15.8..15.9).contains(&wall.text) && (15.8..15.9).contains(&wall.warn), "{wall:?}");
+        // In hand the formula asks for 9 points; the floors hold.
+        let hand = least_sizes(400, 0.729);
+        assert_eq!((hand.text, hand.warn), (10.0, 12.0));
+        assert!((7.2..7.3).contains(&hand.detail), "{hand:?}");
+    }
+
+    #[test]
+    fn a_card_is_two_pages_of_the_trim_size() {
+        for (width, height, points) in [(210, 297, (595.276, 841.890)), (216, 303, (612.283, 858.898))] {
+            let pages = pages(&face(width, height, 700));
+            assert_eq!(pages.len(), 2);
+            for page in pages {
+                assert!((page.width - points.0).abs() < 0.01 && (page.height - points.1).abs() < 0.01);
             }
         }
+    }
+
+    #[test]
+    fn both_sides_say_what_they_belong_to() {
+        let face = face(210, 297, 700);
+        let words = crate::packet::identity::of(&face).words;
+        let pages = pages(&face);
+        for (page, side) in pages.iter().zip(["side A, page 1 of 2", "side B, page 2 of 2"]) {
+            let text = fold(&page.text());
+            for wanted in ["P-133", "MP-PA-101", "revision draft", words.as_str(), "DRAFT - not for use", side] {
+                assert!(text.contains(&fold(wanted)), "{wanted}: {text}");
+            }
+        }
+        assert!(pages[0].text().contains("turn over →"));
+        assert!(pages[0].text().to_lowercase().contains("memory aid"));
+    }
+
+    #[test]
+    fn a_face_that_does_not_say_it_is_a_memory_aid_gets_the_words() {
+        let mut face = face(210, 297, 700);
+        face.deference.retain(|line| !line.contains("memory aid"));
+        assert!(fold(&pages(&face)[0].text()).contains("Memory aid for trained people. Use with packet MP-PA-101."));
+    }
+
+    #[test]
+    fn the_hole_lies_where_the_sheet_is_turned() {
+        // Width, height, flip; is the hole at the top of the back as it lies in the file, does the back stand on its head.
+        for (width, height, flip, top, turned) in [
+            (210, 297, Flip::ShortEdge, true, true),
+            (210, 297, Flip::LongEdge, true, false),
+            (297, 210, Flip::ShortEdge, false, true),
+            (297, 210, Flip::LongEdge, false, false),
+        ] {
+            let mut face = face(width, height, 500);
+            face.print.flip = flip;
+            face.print.punch = Some(Punch { diameter_mm: 6, inset_mm: 12, clear_mm: 15 });
+            let back = &pages(&face)[1];
+            let diameter = 6.0 * MM;
+            let y = if top { 12.0 * MM } else { back.height - 12.0 * MM };
+            let hole = back
+                .marks
+                .iter()
+                .find(|mark| (mark.width() - diameter).abs() < 1.0 && (mark.center().x - back.width / 2.0).abs() < 0.5);
+            let hole = hole.unwrap_or_else(|| panic!("no hole on {width} x {height}, {flip:?}"));
+            assert!((hole.center().y - y).abs() < 0.5, "{width} x {height}, {flip:?}: {hole:?}");
+            let down = back.glyphs.iter().filter(|glyph| glyph.direction.0 < -0.9).count();
+            assert_eq!(2 * down > back.glyphs.len(), turned, "{width} x {height}, {flip:?}");
+        }
+    }
+
+    #[test]
+    fn a_card_without_a_hole_is_printed() {
+        let mut face = face(210, 297, 700);
+        face.print.punch = None;
+        assert_eq!(pages(&face).len(), 2);
+    }
+
+    #[test]
+    fn type_grows_where_there_is_room_and_never_shrinks() {
+        let mut short = face(210, 297, 500);
+        short.stages[0].steps.truncate(2);
+        short.cautions.truncate(1);
+        let least = least_sizes(500, Press::built_in().cap_height_em()).text;
+        let words = |page: &PageText| {
+            page.glyphs.iter().filter(|glyph| glyph.text == "W").map(|glyph| glyph.size).fold(0.0, f64::max)
+        };
+        let largest = words(&pages(&short)[1]);
+        assert!(largest > least * 1.05, "{largest} is not more than {least}");
+        assert!(words(&pages(&face(210, 297, 700))[1]) >= 15.8);
+    }
+
+    #[test]
+    fn a_face_with_too_many_steps_is_refused_and_each_remedy_helps() {
+        let full = face(148, 210, 500);
+        let error = print(&full).unwrap_err();
+        let CardError::DoesNotFit { over_mm, remedies, .. } = &error else { panic!("{error:?}") };
+        assert!(*over_mm > 0);
+        assert!(error.to_string().contains("it fits if you leave steps"), "{error}");
+        let [Remedy::MoveSteps { numbers }, rest @ ..] = remedies.as_slice() else { panic!("{remedies:?}") };
+        let all: Vec<u32> = steps(&full).map(|step| step.number).collect();
+        assert_eq!(*numbers, all[all.len() - numbers.len()..], "the steps moved are not the last");
+
+        let mut shortened = full.clone();
+        let kept = all.len() - numbers.len();
+        shortened.stages[0].steps.truncate(kept);
+        print(&shortened).unwrap();
+        // One fewer would not have been enough.
+        let mut one_more = full.clone();
+        one_more.stages[0].steps.truncate(kept + 1);
+        assert!(matches!(print(&one_more), Err(CardError::DoesNotFit { .. })));
+
+        assert!(!rest.is_empty());
+        for remedy in rest {
+            let mut helped = full.clone();
+            match remedy {
+                Remedy::MoveSteps { .. } => panic!("named twice"),
+                Remedy::ReadFrom { distance_mm } => helped.print.distance_mm = *distance_mm,
+                Remedy::LargerCard { width_mm, height_mm, .. } => {
+                    helped.print.width_mm = *width_mm;
+                    helped.print.height_mm = *height_mm;
+                }
+            }
+            print(&helped).unwrap_or_else(|error| panic!("{remedy} does not help: {error}"));
+        }
+    }
+
+    #[test]
+    fn what_no_single_change_mends_says_so() {
+        let mut face = face(105, 148, 1500);
+        for at in 0..20 {
+            let hazard = face.cautions[0].clone();
+            face.cautions.push(crate::packet::view::Caution { id: format!("again {at}"), ..hazard });
+        }
+        let error = print(&face).unwrap_err();
+        assert!(error.to_string().ends_with("no single change helps: divide the procedure"), "{error}");
+    }
+
+    #[test]
+    fn a_template_that_breaks_a_rule_is_refused() {
+        let panel = "set text(size: size.warn)\n      par({\n        strong(runs(it.hazard))";
+        let small = panel.replace("size.warn", "8pt");
+        for (spoken, instead, reason) in [
+            (panel, small.as_str(), "the caution"),
+            ("  hole(side)\n", "  place(top + center, dy: 11mm, [x])\n", "punch hole"),
+            ("  hole(side)\n", "  place(top + left, dx: 1mm, dy: 1mm, [x])\n", "laminate"),
+            ("for hold in it.holds", "for hold in ()", "hold point `H2` is parted"),
+            ("strong(it.value)", "strong[?]", "lost: numbers"),
+        ] {
+            let mut templates = Templates::built_in();
+            assert!(templates.card.contains(spoken), "{spoken}");
+            templates.card = templates.card.replace(spoken, instead);
+            let made = print_with(&Press::new(&templates), &face(210, 297, 700)).map(|_| reason);
+            let error = made.unwrap_err();
+            let CardError::Print(PdfError::Layout(broken)) = error else { panic!("{error:?}") };
+            assert!(broken.iter().any(|line| line.contains(reason)), "{reason}: {broken:?}");
+        }
+    }
+
+    #[test]
+    fn the_same_face_is_the_same_bytes_on_every_thread() {
+        let press = Press::built_in();
+        let face = face(210, 297, 700);
+        let first = print_with(&press, &face).unwrap();
+        std::thread::scope(|scope| {
+            let threads: Vec<_> = (0..3).map(|_| scope.spawn(|| print_with(&press, &face).unwrap())).collect();
+            for thread in threads {
+                assert!(thread.join().unwrap() == first, "another thread made other bytes");
+            }
+        });
     }
 }

@@ -24,6 +24,9 @@ pub(crate) struct Rules<'a> {
     pub(crate) geometry: &'a Geometry,
 }
 
+/// Half the thickness the line around the hole may have, in points.
+const HOLE_LINE: f64 = 0.5;
+
 /// Returns every rule the pages break, in words; empty for a sound card.
 pub(crate) fn broken_card_rules(pages: &[PageText], rules: &Rules<'_>) -> Vec<String> {
     let [front, back] = pages else {
@@ -78,16 +81,19 @@ fn free_zones(name: &str, page: &PageText, rules: &Rules<'_>, hole_above: bool, 
     let y = if hole_above { geometry.hole_y } else { geometry.height - geometry.hole_y };
     let square = |half: f64| Rect::from_center_size((geometry.width / 2.0, y), (2.0 * half, 2.0 * half));
     let zone = square((geometry.hole_clear - TOLERANCE).max(0.0));
-    let circle = square(geometry.hole_radius + 1.0);
+    let circle = square(geometry.hole_radius);
     let has_hole = geometry.hole_radius > 0.0;
-    let glyphs =
-        page.glyphs.iter().filter(|glyph| glyph.ink.area() > 0.0).map(|glyph| (glyph.ink, glyph.text.as_str()));
-    let marks = page.marks.iter().map(|&mark| (mark, "a drawing"));
-    for (ink, what) in glyphs.chain(marks) {
+    let is_hole = |ink: Rect| {
+        let off = [ink.x0 - circle.x0, ink.y0 - circle.y0, ink.x1 - circle.x1, ink.y1 - circle.y1];
+        off.iter().all(|off| off.abs() < HOLE_LINE)
+    };
+    let glyphs = page.glyphs.iter().filter(|glyph| glyph.ink.area() > 0.0);
+    let marks = page.marks.iter().filter(|&&mark| !(has_hole && is_hole(mark))).map(|&mark| (mark, "a drawing"));
+    for (ink, what) in glyphs.map(|glyph| (glyph.ink, glyph.text.as_str())).chain(marks) {
         if !contains(inside, ink) {
             broken.push(format!("`{what}` is printed on the laminate's edge of the {name}"));
         }
-        if has_hole && overlaps(zone, ink) && !contains(circle, ink) {
+        if has_hole && overlaps(zone, ink) {
             broken.push(format!("`{what}` is printed at the punch hole of the {name}"));
         }
     }

@@ -294,19 +294,65 @@ pub(crate) fn page_heights(pages: &PagedDocument) -> Vec<f64> {
 mod tests {
     use super::*;
 
-    #[test]
-    fn faces() {
-        let press = Press::built_in();
-        for font in &press.fonts {
-            let info = font.info();
-            println!("{} {:?} {}", info.family, info.variant, cap_height(font));
+    /// Returns what the typesetter says to a template of this text.
+    fn complaint(text: &str) -> String {
+        let mut templates = Templates::built_in();
+        templates.packet = text.to_owned();
+        match Press::new(&templates).lay_out(Opening::Packet, Data::new()) {
+            Ok(_) => String::new(),
+            Err(error) => error.to_string(),
         }
-        println!("{}", press.cap_height_em());
-        for _ in 0..3 {
-            let at = std::time::Instant::now();
-            let pages = press.lay_out(Opening::Packet, Data::new()).unwrap();
-            let pdf = press.export(&pages, &Imprint { ident: "a".into(), date: String::new() });
-            println!("{:?} {:?}", pdf.map(|b| b.len()), at.elapsed());
+    }
+
+    #[test]
+    fn the_capital_height_is_that_of_the_letters() {
+        let press = Press::built_in();
+        // 1493 of 2048 units in every face; the fonts state 1556.
+        for font in &press.fonts {
+            assert!((cap_height(font) - 1493.0 / 2048.0).abs() < 1e-9, "{:?}", font.info());
+        }
+        assert!((press.cap_height_em() - 0.729).abs() < 0.0001);
+    }
+
+    #[test]
+    fn condensed_faces_are_found_by_their_width() {
+        let press = Press::built_in();
+        let widths: Vec<u32> = press
+            .fonts
+            .iter()
+            .filter(|font| font.info().family.as_str() == FAMILY)
+            .map(|font| (font.info().variant.stretch.to_ratio().get() * 1000.0) as u32)
+            .collect();
+        assert_eq!(widths, [1000, 1000, 1000, 875, 875, 875]);
+    }
+
+    #[test]
+    fn a_template_reaches_nothing_outside() {
+        assert!(complaint("#read(\"/etc/hostname\")").contains("file not found"));
+        assert!(complaint("#import \"@preview/x:1.0.0\": y").contains("templates cannot import packages"));
+        assert!(complaint("#datetime.today()").contains("unable to get the current date"));
+        assert!(!complaint("#read(\"../../Cargo.toml\")").is_empty());
+    }
+
+    #[test]
+    fn a_template_that_does_not_end_is_stopped() {
+        let endless = complaint("#let n = 0\n#while n < 1 { n = n * 1 }");
+        assert!(endless.contains("infinite"), "{endless}");
+        let deep = complaint("#let f(x) = f(x + 1)\n#f(0)");
+        assert!(deep.contains("depth"), "{deep}");
+    }
+
+    #[test]
+    fn a_warning_is_refused() {
+        let text = complaint("#set text(font: \"No Such Face\")\nx");
+        assert!(text.starts_with("templates/packet.typ:1:17: unknown font family"), "{text}");
+    }
+
+    #[test]
+    fn a_file_is_dated_by_its_release_and_never_by_a_clock() {
+        assert_eq!(date("2027-03-14"), Datetime::from_ymd_hms(2027, 3, 14, 0, 0, 0).unwrap());
+        for none in ["", "soon", "2027-02-31", "2027-13-01", "2027-03"] {
+            assert_eq!(date(none), Datetime::from_ymd_hms(2000, 1, 1, 0, 0, 0).unwrap(), "{none}");
         }
     }
 }
