@@ -1,52 +1,42 @@
+//! Probe.
 use matchmark::{
-    analysis::{effectivity, job::*},
-    model::load::load,
+    analysis::job::*,
+    base::{name::*, stamp::Stamp},
     packet::{compile, identity},
+    render,
+    task::check::judge,
     workspace::disk::Disk,
 };
 fn main() {
-    let root = std::env::args().nth(1).unwrap();
-    let disk = Disk::open(std::path::Path::new(&root)).unwrap();
-    let (binder, findings) = load(&disk).unwrap();
-    let show = |f: &matchmark::base::finding::Finding| {
-        let at = f
-            .span
-            .map(|s| {
-                let (p, q) = binder.texts.locate(s);
-                format!("{p}:{}:{}", q.line, q.column)
-            })
-            .unwrap_or_default();
-        println!("{} {at} {} [{}] {}", f.severity.word(), f.message, f.rule.0, f.help)
-    };
-    for f in &findings {
-        show(f);
+    let a: Vec<String> = std::env::args().collect();
+    let disk = Disk::open(std::path::Path::new(&a[1])).unwrap();
+    let j = judge(&disk).unwrap();
+    let b = &j.binder;
+    let p = b.procedure(&DocumentNumber::new(&a[2])).unwrap();
+    let m = b.machine(&Tag::new(&a[3])).unwrap();
+    let packet = compile::compile(&Job::new(b, p, m).unwrap(), &j.figures).unwrap();
+    let id = identity::of(&packet);
+    let face = identity::of(&packet.card);
+    let stamp = Stamp::draft(&id.digest);
+    let figures: render::html::Figures = b.figures.iter().map(|(p, b)| (p.to_string(), b.clone())).collect();
+    let theme = render::theme::Theme::new(&[], render::theme::Paper::A4).unwrap();
+    std::fs::write(
+        format!("{}/p.html", a[4]),
+        render::html::packet(&theme, &packet, &id, &face, &stamp, &figures).unwrap(),
+    )
+    .unwrap();
+    let press = render::typeset::Press::built_in();
+    let t = std::time::Instant::now();
+    std::fs::write(
+        format!("{}/p.pdf", a[4]),
+        render::pdf::packet(&press, &packet, &id, &face, &stamp, &figures, render::pdf::Paper::A4).unwrap(),
+    )
+    .unwrap();
+    eprintln!("pdf {:?}", t.elapsed());
+    let t = std::time::Instant::now();
+    match render::card::card(&press, &packet.card, &face, &[a[3].clone()], &stamp, &figures) {
+        Ok(c) => std::fs::write(format!("{}/c.pdf", a[4]), c).unwrap(),
+        Err(e) => eprintln!("{e}"),
     }
-    let digests = compile::figure_digests(&binder.figures);
-    for p in &binder.procedures {
-        for m in effectivity::scope(&binder, p) {
-            let job = Job::new(&binder, p, m).unwrap();
-            match compile::compile(&job, &digests) {
-                Ok(packet) => {
-                    println!(
-                        "{} {} face {} options {:?}",
-                        p.document.value,
-                        m.tag.value,
-                        identity::of(&packet.card).words,
-                        packet.card.options.iter().map(|c| format!("{} {}", c.option, c.value)).collect::<Vec<_>>()
-                    );
-                    if let Some(want) = std::env::args().nth(2) {
-                        if want == packet.tag {
-                            println!("{}", serde_json::to_string_pretty(&packet).unwrap());
-                        }
-                    }
-                }
-                Err(found) => {
-                    for f in found {
-                        print!("{} ", m.tag.value);
-                        show(&f)
-                    }
-                }
-            }
-        }
-    }
+    eprintln!("card {:?}", t.elapsed());
 }
