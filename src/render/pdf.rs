@@ -60,7 +60,7 @@ pub fn packet(
     data.insert("sheet.json".to_owned(), json(&Sheet { identity, face, stamp, paper, artwork: &artwork }));
     let pages = press.lay_out(Opening::Packet, data)?;
     let ident = format!("matchmark packet {} {} {}", packet.document, packet.tag, identity.digest);
-    let bytes = press.export(&pages, &Imprint { ident, date: stamp.effective.clone() })?;
+    let bytes = Press::export(&pages, &Imprint { ident, date: stamp.effective.clone() })?;
     let broken = broken_packet_rules(&readback::pages(&bytes)?, packet, identity, face, stamp);
     if broken.is_empty() { Ok(bytes) } else { Err(PdfError::Layout(broken)) }
 }
