@@ -30,6 +30,12 @@ pub const fn signs() -> &'static [(&'static str, &'static str)] {
     &SIGNS
 }
 
+/// Returns the names of all signs as one list in words.
+#[must_use]
+pub fn sign_names() -> String {
+    SIGNS.map(|(name, _)| name).join(", ")
+}
+
 /// Returns the SVG source of the sign with this name.
 #[must_use]
 pub fn sign(name: &str) -> Option<&'static str> {

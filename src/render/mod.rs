@@ -10,6 +10,8 @@ mod card_check;
 mod card_layout;
 pub mod conserve;
 pub mod drawing;
+pub mod error;
+pub mod html;
 #[cfg(feature = "pdf")]
 pub mod pdf;
 #[cfg(feature = "pdf")]
@@ -20,6 +22,8 @@ mod proof;
 pub mod readback;
 #[cfg(test)]
 mod sample;
+pub mod site;
 pub mod text;
+pub mod theme;
 #[cfg(feature = "pdf")]
 pub mod typeset;
