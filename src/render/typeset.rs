@@ -122,7 +122,7 @@ impl Press {
         self.fonts
             .iter()
             .filter(|font| font.info().family.as_str() == FAMILY)
-            .map(|font| cap_height(font))
+            .map(cap_height)
             .fold(f64::INFINITY, f64::min)
     }
 
