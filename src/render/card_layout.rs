@@ -74,7 +74,7 @@ impl Geometry {
 
     /// Returns the width of one of so many columns.
     pub(crate) fn column(&self, columns: usize) -> f64 {
-        let columns = columns as f64;
+        let columns = count(columns);
         (self.live_width - (columns - 1.0) * GUTTER) / columns
     }
 }
@@ -381,8 +381,13 @@ fn fill_to(units: &[Unit], columns: usize, limit: f64, room: f64, heights: &Heig
         .iter()
         .zip(&used)
         .filter(|(units, _)| units.len() > 1)
-        .map(|(units, used)| GAP + (room - used) / (units.len() - 1) as f64)
+        .map(|(units, used)| GAP + (room - used) / count(units.len() - 1))
         .fold(WIDE_GAP, f64::min);
-    let share = used.iter().sum::<f64>() / (room * columns as f64);
+    let share = used.iter().sum::<f64>() / (room * count(columns));
     Ok(Side { columns: filled, spacing, filled: share })
+}
+
+/// Returns a count as a factor.
+fn count(number: usize) -> f64 {
+    f64::from(u32::try_from(number).unwrap_or(u32::MAX))
 }
