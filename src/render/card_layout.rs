@@ -2,7 +2,7 @@
 
 use serde::Serialize;
 
-use crate::packet::view::{CardPrint, Caution, Face, Flip, Joint, Step};
+use crate::packet::view::{CardPrint, Caution, Face, Flip, Joint, Level, Step};
 
 /// Points in a millimetre.
 pub(crate) const MM: f64 = 72.0 / 25.4;
@@ -261,26 +261,20 @@ impl Load<'_> {
         units
     }
 
-    /// Returns the units that must be on the front: hazards, isolation, what the card defers to.
+    /// Returns the units that must be on the front: isolation, hazards, what the card defers to.
     fn must_front(&self, density: Density) -> Vec<Unit> {
         let at_steps: Vec<&Caution> = self.step_places().iter().flat_map(|&place| &self.step(place).cautions).collect();
         let stays = |caution: &Caution| {
             density != Density::CautionsAtTheirSteps || is_severe(caution) || !at_steps.contains(&caution)
         };
-        let mut units: Vec<Unit> = (0..self.face.cautions.len())
-            .filter(|&index| stays(&self.face.cautions[index]))
-            .map(|index| Unit::Hazard { index })
-            .collect();
-        if !self.face.isolation.is_empty() || !self.face.boundaries.is_empty() {
-            units.push(Unit::Isolation);
-        }
-        units.push(Unit::Deference);
-        units
+        let isolates = !self.face.isolation.is_empty() || !self.face.boundaries.is_empty();
+        let hazards = (0..self.face.cautions.len()).filter(|&index| stays(&self.face.cautions[index]));
+        let isolation = isolates.then_some(Unit::Isolation);
+        isolation.into_iter().chain(hazards.map(|index| Unit::Hazard { index })).chain([Unit::Deference]).collect()
     }
 }
 
 fn is_severe(caution: &Caution) -> bool {
-    use crate::packet::view::Level;
     match caution.level {
         Level::Danger | Level::Warning => true,
         Level::Caution | Level::Notice => false,
