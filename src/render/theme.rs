@@ -3,7 +3,9 @@
 use crate::packet::view::{Pattern, PatternShape, RunKind};
 use crate::render::drawing;
 use crate::render::error::RenderError;
+use crate::render::text::html_text;
 use sha2::{Digest as _, Sha256};
+use std::borrow::Cow;
 use std::fmt::Write as _;
 use tera::{Context, Kwargs, Map, State, Tera, TeraResult, Value};
 
@@ -39,6 +41,8 @@ pub struct Theme {
 /// The style and script of a page, and the policy that allows these and nothing else.
 #[derive(Clone, Debug)]
 struct Dress {
+    style_text: String,
+    script_text: String,
     style: Value,
     script: Value,
     policy: Value,
@@ -81,6 +85,16 @@ impl Theme {
         self.fill("site.html", &self.site, view)
     }
 
+    /// Returns the visible text of a page made from the packet template.
+    pub(in crate::render) fn packet_text(&self, html: &str) -> String {
+        self.packet.text(html)
+    }
+
+    /// Returns the visible text of a page made from the site template.
+    pub(in crate::render) fn site_text(&self, html: &str) -> String {
+        self.site.text(html)
+    }
+
     fn fill<T: serde::Serialize>(&self, name: &str, dress: &Dress, view: &T) -> Result<String, RenderError> {
         let refuse = |error: tera::Error| RenderError::Template { name: name.to_owned(), reason: reason(&error) };
         let mut context = Context::from_serialize(view).map_err(refuse)?;
@@ -98,7 +112,29 @@ impl Dress {
             hash(style),
             hash(script)
         );
-        Self { style: Value::from(style), script: Value::from(script), policy: Value::safe_string(&policy) }
+        Self {
+            style_text: style.to_owned(),
+            script_text: script.to_owned(),
+            style: Value::from(style),
+            script: Value::from(script),
+            policy: Value::safe_string(&policy),
+        }
+    }
+}
+
+impl Dress {
+    /// Returns the visible text of a page; its own style and script are known and need not be read to be skipped.
+    fn text(&self, html: &str) -> String {
+        html_text(&without(&without(html, "<style>", &self.style_text), "<script>", &self.script_text))
+    }
+}
+
+/// Returns a page without a known text that directly follows a tag.
+fn without<'a>(html: &'a str, tag: &str, known: &str) -> Cow<'a, str> {
+    let Some((head, tail)) = html.split_once(tag) else { return Cow::Borrowed(html) };
+    match tail.strip_prefix(known) {
+        Some(rest) => Cow::Owned(format!("{head}{tag}{rest}")),
+        None => Cow::Borrowed(html),
     }
 }
 
