@@ -496,6 +496,7 @@ mod tests {
     use super::{Expectation, Order, expectations, face_expectations, fold, missing};
     use crate::packet::view::{Packet, Step};
     use crate::render::sample;
+    use std::fmt::Write as _;
 
     fn expected(packet: &Packet) -> Vec<Expectation> {
         let (identity, face) = sample::identities(packet);
@@ -507,7 +508,7 @@ mod tests {
         let mut text = String::new();
         for each in expected {
             if let Order::Step(number) = each.order {
-                text.push_str(&format!("\n{number} "));
+                let _ = write!(text, "\n{number} ");
             }
             text.push_str(&each.text);
             text.push('\n');

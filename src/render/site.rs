@@ -214,7 +214,7 @@ mod tests {
             assert!(html.contains(&format!("href=\"{link}\"")), "{link}");
         }
         assert!(html.contains("<b>Not made:</b> the card does not fit on A5"));
-        assert!(html.find("<h3>P-9<").expect("listed") < html.find("<h3>P-101<").expect("listed"), "9 before 101");
+        assert!(html.find("nb\">P-9<").expect("listed") < html.find("nb\">P-101<").expect("listed"), "9 before 101");
     }
 
     #[test]

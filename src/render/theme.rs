@@ -20,6 +20,9 @@ const PACKET_SCRIPT: &str = include_str!("../../templates/packet.js");
 const SITE_STYLE: &str = include_str!("../../templates/site.css");
 const SITE_SCRIPT: &str = include_str!("../../templates/site.js");
 
+/// How many characters a value may have so that it still fits in one line of the narrowest screen.
+const SHORT_VALUE: usize = 16;
+
 /// The paper pages are laid out for when they are printed.
 #[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
 pub enum Paper {
@@ -218,6 +221,8 @@ fn line(runs: &Value) -> TeraResult<Value> {
         let kind = text(run, "kind").and_then(run_kind).ok_or_else(refuse)?;
         let (open, close) = match kind {
             RunKind::Text => ("", ""),
+            // A short value is read in one glance and never broken.
+            RunKind::Value if words.chars().count() <= SHORT_VALUE => ("<span class=\"v nb\">", "</span>"),
             RunKind::Value => ("<span class=\"v\">", "</span>"),
             RunKind::Strong => ("<strong>", "</strong>"),
             RunKind::Emphasis => ("<em>", "</em>"),
