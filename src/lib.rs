@@ -1,7 +1,9 @@
 //! Matchmark: a plant's maintenance procedures, written once, checked and printed for every machine.
 
+pub mod analysis;
 pub mod base;
 pub mod model;
 pub mod packet;
 pub mod render;
+pub mod source;
 pub mod workspace;

@@ -148,6 +148,8 @@ pub enum Limit {
     Within(Range),
     /// Exactly this much.
     Exactly(Quantity),
+    /// Exactly this many, of things that are counted.
+    Count(u32),
 }
 
 /// Why a text is no quantity.
@@ -261,19 +263,20 @@ impl Limit {
             Quantity::parse(quantity).map(Self::AtMost)
         } else if let Some(quantity) = text.strip_suffix(" or more") {
             Quantity::parse(quantity).map(Self::AtLeast)
-        } else if let Some(quantity) = text.strip_prefix("exactly ") {
-            Quantity::parse(quantity).map(Self::Exactly)
+        } else if let Some(exact) = text.strip_prefix("exactly ") {
+            exact.trim().parse().map(Self::Count).or_else(|_| Quantity::parse(exact).map(Self::Exactly))
         } else {
             Range::parse(text).map(Self::Within)
         }
     }
 
-    /// Returns the unit of the limit.
+    /// Returns the symbol of the limit's unit; empty for a count.
     #[must_use]
-    pub fn unit(&self) -> Unit {
+    pub fn symbol(&self) -> &'static str {
         match self {
-            Self::AtMost(quantity) | Self::AtLeast(quantity) | Self::Exactly(quantity) => quantity.unit,
-            Self::Within(range) => range.unit,
+            Self::AtMost(quantity) | Self::AtLeast(quantity) | Self::Exactly(quantity) => quantity.unit.symbol(),
+            Self::Within(range) => range.unit.symbol(),
+            Self::Count(_) => "",
         }
     }
 }
@@ -317,6 +320,7 @@ impl fmt::Display for Limit {
             Self::AtLeast(quantity) => write!(f, "{quantity} or more"),
             Self::Exactly(quantity) => write!(f, "exactly {quantity}"),
             Self::Within(range) => write!(f, "{range}"),
+            Self::Count(count) => write!(f, "exactly{NO_BREAK_SPACE}{count}"),
         }
     }
 }
@@ -362,6 +366,7 @@ mod tests {
         assert_eq!(shown("40 °C or less"), "40 °C or less");
         assert_eq!(shown("19.95 mm or more"), "19.95 mm or more");
         assert_eq!(shown("exactly 0 bar"), "exactly 0 bar");
+        assert_eq!(shown("exactly 63"), "exactly 63");
         assert!(shown("25.3 to 24.7 mm").contains("above the upper end"));
         assert!(shown("24.7-25.3 mm").contains("write both ends"));
     }

@@ -1,3 +1,14 @@
 //! What a binder is: registers and procedures as typed values that keep their places; it knows no rule and no output.
 
+pub mod binder;
+pub mod crib;
+pub mod family;
+pub mod fields;
+pub mod fleet;
+pub mod load;
+pub mod only;
+pub mod procedure;
+pub mod prose;
+pub mod settings;
+pub mod value;
 pub mod world;

@@ -26,6 +26,14 @@ pub struct Listing {
     pub refused: Vec<Refused>,
 }
 
+impl Listing {
+    /// Returns whether the binder holds this file.
+    #[must_use]
+    pub fn has(&self, path: &BinderPath) -> bool {
+        self.files.binary_search(path).is_ok()
+    }
+}
+
 /// A name in the folder that is no part of the binder.
 #[derive(Clone, Debug, PartialEq, Eq, PartialOrd, Ord)]
 pub struct Refused {

@@ -1,0 +1,125 @@
+//! What a fleet leaves uncovered or unused: holes, overlaps, dead rows, dead steps, options without effect; it mends nothing.
+
+use crate::analysis::effectivity;
+use crate::analysis::job::Job;
+use crate::base::name::Name;
+use crate::model::binder::Binder;
+use crate::model::family::Family;
+use crate::model::fleet::Machine;
+use crate::model::procedure::{Procedure, Step, values_of_notes};
+use crate::model::value::{Row, Table};
+use std::collections::BTreeSet;
+
+/// A combination of options, in the order of a table's `by`, with how many rows are for it.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct Combination {
+    /// The choices.
+    pub choices: Vec<String>,
+    /// How many rows are for it.
+    pub rows: usize,
+}
+
+/// Returns the machines of a family, in the order of the fleet.
+#[must_use]
+pub fn installed<'b>(binder: &'b Binder, family: &Family) -> Vec<&'b Machine> {
+    binder.fleet.iter().filter(|machine| machine.family.value == family.id.value).collect()
+}
+
+/// Returns the rows of a table that no installed machine of the family uses.
+#[must_use]
+pub fn dead_rows<'t>(table: &'t Table, machines: &[&Machine]) -> Vec<&'t Row> {
+    let used: Vec<&Row> = machines.iter().flat_map(|machine| effectivity::rows(table, machine)).collect();
+    table.rows.iter().filter(|row| !used.iter().any(|own| std::ptr::eq(*own, *row))).collect()
+}
+
+/// Returns how many combinations the options of a table have; none where one of them is not the family's.
+#[must_use]
+pub fn product(table: &Table, family: &Family) -> Option<u64> {
+    table.by.iter().try_fold(1_u64, |product, option| {
+        let choices = family.option(&option.value)?.choices.len() as u64;
+        Some(product.saturating_mul(choices))
+    })
+}
+
+/// Returns the combinations of a table's options for which not exactly one row is, leaving out the installed ones.
+///
+/// The caller has looked at [`product`] first: this expands all of them.
+#[must_use]
+pub fn uncovered(table: &Table, family: &Family, machines: &[&Machine]) -> Vec<Combination> {
+    let axes: Vec<Vec<&str>> = table
+        .by
+        .iter()
+        .filter_map(|option| family.option(&option.value))
+        .map(|axis| axis.choices.iter().map(|choice| choice.value.value.as_str()).collect())
+        .collect();
+    let installed: BTreeSet<Vec<&str>> = machines
+        .iter()
+        .filter_map(|machine| {
+            table.by.iter().map(|option| machine.choice(&option.value).map(|choice| choice.value.as_str())).collect()
+        })
+        .collect();
+    let mut uncovered = Vec::new();
+    for choices in combinations(&axes) {
+        let keys: Vec<Option<&str>> = choices.iter().copied().map(Some).collect();
+        let rows = table.rows.iter().filter(|row| effectivity::row_is_for(row, &keys)).count();
+        if rows != 1 && !installed.contains(&choices) {
+            uncovered.push(Combination { choices: choices.into_iter().map(str::to_owned).collect(), rows });
+        }
+    }
+    uncovered
+}
+
+/// Returns every choice of one value from each axis, the last axis running fastest.
+fn combinations<'a>(axes: &[Vec<&'a str>]) -> Vec<Vec<&'a str>> {
+    axes.iter().fold(vec![Vec::new()], |begun, axis| {
+        begun
+            .iter()
+            .flat_map(|head| axis.iter().map(move |value| head.iter().copied().chain([*value]).collect()))
+            .collect()
+    })
+}
+
+/// Returns the steps that apply to no machine the procedure is for.
+#[must_use]
+pub fn dead_steps<'b>(binder: &'b Binder, procedure: &'b Procedure) -> Vec<&'b Step> {
+    let Some(family) = binder.family(&procedure.family.value) else { return Vec::new() };
+    let scope = effectivity::scope(binder, procedure);
+    let alive = |step: &&Step| scope.iter().any(|machine| effectivity::applies(step.only.as_ref(), family, machine));
+    procedure.steps().filter(|step| !alive(step)).collect()
+}
+
+/// Returns the options of the family that decide nothing in a procedure, whichever of its machines it is for.
+#[must_use]
+pub fn idle_options<'b>(binder: &'b Binder, procedure: &'b Procedure) -> Vec<&'b Name> {
+    let Some(family) = binder.family(&procedure.family.value) else { return Vec::new() };
+    let mut consulted = BTreeSet::new();
+    for machine in effectivity::scope(binder, procedure) {
+        if let Some(job) = Job::new(binder, procedure, machine) {
+            ask_everything(&job);
+            consulted.extend(job.consulted());
+        }
+    }
+    family.options.iter().map(|option| &option.name.value).filter(|name| !consulted.contains(name)).collect()
+}
+
+/// Asks a job for everything it will be asked for when it is compiled; the answers do not matter here.
+fn ask_everything(job: &Job<'_>) {
+    let procedure = job.procedure;
+    job.depends_on(procedure.applies_to.as_ref());
+    let (joints, _) = job.joints();
+    let here = procedure.readings.iter().filter(|reading| job.applies(reading.only.as_ref()));
+    let readings: Vec<_> = here.filter_map(|reading| job.reading(reading).ok()).collect();
+    let _ = job.kit(&joints, &readings);
+    let notes = procedure.stages.iter().flat_map(values_of_notes);
+    for name in job.numbered_steps().into_iter().flat_map(|(_, step)| step.values()).chain(notes) {
+        let _ = job.value(name);
+    }
+    let cautions = procedure.cautions.iter().filter(|caution| job.applies(caution.only.as_ref()));
+    let cautions = cautions.flat_map(|caution| [&caution.hazard, &caution.consequence, &caution.avoid]);
+    let holds = procedure.holds.iter().filter(|hold| job.applies(hold.only.as_ref())).map(|hold| &hold.verify);
+    let outside = procedure.readings.iter().filter_map(|reading| reading.outside.as_ref());
+    let header = [&procedure.purpose].into_iter().chain(&procedure.precautions).chain(&procedure.prerequisites);
+    for prose in cautions.chain(holds).chain(outside).chain(header).chain(&procedure.not_covered) {
+        let _ = job.sentence(prose);
+    }
+}

@@ -1,0 +1,104 @@
+//! One procedure on one machine: the place from which everything about it is resolved; it holds no result.
+
+use crate::analysis::effectivity;
+use crate::base::finding::Finding;
+use crate::base::name::{Name, Tag};
+use crate::base::text::{Placed, Span};
+use crate::model::binder::Binder;
+use crate::model::family::Family;
+use crate::model::fleet::Machine;
+use crate::model::only::Only;
+use crate::model::procedure::{Procedure, Step};
+use std::cell::RefCell;
+use std::collections::{BTreeMap, BTreeSet};
+
+/// What a question about a job answers, or what the author must mend first.
+pub type Answer<T> = Result<T, Box<Finding>>;
+
+/// One procedure on one machine.
+#[derive(Debug)]
+pub struct Job<'b> {
+    /// The binder.
+    pub binder: &'b Binder,
+    /// The procedure.
+    pub procedure: &'b Procedure,
+    /// The machine's family.
+    pub family: &'b Family,
+    /// The machine.
+    pub machine: &'b Machine,
+    /// Options that decided something so far.
+    consulted: RefCell<BTreeSet<Name>>,
+}
+
+impl<'b> Job<'b> {
+    /// Returns the job; none where the procedure's family is not in the binder.
+    #[must_use]
+    pub fn new(binder: &'b Binder, procedure: &'b Procedure, machine: &'b Machine) -> Option<Self> {
+        let family = binder.family(&procedure.family.value)?;
+        Some(Self { binder, procedure, family, machine, consulted: RefCell::default() })
+    }
+
+    /// Returns the machine's tag.
+    #[must_use]
+    pub fn tag(&self) -> &'b Tag {
+        &self.machine.tag.value
+    }
+
+    /// Returns whether `only` holds for this machine.
+    #[must_use]
+    pub fn applies(&self, only: Option<&Only>) -> bool {
+        self.depends_on(only);
+        effectivity::applies(only, self.family, self.machine)
+    }
+
+    /// Remembers that what is being told depends on the options an effectivity names.
+    pub fn depends_on(&self, only: Option<&Only>) {
+        for term in only.into_iter().flat_map(|only| &only.terms) {
+            self.consult(&term.option);
+        }
+    }
+
+    /// Returns this machine's choice of an option and remembers that it was asked for.
+    #[must_use]
+    pub fn choice(&self, option: &Name) -> Option<&'b Placed<String>> {
+        self.consult(option);
+        self.machine.choice(option)
+    }
+
+    /// Remembers that an option decided something.
+    pub fn consult(&self, option: &Name) {
+        self.consulted.borrow_mut().insert(option.clone());
+    }
+
+    /// Returns the options that decided something so far.
+    #[must_use]
+    pub fn consulted(&self) -> BTreeSet<Name> {
+        self.consulted.borrow().clone()
+    }
+
+    /// Returns the steps that apply, each with its number, counted from 1 through all stages.
+    #[must_use]
+    pub fn numbered_steps(&self) -> Vec<(u32, &'b Step)> {
+        let here = self.procedure.steps().filter(|step| self.applies(step.only.as_ref()));
+        here.enumerate()
+            .map(|(index, step)| (u32::try_from(index).unwrap_or(u32::MAX).saturating_add(1), step))
+            .collect()
+    }
+}
+
+/// Joins findings that say the same of several tags, and shows the further places they say it at.
+#[must_use]
+pub fn joined(found: impl IntoIterator<Item = (Tag, Finding)>) -> Vec<Finding> {
+    let mut groups: BTreeMap<(Option<Span>, &'static str, String), Finding> = BTreeMap::new();
+    for (tag, finding) in found {
+        let key = (finding.span, finding.rule.0, finding.message.clone());
+        let group = groups.entry(key).or_insert_with(|| Finding { also: Vec::new(), ..finding.clone() });
+        group.tags.insert(tag);
+        for place in finding.also {
+            if !group.also.contains(&place) {
+                group.also.push(place);
+            }
+        }
+    }
+    groups.into_values().collect()
+}

@@ -1,0 +1,151 @@
+//! A joint on one machine: its torque stages, wrench and pattern; whether the torque is wise is another engine's question.
+
+use crate::analysis::job::{Answer, Job};
+use crate::analysis::pattern::{self, Order};
+use crate::analysis::values::{UNDECLARED_NAME, boxed, wrong_kind};
+use crate::base::finding::Finding;
+use crate::base::name::{Name, nearest};
+use crate::base::quantity::{Dimension, Quantity, Rounding};
+use crate::base::text::Placed;
+use crate::model::crib::Item;
+use crate::model::family::{Joint, Part, TorqueStage};
+use crate::model::procedure::Draw;
+use crate::model::value::Value;
+use rust_decimal::Decimal;
+
+/// A joint as it is on one machine.
+#[derive(Clone, Debug)]
+pub struct JointHere<'b> {
+    /// The joint as declared.
+    pub joint: &'b Joint,
+    /// How many fasteners it has here.
+    pub count: u32,
+    /// Thread and class in words; may be empty.
+    pub thread: String,
+    /// Lubrication state in words; may be empty.
+    pub state: String,
+    /// Stages with their torque; snug has none.
+    pub stages: Vec<(&'static str, Option<Quantity>)>,
+    /// The torque tool.
+    pub wrench: Option<Item>,
+    /// The tightening order.
+    pub order: Option<Order>,
+}
+
+impl<'b> Job<'b> {
+    /// Returns the joints this procedure tightens here, in the order listed, and what keeps the others from being told.
+    #[must_use]
+    pub fn joints(&self) -> (Vec<JointHere<'b>>, Vec<Finding>) {
+        let mut joints = Vec::new();
+        let mut findings = Vec::new();
+        for draw in self.procedure.torques.iter().filter(|draw| self.applies(draw.only.as_ref())) {
+            match self.joint(draw) {
+                Ok(joint) => joints.extend(joint),
+                Err(finding) => findings.push(*finding),
+            }
+        }
+        (joints, findings)
+    }
+
+    fn joint(&self, draw: &Draw) -> Answer<Option<JointHere<'b>>> {
+        let name = self.reference(&draw.what)?;
+        let joint = self.family.joint(&Name::new(&name.value)).ok_or_else(|| self.no_joint(&name))?;
+        if !self.applies(joint.only.as_ref()) {
+            return Ok(None);
+        }
+        let torque = self.torque(joint)?;
+        let count = self.fasteners(joint)?;
+        let thread = match &joint.thread {
+            Some(thread) => self.shown(&self.value_or_literal(thread)?),
+            None => String::new(),
+        };
+        let words = [thread.as_str(), joint.class.as_str()].into_iter().filter(|word| !word.is_empty());
+        let state = joint.state.as_ref().map(|state| self.text(state)).transpose()?;
+        let wrench = joint.wrench.as_ref().map(|wrench| self.wrench(wrench)).transpose()?;
+        Ok(Some(JointHere {
+            joint,
+            count,
+            thread: words.collect::<Vec<_>>().join(" "),
+            state: state.unwrap_or_default(),
+            stages: joint.stages.iter().map(|stage| stage_torque(*stage, torque)).collect(),
+            wrench,
+            order: pattern::order(joint.pattern, count),
+        }))
+    }
+
+    fn torque(&self, joint: &Joint) -> Answer<Quantity> {
+        match self.value(&joint.torque)? {
+            Value::Quantity(torque) if torque.unit.dimension() == Dimension::Torque => Ok(torque),
+            other => Err(boxed(wrong_kind(&joint.torque, &format!("a torque is needed, and it is {}", other.kind())))),
+        }
+    }
+
+    fn fasteners(&self, joint: &Joint) -> Answer<u32> {
+        let part = self.family.part(&joint.fastener.value).ok_or_else(|| self.no_part(&joint.fastener))?;
+        self.count(part)
+    }
+
+    fn wrench(&self, wrench: &Placed<String>) -> Answer<Item> {
+        let value = self.value_or_literal(wrench)?;
+        self.held(&value, wrench.span).cloned()
+    }
+
+    /// Returns how many of a part this machine has.
+    ///
+    /// # Errors
+    /// A finding where the count is neither a whole number nor the name of one.
+    pub fn count(&self, part: &Part) -> Answer<u32> {
+        if let Ok(count) = part.count.value.trim().parse() {
+            return Ok(count);
+        }
+        let name = Placed::new(Name::new(&part.count.value), part.count.span);
+        match self.value(&name)? {
+            Value::Count(count) => Ok(count),
+            other => Err(boxed(wrong_kind(&name, &format!("a whole number is needed, and it is {}", other.kind())))),
+        }
+    }
+
+    /// Returns a finding that the family has no such part.
+    #[must_use]
+    pub fn no_part(&self, name: &Placed<Name>) -> Box<Finding> {
+        let known = self.family.parts.iter().map(|part| part.name.value.as_str());
+        self.not_in_family("part", &name.value, name.span, nearest(name.value.as_str(), known))
+    }
+
+    fn no_joint(&self, name: &Placed<String>) -> Box<Finding> {
+        let known = self.family.joints.iter().map(|joint| joint.name.value.as_str());
+        self.not_in_family("joint", &Name::new(&name.value), name.span, nearest(&name.value, known))
+    }
+
+    fn not_in_family(
+        &self,
+        what: &str,
+        name: &Name,
+        span: crate::base::text::Span,
+        near: Option<&str>,
+    ) -> Box<Finding> {
+        let message = format!("family {} has no {what} `{name}`", self.family.id.value);
+        let help = near.map_or_else(
+            || format!("enter it under `{what}s:` of the family"),
+            |near| format!("did you mean `{near}`?"),
+        );
+        boxed(Finding::error(UNDECLARED_NAME, message).at(span).help(help))
+    }
+}
+
+/// Returns a stage's word and its torque; a share is rounded to the digits of a tenth, which wrenches show.
+fn stage_torque(stage: TorqueStage, torque: Quantity) -> (&'static str, Option<Quantity>) {
+    let share = |above: u32, below: u32| {
+        let number = torque.number * Decimal::from(above) / Decimal::from(below);
+        let tenth = Decimal::new(1, 1);
+        let exact = Quantity { number: number.normalize(), unit: torque.unit };
+        if exact.number.scale() <= 1 { exact } else { exact.rounded(tenth, Rounding::Nearest) }
+    };
+    match stage {
+        TorqueStage::Snug => ("snug", None),
+        TorqueStage::Share(1, 2) => ("half", Some(share(1, 2))),
+        TorqueStage::Share(1, 3) => ("one third", Some(share(1, 3))),
+        TorqueStage::Share(above, below) => ("two thirds", Some(share(above, below))),
+        TorqueStage::Final => ("final", Some(torque)),
+    }
+}

@@ -1,0 +1,10 @@
+//! What follows from a binder: effectivity, values per tag, joints, kit; it reads no file and prints nothing.
+
+pub mod coverage;
+pub mod effectivity;
+pub mod job;
+pub mod joint;
+pub mod kit;
+pub mod pattern;
+pub mod reading;
+pub mod values;

@@ -1,0 +1,72 @@
+//! A reading on one machine: its limit, unit and instrument; whether the instrument is fine enough is another engine's question.
+
+use crate::analysis::job::{Answer, Job};
+use crate::analysis::values::{UNDECLARED_NAME, boxed};
+use crate::base::finding::Finding;
+use crate::base::name::{Name, nearest};
+use crate::base::quantity::Limit;
+use crate::base::text::Placed;
+use crate::model::crib::Item;
+use crate::model::procedure::{Reading, Step};
+
+/// A reading as it is on one machine.
+#[derive(Clone, Debug)]
+pub struct ReadingHere<'b> {
+    /// The reading as declared.
+    pub reading: &'b Reading,
+    /// Its limit.
+    pub limit: Option<Limit>,
+    /// Unit of what is written; empty for words and times.
+    pub unit: String,
+    /// Its instrument.
+    pub instrument: Option<Item>,
+}
+
+impl<'b> Job<'b> {
+    /// Resolves a reading.
+    ///
+    /// # Errors
+    /// A finding where its limit or instrument cannot be told for this machine.
+    pub fn reading(&self, reading: &'b Reading) -> Answer<ReadingHere<'b>> {
+        let limit = reading.limit.as_ref().map(|limit| self.limit(limit)).transpose()?;
+        let instrument = match &reading.instrument {
+            Some(instrument) => {
+                let reference = self.reference(instrument)?;
+                let value = self.value_or_literal(&reference)?;
+                Some(self.held(&value, reference.span)?.clone())
+            }
+            None => None,
+        };
+        let unit = limit.map_or_else(|| reading.unit.clone(), |limit| limit.symbol().to_owned());
+        Ok(ReadingHere { reading, limit, unit, instrument })
+    }
+
+    /// Returns the readings a step takes, each with the moment written after its name (`as found`).
+    ///
+    /// # Errors
+    /// A finding where a step records what the front matter does not declare.
+    pub fn records(&self, step: &'b Step) -> Answer<Vec<(&'b Reading, &'b str)>> {
+        step.records.iter().map(|record| self.record(record)).collect()
+    }
+
+    fn record(&self, record: &'b Placed<Name>) -> Answer<(&'b Reading, &'b str)> {
+        let readings = &self.procedure.readings;
+        if let Some(reading) = readings.iter().find(|reading| reading.name.value == record.value) {
+            return Ok((reading, ""));
+        }
+        let with_moment = readings.iter().find_map(|reading| {
+            let moment = record.value.folded().strip_prefix(reading.name.value.folded())?.trim();
+            let declared = reading.moments.iter().find(|own| Name::new(&own.value).folded() == moment)?;
+            Some((reading, declared.value.as_str()))
+        });
+        with_moment.ok_or_else(|| {
+            let names = readings.iter().map(|reading| reading.name.value.as_str());
+            let near = nearest(record.value.as_str(), names);
+            let help = near.map_or("declare it under `readings:` in the front matter".to_owned(), |near| {
+                format!("did you mean `{near}`?")
+            });
+            let finding = Finding::error(UNDECLARED_NAME, format!("no reading is called `{}`", record.value));
+            boxed(finding.at(record.span).floor("there would be no blank to write into").help(help))
+        })
+    }
+}

@@ -1,0 +1,169 @@
+//! The crib: tools, torque tools, instruments and fluids the plant holds; it knows no calibration date's meaning and no procedure.
+
+use crate::base::finding::Finding;
+use crate::base::name::CribId;
+use crate::base::quantity::{Quantity, Range};
+use crate::base::text::{Placed, Span};
+use crate::model::fields::{BAD_QUANTITY, Fields, text_at};
+use crate::model::value::Value;
+use crate::source::yaml::Node;
+use std::collections::BTreeSet;
+
+/// Everything the crib holds.
+#[derive(Clone, Debug, Default, PartialEq, Eq)]
+pub struct Crib {
+    /// The items, in the order written.
+    pub items: Vec<Item>,
+    /// The lock kit, if the plant has one.
+    pub locks: Option<CribId>,
+}
+
+/// One thing in the crib.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct Item {
+    /// Its identifier.
+    pub id: Placed<CribId>,
+    /// Its plain name.
+    pub name: String,
+    /// What it is.
+    pub kind: Kind,
+}
+
+/// What a thing in the crib is.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub enum Kind {
+    /// A plain tool.
+    Tool,
+    /// The lock kit.
+    Locks,
+    /// A torque tool.
+    TorqueTool {
+        /// From its lowest mark to its full scale (ISO 6789-1:2017 begins a tool's range at the lowest mark).
+        range: Option<Range>,
+        /// Drive, in words; may be empty.
+        drive: String,
+        /// Lever length.
+        lever: Option<Quantity>,
+    },
+    /// A measuring instrument.
+    Instrument {
+        /// What it spans.
+        range: Option<Range>,
+        /// The smallest step it shows.
+        resolution: Option<Quantity>,
+    },
+    /// A fluid or consumable.
+    Fluid {
+        /// Where it may be used, in words; may be empty.
+        zone: String,
+        /// Rubbers with `yes`, `no` or `n/a`.
+        rubber: Vec<(String, String)>,
+    },
+}
+
+impl Crib {
+    /// Returns the item with this identifier.
+    #[must_use]
+    pub fn find(&self, id: &CribId) -> Option<&Item> {
+        self.items.iter().find(|item| item.id.value == *id)
+    }
+
+    /// Returns the item whose identifier is `text`.
+    #[must_use]
+    pub fn find_text(&self, text: &str) -> Option<&Item> {
+        self.items.iter().find(|item| item.id.value.as_str() == text.trim())
+    }
+
+    /// Returns all identifiers.
+    #[must_use]
+    pub fn ids(&self) -> BTreeSet<CribId> {
+        self.items.iter().map(|item| item.id.value.clone()).collect()
+    }
+
+    /// Reads `crib.yaml`.
+    pub fn read(node: &Node, fields: &mut Fields<'_>) -> Self {
+        let mut crib = Self::default();
+        for (key, kind) in [
+            ("tools", tool as fn(&Node, &mut Fields<'_>) -> Kind),
+            ("torque-tools", torque_tool),
+            ("instruments", instrument),
+            ("fluids", fluid),
+        ] {
+            for entry in node.get(key).map(Node::items).unwrap_or_default() {
+                crib.items.extend(item(entry, kind(entry, fields)));
+            }
+        }
+        if let Some(locks) = node.get("locks").and_then(|locks| item(locks, Kind::Locks)) {
+            crib.locks = Some(locks.id.value.clone());
+            crib.items.push(locks);
+        }
+        crib
+    }
+}
+
+fn item(node: &Node, kind: Kind) -> Option<Item> {
+    let id = node.get("id")?.placed()?;
+    Some(Item { id: Placed::new(CribId::new(id.value.trim()), id.span), name: text_at(node, "name"), kind })
+}
+
+fn tool(_: &Node, _: &mut Fields<'_>) -> Kind {
+    Kind::Tool
+}
+
+fn torque_tool(node: &Node, fields: &mut Fields<'_>) -> Kind {
+    Kind::TorqueTool {
+        range: range(node, fields),
+        drive: text_at(node, "drive"),
+        lever: quantity(node, "lever", fields),
+    }
+}
+
+fn instrument(node: &Node, fields: &mut Fields<'_>) -> Kind {
+    Kind::Instrument { range: range(node, fields), resolution: quantity(node, "resolution", fields) }
+}
+
+fn fluid(node: &Node, _: &mut Fields<'_>) -> Kind {
+    let verdicts = node.get("rubber").map(Node::entries).unwrap_or_default();
+    let rubber =
+        verdicts.iter().filter_map(|(rubber, verdict)| Some((rubber.value.clone(), verdict.text()?.to_owned())));
+    Kind::Fluid { zone: text_at(node, "zone"), rubber: rubber.collect() }
+}
+
+fn range(node: &Node, fields: &mut Fields<'_>) -> Option<Range> {
+    let node = node.get("range")?;
+    match fields.value(node)? {
+        Value::Range(range) => Some(range),
+        _ => not_a("a range such as `5 to 25 N·m`", node.span, fields),
+    }
+}
+
+fn quantity(node: &Node, key: &str, fields: &mut Fields<'_>) -> Option<Quantity> {
+    let node = node.get(key)?;
+    match fields.value(node)? {
+        Value::Quantity(quantity) => Some(quantity),
+        _ => not_a("a number with its unit, such as `0.02 mm`", node.span, fields),
+    }
+}
+
+fn not_a<T>(what: &str, span: Span, fields: &mut Fields<'_>) -> Option<T> {
+    fields.findings.push(Finding::error(BAD_QUANTITY, format!("this must be {what}")).at(span));
+    None
+}
+
+/// When a tool's calibration runs out; what changes weekly and is no part of an approval.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct Calibration {
+    /// The tool or instrument.
+    pub id: Placed<String>,
+    /// The last day it may be used, as written (`2027-03-01`).
+    pub due: Placed<String>,
+}
+
+/// Reads `crib-status.yaml`.
+#[must_use]
+pub fn read_status(node: &Node) -> Vec<Calibration> {
+    let entries = node.get("calibration").map(Node::items).unwrap_or_default();
+    let calibration =
+        |entry: &Node| Some(Calibration { id: entry.get("id")?.placed()?, due: entry.get("due")?.placed()? });
+    entries.iter().filter_map(calibration).collect()
+}

@@ -1,0 +1,265 @@
+//! A family: options, boundaries, parts, joints and value tables of machines that share a design; it knows no tag.
+
+use crate::base::name::{FamilyId, Name};
+use crate::base::text::{FileId, Placed};
+use crate::model::fields::{Fields, is_yes, text_at};
+use crate::model::only::Only;
+use crate::model::prose::Prose;
+use crate::model::value::Values;
+use crate::source::yaml::Node;
+
+/// A family of machines.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct Family {
+    /// Its identifier.
+    pub id: Placed<FamilyId>,
+    /// Its plain name.
+    pub name: String,
+    /// What its machines differ in, in the order printed.
+    pub options: Vec<OptionAxis>,
+    /// Values that every tag gives for itself.
+    pub tag_values: Vec<Placed<Name>>,
+    /// Where energy or product comes in.
+    pub boundaries: Vec<Boundary>,
+    /// Parts.
+    pub parts: Vec<Part>,
+    /// Joints.
+    pub joints: Vec<Joint>,
+    /// Values by options.
+    pub values: Values,
+    /// The file it is written in.
+    pub file: FileId,
+}
+
+/// An option: one thing in which machines of a family differ.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct OptionAxis {
+    /// Its name (`size`).
+    pub name: Placed<Name>,
+    /// What may be chosen, in order.
+    pub choices: Vec<Choice>,
+}
+
+/// What may be chosen for an option.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct Choice {
+    /// The choice as written in the fleet (`S`).
+    pub value: Placed<String>,
+    /// What it stands for; may be empty.
+    pub meaning: String,
+}
+
+/// A place where energy or product comes in.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct Boundary {
+    /// Its name.
+    pub name: Placed<Name>,
+    /// The energy.
+    pub energy: String,
+    /// How zero energy is proved; may be empty.
+    pub prove: String,
+    /// True where only tags that list it have it.
+    pub optional: bool,
+}
+
+/// A part.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct Part {
+    /// The register's name.
+    pub name: Placed<Name>,
+    /// Declared synonyms.
+    pub also: Vec<Placed<Name>>,
+    /// How many: a whole number or the name of a value.
+    pub count: Placed<String>,
+    /// Which machines have it; none for all.
+    pub only: Option<Only>,
+    /// True where it is never used twice.
+    pub single_use: bool,
+    /// The zone it lies in, in words; may be empty.
+    pub contact: String,
+    /// Material.
+    pub material: Option<Prose>,
+    /// Stores number.
+    pub number: Option<Prose>,
+    /// Place in stores; may be empty.
+    pub bin: String,
+}
+
+/// A set of fasteners with a torque.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct Joint {
+    /// Its name.
+    pub name: Placed<Name>,
+    /// The fastener, a part.
+    pub fastener: Placed<Name>,
+    /// Which machines have it; none for all.
+    pub only: Option<Only>,
+    /// Thread: a value's name or words.
+    pub thread: Option<Placed<String>>,
+    /// Property class; may be empty.
+    pub class: String,
+    /// Lubrication state.
+    pub state: Option<Prose>,
+    /// Torque, by the name of a value.
+    pub torque: Placed<Name>,
+    /// Target or limit.
+    pub role: TorqueRole,
+    /// Torque tool: a value's name or an identifier of the crib.
+    pub wrench: Option<Placed<String>>,
+    /// Stages in order.
+    pub stages: Vec<TorqueStage>,
+    /// How the fasteners stand.
+    pub pattern: JointPattern,
+    /// Which way it loosens.
+    pub hand: Hand,
+}
+
+/// Whether a torque is aimed at or must not be passed.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum TorqueRole {
+    /// Tighten to it.
+    Target,
+    /// Never pass it.
+    Limit,
+}
+
+/// A stage of tightening, as a share of the final torque.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum TorqueStage {
+    /// Hand tight; no figure.
+    Snug,
+    /// A share: numerator and denominator.
+    Share(u32, u32),
+    /// The whole torque.
+    Final,
+}
+
+/// How the fasteners of a joint stand.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum JointPattern {
+    /// No pattern is drawn.
+    None,
+    /// On a circle, tightened crosswise.
+    Cross,
+    /// In two rows, tightened from opposite sides.
+    Rows,
+}
+
+/// The hand of a thread.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Hand {
+    /// Turns clockwise to tighten.
+    Right,
+    /// Turns clockwise to loosen.
+    Left,
+}
+
+impl Family {
+    /// Returns the option of this name.
+    #[must_use]
+    pub fn option(&self, name: &Name) -> Option<&OptionAxis> {
+        self.options.iter().find(|option| option.name.value == *name)
+    }
+
+    /// Returns the part of this name or synonym.
+    #[must_use]
+    pub fn part(&self, name: &Name) -> Option<&Part> {
+        self.parts.iter().find(|part| part.name.value == *name || part.also.iter().any(|also| also.value == *name))
+    }
+
+    /// Returns the joint of this name.
+    #[must_use]
+    pub fn joint(&self, name: &Name) -> Option<&Joint> {
+        self.joints.iter().find(|joint| joint.name.value == *name)
+    }
+
+    /// Returns the boundary of this name.
+    #[must_use]
+    pub fn boundary(&self, name: &Name) -> Option<&Boundary> {
+        self.boundaries.iter().find(|boundary| boundary.name.value == *name)
+    }
+
+    /// Reads a file of `families/`.
+    pub fn read(node: &Node, file: FileId, fields: &mut Fields<'_>) -> Option<Self> {
+        let id = node.get("family")?.placed()?;
+        let list = |key: &str| node.get(key).map(Node::items).unwrap_or_default();
+        Some(Self {
+            id: Placed::new(FamilyId::new(id.value.trim()), id.span),
+            name: text_at(node, "name"),
+            options: list("options").iter().filter_map(|option| option_axis(option, fields)).collect(),
+            tag_values: fields.names_at(node, "tag-values"),
+            boundaries: list("boundaries").iter().filter_map(|boundary| read_boundary(boundary, fields)).collect(),
+            parts: list("parts").iter().filter_map(|part| read_part(part, fields)).collect(),
+            joints: list("joints").iter().filter_map(|joint| read_joint(joint, fields)).collect(),
+            values: fields.values(node),
+            file,
+        })
+    }
+}
+
+fn option_axis(node: &Node, fields: &mut Fields<'_>) -> Option<OptionAxis> {
+    let values = node.get("values")?;
+    let listed =
+        values.items().iter().filter_map(|value| Some(Choice { value: value.placed()?, meaning: String::new() }));
+    let named = values.entries().iter().map(|(value, meaning)| Choice {
+        value: value.clone(),
+        meaning: meaning.text().unwrap_or_default().to_owned(),
+    });
+    Some(OptionAxis { name: fields.name_at(node, "option")?, choices: listed.chain(named).collect() })
+}
+
+fn read_boundary(node: &Node, fields: &mut Fields<'_>) -> Option<Boundary> {
+    Some(Boundary {
+        name: fields.name_at(node, "boundary")?,
+        energy: text_at(node, "energy"),
+        prove: text_at(node, "prove"),
+        optional: is_yes(node, "optional"),
+    })
+}
+
+fn read_part(node: &Node, fields: &mut Fields<'_>) -> Option<Part> {
+    Some(Part {
+        name: fields.name_at(node, "part")?,
+        also: fields.names_at(node, "also"),
+        count: node.get("count")?.placed()?,
+        only: fields.only(node),
+        single_use: is_yes(node, "single-use"),
+        contact: text_at(node, "contact"),
+        material: fields.prose_at(node, "material"),
+        number: fields.prose_at(node, "number"),
+        bin: text_at(node, "bin"),
+    })
+}
+
+fn read_joint(node: &Node, fields: &mut Fields<'_>) -> Option<Joint> {
+    let stages: Vec<TorqueStage> =
+        node.get("stages").map(Node::items).unwrap_or_default().iter().filter_map(Node::text).map(stage).collect();
+    Some(Joint {
+        name: fields.name_at(node, "joint")?,
+        fastener: fields.name_at(node, "fastener")?,
+        only: fields.only(node),
+        thread: node.get("thread").and_then(Node::placed),
+        class: text_at(node, "class"),
+        state: fields.prose_at(node, "state"),
+        torque: fields.name_at(node, "torque")?,
+        role: if text_at(node, "role") == "limit" { TorqueRole::Limit } else { TorqueRole::Target },
+        wrench: node.get("wrench").and_then(Node::placed),
+        stages: if stages.is_empty() { vec![TorqueStage::Final] } else { stages },
+        pattern: match text_at(node, "pattern").as_str() {
+            "cross" => JointPattern::Cross,
+            "rows" => JointPattern::Rows,
+            _ => JointPattern::None,
+        },
+        hand: if text_at(node, "hand") == "left" { Hand::Left } else { Hand::Right },
+    })
+}
+
+fn stage(text: &str) -> TorqueStage {
+    match text {
+        "snug" => TorqueStage::Snug,
+        "third" => TorqueStage::Share(1, 3),
+        "half" => TorqueStage::Share(1, 2),
+        "two thirds" => TorqueStage::Share(2, 3),
+        _ => TorqueStage::Final,
+    }
+}

@@ -1,0 +1,288 @@
+//! From a World to a binder: which files are read, by which schema, and what is wrong with them; it judges no content.
+
+use crate::base::finding::{Finding, RuleId};
+use crate::base::limits;
+use crate::base::name::CribId;
+use crate::base::path::BinderPath;
+use crate::base::text::{FileId, Span, Texts};
+use crate::model::binder::{Binder, FORMAT, Registers};
+use crate::model::crib::{self, Crib};
+use crate::model::family::Family;
+use crate::model::fields::{Fields, text_at};
+use crate::model::fleet;
+use crate::model::procedure::{Block, Procedure};
+use crate::model::settings::Settings;
+use crate::model::world::{Listing, World, WorldError};
+use crate::source::body::{self, Body};
+use crate::source::decode::{self, HIDDEN_CHARACTER};
+use crate::source::schema::{self, Form};
+use crate::source::yaml::{self, Node};
+use std::collections::{BTreeMap, BTreeSet};
+
+/// A register that is not there.
+pub const MISSING_REGISTER: RuleId = RuleId("missing-register");
+/// A file that is too large or cannot be read.
+pub const UNREADABLE_FILE: RuleId = RuleId("unreadable-file");
+/// A name in the folder that cannot be part of a binder.
+pub const UNUSABLE_NAME: RuleId = RuleId("unusable-name");
+/// A procedure without steps, or a front matter that is not closed.
+pub const EMPTY_PROCEDURE: RuleId = RuleId("empty-procedure");
+
+/// Why a binder cannot be read at all.
+#[derive(Clone, Debug, PartialEq, Eq, thiserror::Error)]
+pub enum LoadError {
+    /// The folder cannot be read.
+    #[error(transparent)]
+    World(#[from] WorldError),
+    /// There is no `binder.yaml`.
+    #[error("this folder is no binder: it holds no `binder.yaml`")]
+    NoBinder,
+    /// It was made for a newer program.
+    #[error("this binder has format {found}; this program reads format {FORMAT}: update the program")]
+    NewerFormat {
+        /// The format number in `binder.yaml`.
+        found: u32,
+    },
+}
+
+/// Reads a binder. Everything the author did wrong is a finding; the binder holds what could be read.
+///
+/// # Errors
+/// A [`LoadError`] where there is no binder, or one this program cannot read.
+pub fn load(world: &dyn World) -> Result<(Binder, Vec<Finding>), LoadError> {
+    let listing = world.list()?;
+    let mut loader =
+        Loader { world, texts: Texts::default(), findings: refused_names(&listing), registers: Registers::Whole };
+    let root = |name: &str| BinderPath::parse(name).expect("the registers have plain names");
+    let here = |name: &str| listing.has(&root(name));
+    if !here("binder.yaml") {
+        return Err(LoadError::NoBinder);
+    }
+    let settings = loader.settings(&root("binder.yaml"))?;
+    let nothing = BTreeSet::new();
+    let crib =
+        loader.register(&root("crib.yaml"), Form::Crib, &nothing, |node, _, fields| Some(Crib::read(node, fields)));
+    let crib = crib.unwrap_or_default();
+    let ids = crib.ids();
+    let status = root("crib-status.yaml");
+    let read_status = |node: &Node, _, _: &mut Fields<'_>| Some(crib::read_status(node));
+    let calibration = here("crib-status.yaml").then(|| loader.register(&status, Form::CribStatus, &ids, read_status));
+    let fleet =
+        loader.register(&root("fleet.yaml"), Form::Fleet, &ids, |node, _, fields| Some(fleet::read(node, fields)));
+    let families = listing.files.iter().filter(|path| path.as_str().starts_with("families/") && is_yaml(path));
+    let families = families.filter_map(|path| loader.register(path, Form::Family, &ids, Family::read)).collect();
+    let mut procedures = loader.procedures(&listing, &ids);
+    procedures.sort_by(|a, b| (&a.document.value, a.file).cmp(&(&b.document.value, b.file)));
+    let mut binder = Binder {
+        texts: Texts::default(),
+        settings,
+        crib,
+        calibration: calibration.flatten().unwrap_or_default(),
+        fleet: fleet.unwrap_or_default(),
+        families,
+        procedures,
+        figures: BTreeMap::new(),
+        templates: loader.templates(&listing),
+        registers: loader.registers,
+    };
+    std::mem::swap(&mut binder.texts, &mut loader.texts);
+    binder.figures = figures(world, &listing, &binder);
+    Ok((binder, loader.findings))
+}
+
+fn is_yaml(path: &BinderPath) -> bool {
+    matches!(path.extension().as_str(), "yaml" | "yml")
+}
+
+fn refused_names(listing: &Listing) -> Vec<Finding> {
+    let told = |refused: &crate::model::world::Refused| {
+        Finding::warning(UNUSABLE_NAME, format!("`{}` was passed over: {}", refused.name, refused.why))
+            .help("rename it, or move it out of the binder")
+    };
+    listing.refused.iter().map(told).collect()
+}
+
+struct Loader<'w> {
+    world: &'w dyn World,
+    texts: Texts,
+    findings: Vec<Finding>,
+    registers: Registers,
+}
+
+impl Loader<'_> {
+    /// Reads a text into the store, or tells why not.
+    fn text(&mut self, path: &BinderPath) -> Option<FileId> {
+        let bytes = match self.world.read(path, limits::TEXT_BYTES) {
+            Ok(bytes) => bytes,
+            Err(WorldError::Missing(name)) => {
+                let finding = Finding::error(MISSING_REGISTER, format!("`{name}` is not there"));
+                self.findings
+                    .push(finding.help("`matchmark init` writes a small binder with all registers to copy from"));
+                return None;
+            }
+            Err(error) => {
+                let finding = Finding::error(UNREADABLE_FILE, error.to_string());
+                self.findings
+                    .push(finding.help("a text file of a binder is at most 1 MiB; put pictures into `figures/`"));
+                return None;
+            }
+        };
+        match decode::decode(path.as_str(), &bytes) {
+            Ok(decoded) => {
+                let file = self.texts.add(path.clone(), decoded.text);
+                self.findings.extend(decoded.hidden.iter().map(|(at, c)| hidden_character(file, *at, *c)));
+                Some(file)
+            }
+            Err(finding) => {
+                self.findings.push(*finding);
+                None
+            }
+        }
+    }
+
+    /// Reads the tree of a register and holds it against its schema.
+    fn tree(&mut self, path: &BinderPath, form: Form) -> Option<(FileId, Node)> {
+        let file = self.text(path)?;
+        let (node, findings) = yaml::parse(file, self.texts.get(file).content(), 0);
+        let sound = findings.is_empty();
+        self.findings.extend(findings);
+        let node = node.filter(|_| sound);
+        let Some(node) = node else {
+            if sound {
+                let finding = Finding::error(schema::SCHEMA_VIOLATION, format!("`{path}` is empty"));
+                self.findings.push(finding.at(Span::new(file, 0, 0)));
+            }
+            return None;
+        };
+        let violations = schema::violations(form, &node);
+        let fits = violations.is_empty();
+        self.findings.extend(violations);
+        fits.then_some((file, node))
+    }
+
+    /// Reads a register whose absence or fault leaves everything that depends on it undecided.
+    fn register<T>(
+        &mut self,
+        path: &BinderPath,
+        form: Form,
+        crib: &BTreeSet<CribId>,
+        read: impl FnOnce(&Node, FileId, &mut Fields<'_>) -> Option<T>,
+    ) -> Option<T> {
+        let value = self.tree(path, form).and_then(|(file, node)| {
+            let mut fields = Fields::new(crib);
+            let value = read(&node, file, &mut fields);
+            self.findings.append(&mut fields.findings);
+            value
+        });
+        if value.is_none() {
+            self.registers = Registers::Broken;
+        }
+        value
+    }
+
+    /// Reads `binder.yaml`; its format is looked at before its form, since a newer one has another.
+    fn settings(&mut self, path: &BinderPath) -> Result<Settings, LoadError> {
+        let bytes = self.world.read(path, limits::TEXT_BYTES)?;
+        let text = String::from_utf8_lossy(&bytes);
+        let format = text.lines().find_map(|line| line.strip_prefix("format:")?.trim().parse::<u32>().ok());
+        if let Some(found) = format.filter(|found| *found > FORMAT) {
+            return Err(LoadError::NewerFormat { found });
+        }
+        let settings = self.register(path, Form::Binder, &BTreeSet::new(), |node, _, _| Some(Settings::read(node)));
+        Ok(settings.unwrap_or_else(|| Settings::read(&empty())))
+    }
+
+    fn procedures(&mut self, listing: &Listing, crib: &BTreeSet<CribId>) -> Vec<Procedure> {
+        let markdown = |path: &&BinderPath| path.extension() == "md" && !path.as_str().starts_with("templates/");
+        listing.files.iter().filter(markdown).filter_map(|path| self.procedure(path, crib)).collect()
+    }
+
+    /// Reads a Markdown file as a procedure; a file without `document:` in its front matter is the plant's own business.
+    fn procedure(&mut self, path: &BinderPath, crib: &BTreeSet<CribId>) -> Option<Procedure> {
+        let before = self.findings.len();
+        let file = self.text(path)?;
+        let text = self.texts.get(file).content().to_owned();
+        if !text.starts_with("---\n") || !text.lines().any(|line| line.starts_with("document:")) {
+            // Not ours to judge, whatever was noticed on the way in.
+            self.findings.truncate(before);
+            return None;
+        }
+        let (body, body_findings) = body::walk(file, &text);
+        self.findings.extend(body_findings);
+        let Some(front) = body.front else {
+            let finding = Finding::error(EMPTY_PROCEDURE, "the front matter is not closed by a line `---`");
+            self.findings.push(finding.at(Span::new(file, 0, 3)));
+            return None;
+        };
+        let (node, findings) = yaml::parse(file, &text[front.range()], front.range().start);
+        self.findings.extend(findings);
+        let node = node?;
+        let violations = schema::violations(Form::Procedure, &node);
+        let fits = violations.is_empty();
+        self.findings.extend(violations);
+        let procedure = if fits { self.lowered(file, &node, &body, crib) } else { None };
+        let document = crate::base::name::DocumentNumber::new(text_at(&node, "document"));
+        for finding in &mut self.findings[before..] {
+            finding.document = Some(document.clone());
+        }
+        procedure
+    }
+
+    fn lowered(&mut self, file: FileId, node: &Node, body: &Body, crib: &BTreeSet<CribId>) -> Option<Procedure> {
+        let mut fields = Fields::new(crib);
+        let procedure = Procedure::read(file, node, body, &mut fields);
+        self.findings.append(&mut fields.findings);
+        if body.stages.iter().all(|stage| stage.steps.is_empty()) {
+            let finding = Finding::error(EMPTY_PROCEDURE, "this procedure has no steps");
+            let help = "write `## Strip` as a heading and numbered sentences under it";
+            self.findings.push(finding.at(node.key_span("document")).help(help));
+        }
+        procedure
+    }
+
+    fn templates(&mut self, listing: &Listing) -> BTreeMap<String, String> {
+        let own = |path: &&BinderPath| {
+            path.folder().as_str() == "templates" && matches!(path.extension().as_str(), "html" | "css" | "js" | "typ")
+        };
+        let mut templates = BTreeMap::new();
+        for path in listing.files.iter().filter(own) {
+            if let Some(file) = self.text(path) {
+                templates.insert(path.name().to_owned(), self.texts.get(file).content().to_owned());
+            }
+        }
+        templates
+    }
+}
+
+fn empty() -> Node {
+    let mut texts = Texts::default();
+    let file = texts.add(BinderPath::root(), String::new());
+    Node { span: Span::new(file, 0, 0), kind: yaml::Kind::Map(Vec::new()) }
+}
+
+fn hidden_character(file: FileId, at: usize, c: char) -> Finding {
+    let message = format!("a character that is not shown (U+{:04X}) stands here", c as u32);
+    Finding::error(HIDDEN_CHARACTER, message)
+        .at(Span::new(file, at, at + c.len_utf8()))
+        .floor("what is printed would not be what was read and approved")
+        .help("delete it and type the words anew")
+}
+
+/// Reads the figures the procedures show; one that cannot be read is told by a rule, at the place that shows it.
+fn figures(world: &dyn World, listing: &Listing, binder: &Binder) -> BTreeMap<BinderPath, Vec<u8>> {
+    let mut figures = BTreeMap::new();
+    for procedure in &binder.procedures {
+        let notes = procedure.stages.iter().flat_map(|stage| &stage.notes);
+        for block in notes.chain(procedure.steps().flat_map(|step| &step.blocks)) {
+            let Block::Figure { path, .. } = block else { continue };
+            let Some(path) = binder.figure_path(procedure, &path.value) else { continue };
+            if !figures.contains_key(&path)
+                && listing.has(&path)
+                && let Ok(bytes) = world.read(&path, limits::FIGURE_BYTES)
+            {
+                figures.insert(path, bytes);
+            }
+        }
+    }
+    figures
+}

@@ -1,0 +1,554 @@
+//! A procedure as written: front matter and steps with their braces told apart; nothing in it is resolved for a tag.
+
+use crate::base::finding::{Finding, RuleId};
+use crate::base::name::{DocumentNumber, FamilyId, Name};
+use crate::base::text::{FileId, Placed, Span};
+use crate::model::fields::{Fields, is_yes, text_at, texts_at};
+use crate::model::only::{self, Only};
+use crate::model::prose::Prose;
+use crate::model::value::Values;
+use crate::source::body;
+use crate::source::brace::{BRACE_SYNTAX, Piece};
+use crate::source::yaml::Node;
+
+/// A link that leads neither to https, nor to a mail address, nor to a file of the binder.
+pub const UNSAFE_LINK: RuleId = RuleId("unsafe-link");
+
+/// A procedure.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct Procedure {
+    /// The file it is written in.
+    pub file: FileId,
+    /// Its number.
+    pub document: Placed<DocumentNumber>,
+    /// What it does.
+    pub title: Placed<String>,
+    /// The family it is for.
+    pub family: Placed<FamilyId>,
+    /// Which machines of the family; none for all.
+    pub applies_to: Option<Only>,
+    /// What it does not cover.
+    pub not_covered: Vec<Prose>,
+    /// What is true afterwards.
+    pub purpose: Prose,
+    /// How it is to be used.
+    pub use_level: String,
+    /// Who is needed.
+    pub people: String,
+    /// What they must be able to do.
+    pub skill: String,
+    /// How long it takes.
+    pub time: String,
+    /// How often it is reviewed.
+    pub review: String,
+    /// Language, where it differs from the binder's.
+    pub language: String,
+    /// Cautions for the whole job in one line each.
+    pub precautions: Vec<Prose>,
+    /// What must be so before the first step.
+    pub prerequisites: Vec<Prose>,
+    /// Personal protection.
+    pub protection: Vec<Placed<String>>,
+    /// Tools and instruments.
+    pub tools: Vec<Draw>,
+    /// Fluids.
+    pub fluids: Vec<Draw>,
+    /// Joints it tightens.
+    pub torques: Vec<Draw>,
+    /// New parts.
+    pub parts: Vec<Draw>,
+    /// Cautions by name.
+    pub cautions: Vec<Caution>,
+    /// Readings by name.
+    pub readings: Vec<Reading>,
+    /// Hold points by name.
+    pub holds: Vec<Hold>,
+    /// Values of this procedure alone.
+    pub values: Values,
+    /// What goes on the card.
+    pub card: CardChoice,
+    /// The stages.
+    pub stages: Vec<Stage>,
+}
+
+/// Something drawn from the crib, the stores or the joints of the family.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct Draw {
+    /// What, as a sentence that resolves to an identifier or name.
+    pub what: Prose,
+    /// How many; none where the author left it to the register, or to one.
+    pub count: Option<u32>,
+    /// For which machines; none for all.
+    pub only: Option<Only>,
+}
+
+/// A caution as declared.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct Caution {
+    /// The author's name for it.
+    pub name: Placed<Name>,
+    /// `danger`, `warning`, `caution` or `notice`.
+    pub level: Placed<String>,
+    /// The pictogram.
+    pub sign: Placed<String>,
+    /// The hazard.
+    pub hazard: Prose,
+    /// The consequence.
+    pub consequence: Prose,
+    /// How to avoid it.
+    pub avoid: Prose,
+    /// For which machines; none for all.
+    pub only: Option<Only>,
+    /// True where it holds for the whole job and stands before the first step.
+    pub whole_job: bool,
+}
+
+/// A reading or entry as declared.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct Reading {
+    /// Its name.
+    pub name: Placed<Name>,
+    /// What is written.
+    pub kind: ReadingKind,
+    /// The limit.
+    pub limit: Option<Prose>,
+    /// Unit, where no limit gives it.
+    pub unit: String,
+    /// The instrument.
+    pub instrument: Option<Prose>,
+    /// What to do outside the limit.
+    pub outside: Option<Prose>,
+    /// Places measured; none for one.
+    pub places: Vec<Placed<String>>,
+    /// When it is measured (`as found`, `as left`); none for once.
+    pub moments: Vec<Placed<String>>,
+    /// For which machines; none for all.
+    pub only: Option<Only>,
+}
+
+/// What is written into a blank.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum ReadingKind {
+    /// A measured figure.
+    Measurement,
+    /// Words or a number copied from somewhere.
+    Note,
+    /// A time of day.
+    Time,
+}
+
+/// A hold point as declared.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct Hold {
+    /// `H1`.
+    pub name: Placed<Name>,
+    /// Who signs.
+    pub role: Placed<String>,
+    /// What is verified.
+    pub verify: Prose,
+    /// For which machines; none for all.
+    pub only: Option<Only>,
+}
+
+/// What the author picked for the card.
+#[derive(Clone, Debug, Default, PartialEq, Eq)]
+pub struct CardChoice {
+    /// Preset, where it differs from the binder's.
+    pub preset: Option<Placed<String>>,
+    /// Extras: `tools`, `numbers`.
+    pub show: Vec<Placed<String>>,
+    /// Readings and values whose numbers stand on the card; none for every limit.
+    pub numbers: Vec<Placed<Name>>,
+    /// Whole stages.
+    pub stages: Vec<Placed<Name>>,
+    /// Labelled steps.
+    pub steps: Vec<Placed<Name>>,
+    /// Labelled steps inside picked stages that stay off the card.
+    pub leave_out: Vec<Placed<Name>>,
+}
+
+/// A stage.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct Stage {
+    /// Its heading.
+    pub title: Placed<String>,
+    /// What stands before its first step.
+    pub notes: Vec<Block>,
+    /// Its steps.
+    pub steps: Vec<Step>,
+}
+
+/// A step with its braces told apart.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct Step {
+    /// Where it is written.
+    pub span: Span,
+    /// What to do.
+    pub blocks: Vec<Block>,
+    /// What it applies to; none for all.
+    pub only: Option<Only>,
+    /// Cautions that stand before it.
+    pub cautions: Vec<Placed<Name>>,
+    /// Hold points after it.
+    pub holds: Vec<Placed<Name>>,
+    /// Readings taken at it, as written after `record`.
+    pub records: Vec<Placed<Name>>,
+    /// Names other steps refer to it by.
+    pub labels: Vec<Placed<Name>>,
+    /// `{do ...}`: readings of the sentence given by hand, kept for the reader of sentences.
+    pub overrides: Vec<Placed<String>>,
+}
+
+/// A block of a step or note.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub enum Block {
+    /// A paragraph.
+    Paragraph(Vec<Inline>),
+    /// A list of sub-points.
+    List(Vec<Vec<Block>>),
+    /// A table.
+    Table {
+        /// Header cells.
+        head: Vec<Vec<Inline>>,
+        /// Rows of cells.
+        rows: Vec<Vec<Vec<Inline>>>,
+    },
+    /// A figure.
+    Figure {
+        /// Its path as written, from the procedure's folder.
+        path: Placed<String>,
+        /// What it shows.
+        alt: String,
+        /// Caption; may be empty.
+        caption: String,
+    },
+}
+
+/// A stretch of a paragraph.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub enum Inline {
+    /// Words.
+    Words {
+        /// The words.
+        text: String,
+        /// How they are set.
+        manner: body::Manner,
+        /// Where they stand.
+        span: Span,
+    },
+    /// A value.
+    Value(Placed<Name>),
+    /// A reference to a labelled step.
+    See(Placed<Name>),
+    /// A link.
+    Link {
+        /// Its words.
+        text: String,
+        /// Its target.
+        target: Placed<String>,
+    },
+}
+
+impl Procedure {
+    /// Returns every step with its stage's place in order.
+    pub fn steps(&self) -> impl Iterator<Item = &Step> {
+        self.stages.iter().flat_map(|stage| &stage.steps)
+    }
+
+    /// Reads a procedure from its front matter and body.
+    pub fn read(file: FileId, front: &Node, body: &body::Body, fields: &mut Fields<'_>) -> Option<Self> {
+        let document = front.get("document")?.placed()?;
+        let family = front.get("family")?.placed()?;
+        let list = |key: &str| front.get(key).map(Node::items).unwrap_or_default();
+        let mut sorter = Sorter { findings: Vec::new() };
+        let stages = body.stages.iter().map(|stage| sorter.stage(stage)).collect();
+        fields.findings.append(&mut sorter.findings);
+        Some(Self {
+            file,
+            document: Placed::new(DocumentNumber::new(document.value.trim()), document.span),
+            title: front.get("title")?.placed()?,
+            family: Placed::new(FamilyId::new(family.value.trim()), family.span),
+            applies_to: fields.only_at(front, "applies-to"),
+            not_covered: fields.proses_at(front, "not-covered"),
+            purpose: fields.prose_at(front, "purpose")?,
+            use_level: text_at(front, "use-level"),
+            people: text_at(front, "people"),
+            skill: text_at(front, "skill"),
+            time: text_at(front, "time"),
+            review: text_at(front, "review"),
+            language: text_at(front, "language"),
+            precautions: fields.proses_at(front, "precautions"),
+            prerequisites: fields.proses_at(front, "prerequisites"),
+            protection: texts_at(front, "protection"),
+            tools: draws(list("tools"), "tool", fields),
+            fluids: draws(list("fluids"), "fluid", fields),
+            torques: draws(list("torques"), "torque", fields),
+            parts: draws(list("parts"), "part", fields),
+            cautions: list("cautions").iter().filter_map(|node| caution(node, fields)).collect(),
+            readings: list("readings").iter().filter_map(|node| reading(node, fields)).collect(),
+            holds: list("holds").iter().filter_map(|node| hold(node, fields)).collect(),
+            values: fields.values(front),
+            card: front.get("card").map(|node| card(node, fields)).unwrap_or_default(),
+            stages,
+        })
+    }
+}
+
+fn draws(nodes: &[Node], key: &str, fields: &mut Fields<'_>) -> Vec<Draw> {
+    let mut draws = Vec::new();
+    for node in nodes {
+        let what = node.get(key).unwrap_or(node);
+        let Some(what) = fields.prose(what) else { continue };
+        let count = text_at(node, "count").parse().ok();
+        draws.push(Draw { what, count, only: fields.only(node) });
+    }
+    draws
+}
+
+fn caution(node: &Node, fields: &mut Fields<'_>) -> Option<Caution> {
+    Some(Caution {
+        name: fields.name_at(node, "caution")?,
+        level: node.get("level")?.placed()?,
+        sign: node.get("sign")?.placed()?,
+        hazard: fields.prose_at(node, "hazard")?,
+        consequence: fields.prose_at(node, "consequence")?,
+        avoid: fields.prose_at(node, "avoid")?,
+        only: fields.only(node),
+        whole_job: is_yes(node, "whole-job"),
+    })
+}
+
+fn reading(node: &Node, fields: &mut Fields<'_>) -> Option<Reading> {
+    Some(Reading {
+        name: fields.name_at(node, "reading")?,
+        kind: match text_at(node, "kind").as_str() {
+            "note" => ReadingKind::Note,
+            "time" => ReadingKind::Time,
+            _ => ReadingKind::Measurement,
+        },
+        limit: fields.prose_at(node, "limit"),
+        unit: text_at(node, "unit"),
+        instrument: fields.prose_at(node, "instrument"),
+        outside: fields.prose_at(node, "outside"),
+        places: texts_at(node, "places"),
+        moments: texts_at(node, "moments"),
+        only: fields.only(node),
+    })
+}
+
+fn hold(node: &Node, fields: &mut Fields<'_>) -> Option<Hold> {
+    Some(Hold {
+        name: fields.name_at(node, "hold")?,
+        role: node.get("role")?.placed()?,
+        verify: fields.prose_at(node, "verify")?,
+        only: fields.only(node),
+    })
+}
+
+fn card(node: &Node, fields: &mut Fields<'_>) -> CardChoice {
+    CardChoice {
+        preset: node.get("preset").and_then(Node::placed),
+        show: texts_at(node, "show"),
+        numbers: fields.names_at(node, "numbers"),
+        stages: fields.names_at(node, "stages"),
+        steps: fields.names_at(node, "steps"),
+        leave_out: fields.names_at(node, "leave-out"),
+    }
+}
+
+/// Tells the braces of the steps apart: what they order goes to the step, what they name stays in the sentence.
+struct Sorter {
+    findings: Vec<Finding>,
+}
+
+impl Sorter {
+    fn stage(&mut self, stage: &body::Stage) -> Stage {
+        let mut nobody = Step::empty(stage.title.span);
+        let notes = self.blocks(&stage.notes, &mut nobody);
+        if let Some(span) = nobody.first_order() {
+            let finding = Finding::error(BRACE_SYNTAX, "a note before the first step cannot carry this brace");
+            self.findings.push(finding.at(span).help("move it into the step it is about"));
+        }
+        let steps = stage.steps.iter().map(|step| self.step(step)).collect();
+        Stage { title: stage.title.clone(), notes, steps }
+    }
+
+    fn step(&mut self, written: &body::Step) -> Step {
+        let mut step = Step::empty(written.span);
+        step.blocks = self.blocks(&written.blocks, &mut step);
+        step
+    }
+
+    fn blocks(&mut self, blocks: &[body::Block], step: &mut Step) -> Vec<Block> {
+        blocks.iter().filter_map(|block| self.block(block, step)).collect()
+    }
+
+    fn block(&mut self, block: &body::Block, step: &mut Step) -> Option<Block> {
+        Some(match block {
+            body::Block::Paragraph(line) => {
+                let line = self.line(line, step);
+                if line.is_empty() {
+                    return None;
+                }
+                Block::Paragraph(line)
+            }
+            body::Block::List(items) => Block::List(items.iter().map(|item| self.blocks(item, step)).collect()),
+            body::Block::Table { head, rows } => Block::Table {
+                head: head.iter().map(|cell| self.line(cell, step)).collect(),
+                rows: rows.iter().map(|row| row.iter().map(|cell| self.line(cell, step)).collect()).collect(),
+            },
+            body::Block::Figure { path, alt, caption } => {
+                Block::Figure { path: path.clone(), alt: alt.clone(), caption: caption.clone() }
+            }
+        })
+    }
+
+    fn line(&mut self, line: &[body::Inline], step: &mut Step) -> Vec<Inline> {
+        let mut out: Vec<Inline> = Vec::new();
+        for inline in line {
+            match inline {
+                body::Inline::Words { text, manner, span } => {
+                    push_words(&mut out, text, *manner, *span);
+                }
+                body::Inline::Link { text, target } => {
+                    self.check_link(target);
+                    out.push(Inline::Link { text: text.clone(), target: target.clone() });
+                }
+                body::Inline::Brace(Piece::Value(name)) => out.push(Inline::Value(name.clone())),
+                body::Inline::Brace(Piece::Words(_)) => {}
+                body::Inline::Brace(Piece::Keyword { keyword, rest }) => self.keyword(keyword, rest, step, &mut out),
+            }
+        }
+        trim_end(&mut out);
+        out
+    }
+
+    fn keyword(&mut self, keyword: &'static str, rest: &Placed<String>, step: &mut Step, out: &mut Vec<Inline>) {
+        if rest.value.is_empty() {
+            let finding = Finding::error(BRACE_SYNTAX, format!("`{{{keyword}}}` does not say what"));
+            self.findings.push(finding.at(rest.span).help(format!("write `{{{keyword} NAME}}`")));
+            return;
+        }
+        let name = Placed::new(Name::new(&rest.value), rest.span);
+        match keyword {
+            "only" => match only::parse(rest) {
+                Ok(only) if step.only.is_none() => step.only = Some(only),
+                Ok(_) => {
+                    let finding = Finding::error(BRACE_SYNTAX, "a step has one `{only ...}`");
+                    self.findings.push(finding.at(rest.span).help("join the two with `and`, or split the step"));
+                }
+                Err(finding) => self.findings.push(*finding),
+            },
+            "caution" => step.cautions.push(name),
+            "hold" => step.holds.push(name),
+            "record" => step.records.push(name),
+            "as" => step.labels.push(name),
+            "see" => out.push(Inline::See(name)),
+            _ => step.overrides.push(rest.clone()),
+        }
+    }
+
+    fn check_link(&mut self, target: &Placed<String>) {
+        let scheme = target.value.split_once(':').map(|(scheme, _)| scheme.to_ascii_lowercase());
+        let allowed = scheme.as_deref().is_none_or(|scheme| matches!(scheme, "https" | "mailto"));
+        if !allowed {
+            let finding = Finding::error(UNSAFE_LINK, format!("`{}` is no link a packet may carry", target.value));
+            self.findings.push(
+                finding.at(target.span).help("links lead to https, to a mail address, or to a file inside the binder"),
+            );
+        }
+    }
+}
+
+/// Returns every value that the notes of a stage name, in reading order.
+#[must_use]
+pub fn values_of_notes(stage: &Stage) -> Vec<&Placed<Name>> {
+    values(&stage.notes)
+}
+
+/// Returns every value that some blocks name, in reading order.
+fn values(blocks: &[Block]) -> Vec<&Placed<Name>> {
+    let mut names = Vec::new();
+    for block in blocks {
+        match block {
+            Block::Paragraph(line) => names.extend(line.iter().filter_map(Inline::value)),
+            Block::List(items) => names.extend(items.iter().flat_map(|item| values(item))),
+            Block::Table { head, rows } => {
+                let cells = head.iter().chain(rows.iter().flatten());
+                names.extend(cells.flatten().filter_map(Inline::value));
+            }
+            Block::Figure { .. } => {}
+        }
+    }
+    names
+}
+
+impl Inline {
+    /// Returns the value this names, if it names one.
+    #[must_use]
+    pub fn value(&self) -> Option<&Placed<Name>> {
+        match self {
+            Self::Value(name) => Some(name),
+            Self::Words { .. } | Self::See(_) | Self::Link { .. } => None,
+        }
+    }
+}
+
+impl Step {
+    /// Returns every value the step's sentences name, in reading order.
+    #[must_use]
+    pub fn values(&self) -> Vec<&Placed<Name>> {
+        values(&self.blocks)
+    }
+
+    fn empty(span: Span) -> Self {
+        Self {
+            span,
+            blocks: Vec::new(),
+            only: None,
+            cautions: Vec::new(),
+            holds: Vec::new(),
+            records: Vec::new(),
+            labels: Vec::new(),
+            overrides: Vec::new(),
+        }
+    }
+
+    /// Returns the place of the first brace that orders something, if there is one.
+    fn first_order(&self) -> Option<Span> {
+        let names = [&self.cautions, &self.holds, &self.records, &self.labels];
+        let named = names.into_iter().flatten().map(|name| name.span);
+        self.only
+            .as_ref()
+            .map(|only| only.span)
+            .into_iter()
+            .chain(named)
+            .chain(self.overrides.iter().map(|o| o.span))
+            .min()
+    }
+}
+
+/// Adds words to a line; a space left over where a brace was taken out is folded into the one before it.
+fn push_words(out: &mut Vec<Inline>, text: &str, manner: body::Manner, span: Span) {
+    if let Some(Inline::Words { text: last, manner: own, .. }) = out.last_mut()
+        && *own == manner
+    {
+        let joined = if last.ends_with(' ') { text.trim_start_matches(' ') } else { text };
+        last.push_str(joined);
+        return;
+    }
+    out.push(Inline::Words { text: text.to_owned(), manner, span });
+}
+
+fn trim_end(line: &mut Vec<Inline>) {
+    while let Some(Inline::Words { text, .. }) = line.last_mut() {
+        *text = text.trim_end().to_owned();
+        if !text.is_empty() {
+            break;
+        }
+        line.pop();
+    }
+    if let Some(Inline::Words { text, .. }) = line.first_mut() {
+        *text = text.trim_start().to_owned();
+    }
+}

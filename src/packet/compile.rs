@@ -1,0 +1,298 @@
+//! From one procedure on one machine to its compiled packet; it refuses rather than leave a value open.
+
+use crate::analysis::job::{Answer, Job};
+use crate::analysis::kit::Kit as KitHere;
+use crate::analysis::reading::ReadingHere;
+use crate::base::finding::Finding;
+use crate::base::name::Name;
+use crate::base::path::BinderPath;
+use crate::model::crib::Kind;
+use crate::model::family::Boundary;
+use crate::model::procedure::{Block as Written, Reading as Declared};
+use crate::packet::face;
+use crate::packet::line::{self, Labels};
+use crate::packet::standing;
+use crate::packet::step::{self, Parts};
+use crate::packet::view::{
+    Caution, Choice, FORMAT, Figure, Hold, IsolationPoint, Kit, KitItem, KitPart, Line, Named, Packet, Reading, Stage,
+};
+use sha2::{Digest as _, Sha256};
+use std::collections::BTreeMap;
+
+/// Digests of figures by path, taken once for all packets.
+pub type FigureDigests = BTreeMap<BinderPath, String>;
+
+/// Returns the digests of a binder's figures.
+#[must_use]
+pub fn figure_digests(figures: &BTreeMap<BinderPath, Vec<u8>>) -> FigureDigests {
+    let digest = |bytes: &Vec<u8>| data_encoding::HEXLOWER.encode(&Sha256::digest(bytes));
+    figures.iter().map(|(path, bytes)| (path.clone(), digest(bytes))).collect()
+}
+
+/// Compiles the packet of a job.
+///
+/// # Errors
+/// Everything that keeps it from being complete; the findings carry no tags yet.
+pub fn compile(job: &Job<'_>, digests: &FigureDigests) -> Result<Packet, Vec<Finding>> {
+    let mut trouble = Vec::new();
+    let (joints, found) = job.joints();
+    trouble.extend(found);
+    let numbered = job.numbered_steps();
+    let labels = labels(&numbered);
+    let figures = figures(job, &numbered, digests);
+    let readings = readings(job, &numbered, &mut trouble);
+    let (kit, found) = job.kit(&joints, &readings);
+    trouble.extend(found);
+    let paths: Vec<String> = figures.iter().map(|figure| figure.path.clone()).collect();
+    let parts = Parts { job, labels: &labels, joints: &joints, figures: &paths };
+    let stages = stages(&parts, &numbered, &mut trouble);
+    let mut keep = |answer: Answer<Vec<Line>>| {
+        answer.unwrap_or_else(|finding| {
+            trouble.push(*finding);
+            Vec::new()
+        })
+    };
+    let lines = |proses: &[crate::model::prose::Prose]| {
+        proses.iter().map(|prose| line::sentence(job, prose)).collect::<Answer<Vec<_>>>()
+    };
+    let procedure = job.procedure;
+    let purpose = keep(line::sentence(job, &procedure.purpose).map(|line| vec![line])).pop().unwrap_or_default();
+    let not_covered = keep(lines(&procedure.not_covered));
+    let precautions = keep(lines(&procedure.precautions));
+    let prerequisites = keep(lines(&procedure.prerequisites));
+    let cautions = cautions(job, &numbered, &mut trouble);
+    let record_sheet = record_sheet(job, &numbered, &readings, &mut trouble);
+    let card = face::face(&parts, &numbered, &cautions, &kit, &figures, &mut trouble);
+    let Some(card) = card.filter(|_| trouble.is_empty()) else { return Err(trouble) };
+    let settings = &job.binder.settings;
+    let or = |text: &str, default: &str| if text.is_empty() { default.to_owned() } else { text.to_owned() };
+    Ok(Packet {
+        format: FORMAT,
+        plant: settings.plant.clone(),
+        language: or(&procedure.language, &settings.language),
+        document: procedure.document.value.as_str().to_owned(),
+        title: procedure.title.value.clone(),
+        tag: job.tag().as_str().to_owned(),
+        place: job.machine.place.clone(),
+        family: family(job),
+        options: choices(job, |_| true),
+        purpose,
+        applies_to: procedure
+            .applies_to
+            .as_ref()
+            .map_or_else(|| format!("family {}", job.family.id.value), |only| only.words.clone()),
+        not_covered,
+        use_level: procedure.use_level.clone(),
+        people: procedure.people.clone(),
+        skill: procedure.skill.clone(),
+        time: procedure.time.clone(),
+        review: procedure.review.clone(),
+        precautions,
+        prerequisites,
+        deference: standing::deference(),
+        isolation: isolation(job),
+        cautions,
+        kit: shown_kit(&kit),
+        joints: joints.iter().map(step::joint).collect(),
+        holds: stages
+            .iter()
+            .flat_map(|stage| &stage.steps)
+            .flat_map(|step| step.holds.iter().cloned())
+            .collect::<Vec<Hold>>(),
+        stages,
+        readings: record_sheet,
+        figures,
+        not_checked: standing::not_checked(job),
+        card,
+    })
+}
+
+/// Returns family number and name.
+pub fn family(job: &Job<'_>) -> Named {
+    Named { id: job.family.id.value.as_str().to_owned(), name: job.family.name.clone() }
+}
+
+/// Returns the machine's choices of the wanted options, in the family's order.
+pub fn choices(job: &Job<'_>, wanted: impl Fn(&Name) -> bool) -> Vec<Choice> {
+    let options = job.family.options.iter().filter(|option| wanted(&option.name.value));
+    let chosen = options.filter_map(|option| {
+        let choice = job.machine.choice(&option.name.value)?;
+        let meaning = option.choices.iter().find(|own| own.value.value == choice.value).map(|own| own.meaning.clone());
+        Some(Choice {
+            option: option.name.value.as_str().to_owned(),
+            value: choice.value.clone(),
+            meaning: meaning.unwrap_or_default(),
+        })
+    });
+    chosen.collect()
+}
+
+fn labels(numbered: &[(u32, &crate::model::procedure::Step)]) -> Labels {
+    let pairs =
+        numbered.iter().flat_map(|(number, step)| step.labels.iter().map(|label| (label.value.clone(), *number)));
+    pairs.collect()
+}
+
+/// Returns the figures that this job's steps and notes show, in order of their first appearance.
+fn figures(job: &Job<'_>, numbered: &[(u32, &crate::model::procedure::Step)], digests: &FigureDigests) -> Vec<Figure> {
+    let notes = job.procedure.stages.iter().flat_map(|stage| &stage.notes);
+    let blocks = notes.chain(numbered.iter().flat_map(|(_, step)| &step.blocks));
+    let mut figures: Vec<Figure> = Vec::new();
+    for block in blocks {
+        let Written::Figure { path, alt, caption } = block else { continue };
+        let Some(inside) = job.binder.figure_path(job.procedure, &path.value) else { continue };
+        let Some(digest) = digests.get(&inside) else { continue };
+        if figures.iter().any(|figure| figure.path == inside.as_str()) {
+            continue;
+        }
+        figures.push(Figure {
+            number: u32::try_from(figures.len() + 1).unwrap_or(u32::MAX),
+            path: inside.as_str().to_owned(),
+            digest: digest.clone(),
+            alt: alt.clone(),
+            caption: caption.clone(),
+        });
+    }
+    figures
+}
+
+/// Resolves the readings that this job's steps take, each once.
+fn readings<'b>(
+    job: &Job<'b>,
+    numbered: &[(u32, &'b crate::model::procedure::Step)],
+    trouble: &mut Vec<Finding>,
+) -> Vec<ReadingHere<'b>> {
+    let mut taken: Vec<&'b Declared> = Vec::new();
+    for (_, step) in numbered {
+        // What is not declared is told where the step is built.
+        for (reading, _) in job.records(step).unwrap_or_default() {
+            if job.applies(reading.only.as_ref()) && !taken.iter().any(|own| std::ptr::eq(*own, reading)) {
+                taken.push(reading);
+            }
+        }
+    }
+    let mut here = Vec::new();
+    for reading in taken {
+        match job.reading(reading) {
+            Ok(reading) => here.push(reading),
+            Err(finding) => trouble.push(*finding),
+        }
+    }
+    here
+}
+
+fn stages<'b>(
+    parts: &Parts<'_, 'b>,
+    numbered: &[(u32, &'b crate::model::procedure::Step)],
+    trouble: &mut Vec<Finding>,
+) -> Vec<Stage> {
+    let mut stages = Vec::new();
+    for stage in &parts.job.procedure.stages {
+        let notes = parts.blocks(&stage.notes).unwrap_or_else(|finding| {
+            trouble.push(*finding);
+            Vec::new()
+        });
+        let mut steps = Vec::new();
+        for (number, step) in numbered.iter().filter(|(_, step)| stage.steps.iter().any(|own| std::ptr::eq(own, *step)))
+        {
+            match parts.step(*number, step) {
+                Ok(step) => steps.push(step),
+                Err(finding) => trouble.push(*finding),
+            }
+        }
+        if !steps.is_empty() || !notes.is_empty() {
+            stages.push(Stage { title: stage.title.value.clone(), notes, steps });
+        }
+    }
+    stages
+}
+
+/// Signs of energies: their cautions stand before all others.
+const ENERGY_SIGNS: [&str; 6] = ["lock", "electricity", "pressure", "hot-surface", "automatic-start", "moving-parts"];
+
+/// Returns each caution of this job once: energies first, then by severity, then in the author's order.
+fn cautions(
+    job: &Job<'_>,
+    numbered: &[(u32, &crate::model::procedure::Step)],
+    trouble: &mut Vec<Finding>,
+) -> Vec<Caution> {
+    let placed = |name: &Name| numbered.iter().any(|(_, step)| step.cautions.iter().any(|own| own.value == *name));
+    let mut cautions = Vec::new();
+    for declared in &job.procedure.cautions {
+        if job.applies(declared.only.as_ref()) && (declared.whole_job || placed(&declared.name.value)) {
+            match step::caution(job, declared) {
+                Ok(caution) => cautions.push(caution),
+                Err(finding) => trouble.push(*finding),
+            }
+        }
+    }
+    cautions.sort_by_key(|caution| (!ENERGY_SIGNS.contains(&caution.sign.as_str()), caution.level));
+    cautions
+}
+
+fn record_sheet<'b>(
+    job: &Job<'b>,
+    numbered: &[(u32, &'b crate::model::procedure::Step)],
+    readings: &[ReadingHere<'b>],
+    trouble: &mut Vec<Finding>,
+) -> Vec<Reading> {
+    let mut sheet = Vec::new();
+    for here in readings {
+        let takes = |step: &'b crate::model::procedure::Step| {
+            job.records(step)
+                .is_ok_and(|records| records.iter().any(|(reading, _)| std::ptr::eq(*reading, here.reading)))
+        };
+        let steps = numbered.iter().filter(|(_, step)| takes(step)).map(|(number, _)| *number).collect();
+        let moments: Vec<String> = here.reading.moments.iter().map(|moment| moment.value.clone()).collect();
+        let moments = if moments.is_empty() { vec![String::new()] } else { moments };
+        match step::entry(job, here, "") {
+            Ok(entry) => sheet.push(Reading { entry, moments, steps }),
+            Err(finding) => trouble.push(*finding),
+        }
+    }
+    sheet
+}
+
+/// Returns the boundaries a machine has: its family's, and the optional ones it lists.
+pub fn boundaries<'b>(job: &Job<'b>) -> Vec<&'b Boundary> {
+    let lists = |boundary: &Boundary| job.machine.boundaries.iter().any(|own| own.value == boundary.name.value);
+    job.family.boundaries.iter().filter(|boundary| !boundary.optional || lists(boundary)).collect()
+}
+
+/// Returns the isolation points of a machine, in the order of the fleet register.
+pub fn isolation(job: &Job<'_>) -> Vec<IsolationPoint> {
+    let point = |point: &crate::model::fleet::IsolationPoint| {
+        let boundary = job.family.boundary(&point.boundary.value);
+        IsolationPoint {
+            point: point.point.clone(),
+            boundary: point.boundary.value.as_str().to_owned(),
+            energy: boundary.map(|boundary| boundary.energy.clone()).unwrap_or_default(),
+            kind: point.kind.clone(),
+            position: point.position.clone(),
+            prove: boundary.map(|boundary| boundary.prove.clone()).unwrap_or_default(),
+        }
+    };
+    job.machine.isolation.iter().map(point).collect()
+}
+
+fn shown_kit(kit: &KitHere) -> Kit {
+    let of = |wanted: fn(&Kind) -> bool| -> Vec<KitItem> {
+        kit.of(wanted).map(|(item, count)| step::kit_item(item, count)).collect()
+    };
+    let part = |part: &crate::analysis::kit::PartHere| KitPart {
+        name: part.name.clone(),
+        count: part.count,
+        number: part.number.clone(),
+        material: part.material.clone(),
+        bin: part.bin.clone(),
+    };
+    Kit {
+        parts: kit.parts.iter().map(part).collect(),
+        fluids: of(|kind| matches!(kind, Kind::Fluid { .. })),
+        tools: of(|kind| matches!(kind, Kind::Tool)),
+        torque_tools: of(|kind| matches!(kind, Kind::TorqueTool { .. })),
+        instruments: of(|kind| matches!(kind, Kind::Instrument { .. })),
+        locks: of(|kind| matches!(kind, Kind::Locks)),
+        protection: kit.protection.clone(),
+    }
+}
