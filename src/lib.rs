@@ -5,5 +5,6 @@ pub mod base;
 pub mod model;
 pub mod packet;
 pub mod render;
+pub mod report;
 pub mod source;
 pub mod workspace;

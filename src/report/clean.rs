@@ -7,7 +7,11 @@ const HIDDEN: char = '\u{fffd}';
 
 /// Returns `text` as one line in which every character is harmless; each character stays one character.
 pub(crate) fn line(text: &str) -> Cow<'_, str> {
-    if text.chars().all(|c| shown(c) == c) { Cow::Borrowed(text) } else { Cow::Owned(text.chars().map(shown).collect()) }
+    if text.chars().all(|c| shown(c) == c) {
+        Cow::Borrowed(text)
+    } else {
+        Cow::Owned(text.chars().map(shown).collect())
+    }
 }
 
 /// Returns the character that is shown for `c`.

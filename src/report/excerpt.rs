@@ -4,10 +4,8 @@ use crate::base::text::{Span, Text};
 use crate::report::clean;
 use std::ops::Range;
 
-/// The longest stretch of one line that is shown, in characters.
-const WIDEST: usize = 200;
-/// How many characters stand before the place where a long line is cut.
-const LEAD: usize = 40;
+/// The longest line that is shown, in bytes; nobody writes a longer one by hand.
+const WIDEST: usize = 4_000;
 /// The most lines of one place that are shown.
 const TALLEST: usize = 4;
 /// Places this many lines apart are shown in one excerpt.
@@ -29,14 +27,14 @@ pub(crate) enum Weight {
 
 /// Lines that are shown together.
 pub(crate) struct Excerpt {
-    /// The lines, safe to print.
-    pub(crate) source: String,
+    /// The lines, safe to print, with the end of each where it is cut; none where they are too long to show.
+    pub(crate) source: Option<String>,
     /// The number of the first.
     pub(crate) first_line: usize,
     /// Line and column of the most important place, as an editor counts them.
     pub(crate) line: usize,
     pub(crate) column: usize,
-    /// Where in `source` the marks stand.
+    /// Where in `source` the marks stand; the main one alone where nothing is shown.
     pub(crate) marks: Vec<Mark>,
 }
 
@@ -55,7 +53,9 @@ pub(crate) fn of(text: &Text, pointers: &[Pointer<'_>]) -> Vec<Excerpt> {
     let mut groups: Vec<Vec<(Range<usize>, &Pointer<'_>)>> = Vec::new();
     for (lines, pointer) in placed {
         match groups.last_mut() {
-            Some(group) if group.iter().any(|(other, _)| lines.start <= other.end + NEAR) => group.push((lines, pointer)),
+            Some(group) if group.iter().any(|(other, _)| lines.start <= other.end + NEAR) => {
+                group.push((lines, pointer))
+            }
             _ => groups.push(vec![(lines, pointer)]),
         }
     }
@@ -79,61 +79,48 @@ fn last_byte(span: Span) -> usize {
 fn excerpt(text: &Text, group: &[(Range<usize>, &Pointer<'_>)]) -> Excerpt {
     let first_line = group.iter().map(|(lines, _)| lines.start).min().expect("a group holds a pointer");
     let last_line = group.iter().map(|(lines, _)| lines.end).max().expect("a group holds a pointer");
-    let mut source = String::new();
-    let mut marks: Vec<Mark> = Vec::new();
-    // Byte offsets before and after cleaning, for every character that is shown.
-    let mut shown: Vec<(usize, usize)> = Vec::new();
-    for line in first_line..last_line {
-        let range = text.line(line);
-        let content = &text.content()[range.clone()];
-        let wanted = group.iter().filter(|(lines, _)| lines.contains(&line));
-        let first_mark = wanted.map(|(_, pointer)| (pointer.span.start as usize).max(range.start) - range.start).min();
-        append(&mut source, &mut shown, &range, &content[..content.trim_end_matches(['\n', '\r']).len()], first_mark);
-    }
-    let end = source.trim_end_matches('\n').len();
-    source.truncate(end);
-    for (lines, pointer) in group {
-        let from = pointer.span.start as usize;
-        let to = (pointer.span.end as usize).min(text.line(lines.end - 1).end).max(from);
-        let start = cleaned(&shown, from).min(end);
-        let stop = cleaned(&shown, to).min(end).max(start);
-        let stop = start + source[start..stop].trim_end().len();
-        marks.push(Mark { range: start..stop, words: clean::line(pointer.words).into_owned(), weight: pointer.weight });
-    }
     let main = group.iter().find(|(_, pointer)| pointer.weight == Weight::Main).unwrap_or(&group[0]);
     let place = text.position(main.1.span.start as usize);
-    Excerpt { source, first_line, line: place.line, column: place.column, marks }
+    let lines = text.line(first_line).start..text.line(last_line - 1).end;
+    let marks = vec![Mark { range: 0..0, words: clean::line(main.1.words).into_owned(), weight: main.1.weight }];
+    let mut excerpt = Excerpt { source: None, first_line, line: place.line, column: place.column, marks };
+    if (first_line..last_line).all(|line| text.line(line).len() <= WIDEST) {
+        let shown = Shown::new(&text.content()[lines.clone()], lines.start);
+        excerpt.marks = group.iter().map(|(own, pointer)| shown.mark(text.line(own.end - 1).end, pointer)).collect();
+        excerpt.source = Some(shown.source);
+    }
+    excerpt
 }
 
-/// Appends one line, cut around `mark` where it is too long, and notes where each of its characters went.
-fn append(
-    source: &mut String,
-    shown: &mut Vec<(usize, usize)>,
-    line: &Range<usize>,
-    content: &str,
-    mark: Option<usize>,
-) {
-    let mark = content.floor_char_boundary(mark.unwrap_or(0));
-    let is_long = content.chars().nth(WIDEST).is_some();
-    let lead = content[..mark].char_indices().rev().nth(LEAD).map_or(0, |(at, _)| at);
-    let start = if is_long { lead } else { 0 };
-    if start > 0 {
-        source.push_str("... ");
-    }
-    for (at, c) in content[start..].char_indices().take(WIDEST) {
-        shown.push((line.start + start + at, source.len()));
-        source.push(clean::shown(c));
-    }
-    let stop = shown.last().map_or(line.start, |(at, _)| *at + 1);
-    if is_long && stop < line.start + content.len() {
-        source.push_str(" ...");
-    }
-    shown.push((line.start + content.len(), source.len()));
-    source.push('\n');
+/// Lines made safe, with the way from the bytes of the text to theirs.
+struct Shown {
+    source: String,
+    /// For every character: its byte in the text and in `source`.
+    bytes: Vec<(usize, usize)>,
 }
 
-/// Returns where the character at byte `at` of the text stands in the cleaned source.
-fn cleaned(shown: &[(usize, usize)], at: usize) -> usize {
-    let next = shown.partition_point(|(before, _)| *before < at);
-    shown.get(next).or(shown.last()).map_or(0, |(_, after)| *after)
+impl Shown {
+    fn new(content: &str, start: usize) -> Self {
+        let content = content.trim_end_matches(['\n', '\r']);
+        let mut shown = Self { source: String::with_capacity(content.len()), bytes: Vec::new() };
+        for (at, c) in content.char_indices() {
+            shown.bytes.push((start + at, shown.source.len()));
+            shown.source.push(if c == '\n' { c } else { clean::shown(c) });
+        }
+        shown.bytes.push((start + content.len(), shown.source.len()));
+        shown
+    }
+
+    fn mark(&self, last: usize, pointer: &Pointer<'_>) -> Mark {
+        let start = self.at(pointer.span.start as usize);
+        let stop = self.at((pointer.span.end as usize).min(last)).max(start);
+        let stop = start + self.source[start..stop].trim_end().len();
+        Mark { range: start..stop, words: clean::line(pointer.words).into_owned(), weight: pointer.weight }
+    }
+
+    /// Returns where the character at byte `at` of the text stands in the source.
+    fn at(&self, at: usize) -> usize {
+        let next = self.bytes.partition_point(|(before, _)| *before < at);
+        self.bytes.get(next).map_or(self.source.len(), |(_, after)| *after)
+    }
 }
