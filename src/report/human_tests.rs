@@ -77,7 +77,7 @@ fn a_line_nobody_wrote_by_hand_is_named_and_not_shown() {
     let content = format!("{}HERE{}\n", "x·".repeat(500_000), " y".repeat(50));
     let (texts, span) = text(&content, "HERE");
     let shown = plain(Finding::error(RULE, "too long").at(span).label("look"), &texts);
-    assert_eq!(shown, "error[missing-value]: too long\n --> families/PA.yaml:1:1000001\n  |\n  = here: look\n\n");
+    assert_eq!(shown, "error[missing-value]: too long\n--> families/PA.yaml:1:1000001\n = here: look\n\n");
 }
 
 #[test]
