@@ -6,5 +6,7 @@ pub mod model;
 pub mod packet;
 pub mod render;
 pub mod report;
+pub mod rules;
 pub mod source;
+pub mod task;
 pub mod workspace;

@@ -2,10 +2,11 @@
 
 use crate::analysis::job::{Answer, Job};
 use crate::analysis::pattern::{self, Order};
-use crate::analysis::values::{UNDECLARED_NAME, boxed, wrong_kind};
+use crate::analysis::values::{boxed, wrong_kind};
 use crate::base::finding::Finding;
 use crate::base::name::{Name, nearest};
 use crate::base::quantity::{Dimension, Quantity, Rounding};
+use crate::base::rule::UNDECLARED_NAME;
 use crate::base::text::Placed;
 use crate::model::crib::Item;
 use crate::model::family::{Joint, Part, TorqueStage};

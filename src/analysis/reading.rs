@@ -1,10 +1,11 @@
 //! A reading on one machine: its limit, unit and instrument; whether the instrument is fine enough is another engine's question.
 
 use crate::analysis::job::{Answer, Job};
-use crate::analysis::values::{UNDECLARED_NAME, boxed};
+use crate::analysis::values::boxed;
 use crate::base::finding::Finding;
 use crate::base::name::{Name, nearest};
 use crate::base::quantity::Limit;
+use crate::base::rule::UNDECLARED_NAME;
 use crate::base::text::Placed;
 use crate::model::crib::Item;
 use crate::model::procedure::{Reading, Step};

@@ -2,25 +2,15 @@
 
 use crate::analysis::effectivity;
 use crate::analysis::job::{Answer, Job};
-use crate::base::finding::{Finding, RuleId};
+use crate::base::finding::Finding;
 use crate::base::name::{CribId, Name, nearest};
 use crate::base::quantity::{Limit, Quantity, QuantityFault, Rounding};
+use crate::base::rule::{AMBIGUOUS_VALUE, MISSING_VALUE, NOT_HELD, UNDECLARED_NAME, WRONG_KIND};
 use crate::base::text::{Placed, Span};
 use crate::model::crib::{Item, Kind};
 use crate::model::prose::{Part, Prose};
 use crate::model::value::{Computed, Definition, Row, Table, Take, Value};
 use rust_decimal::Decimal;
-
-/// A name that no table, option or register defines.
-pub const UNDECLARED_NAME: RuleId = RuleId("undeclared-name");
-/// A value that a machine does not have.
-pub const MISSING_VALUE: RuleId = RuleId("missing-value");
-/// A value that a machine has twice.
-pub const AMBIGUOUS_VALUE: RuleId = RuleId("ambiguous-value");
-/// A value of another kind than is needed where it stands.
-pub const WRONG_KIND: RuleId = RuleId("wrong-kind");
-/// A tool, instrument or fluid that the crib does not hold.
-pub const NOT_HELD: RuleId = RuleId("not-held");
 
 /// How often a computed limit may lean on another.
 const COMPUTED_DEPTH: usize = 4;

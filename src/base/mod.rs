@@ -5,5 +5,6 @@ pub mod limits;
 pub mod name;
 pub mod path;
 pub mod quantity;
+pub mod rule;
 pub mod stamp;
 pub mod text;

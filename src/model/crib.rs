@@ -3,8 +3,9 @@
 use crate::base::finding::Finding;
 use crate::base::name::CribId;
 use crate::base::quantity::{Quantity, Range};
+use crate::base::rule::BAD_QUANTITY;
 use crate::base::text::{Placed, Span};
-use crate::model::fields::{BAD_QUANTITY, Fields, text_at};
+use crate::model::fields::{Fields, text_at};
 use crate::model::value::Value;
 use crate::source::yaml::Node;
 use std::collections::BTreeSet;

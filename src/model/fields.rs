@@ -1,7 +1,8 @@
 //! Reading typed fields out of a tree that its schema has already judged; a field of the wrong form is passed over here, never guessed.
 
-use crate::base::finding::{Finding, RuleId};
+use crate::base::finding::Finding;
 use crate::base::name::{CribId, Name};
+use crate::base::rule::{BAD_QUANTITY, RESERVED_WORD, ROW_LENGTH};
 use crate::base::text::Placed;
 use crate::model::only::{self, Only};
 use crate::model::prose::Prose;
@@ -9,12 +10,8 @@ use crate::model::value::{Cell, Computed, Key, Row, Table, Take, Value, Values};
 use crate::source::yaml::Node;
 use std::collections::BTreeSet;
 
-/// A quantity that can be read in more than one way, or in none.
-pub const BAD_QUANTITY: RuleId = RuleId("bad-quantity");
-/// A row that has more or fewer cells than its table has columns.
-pub const ROW_LENGTH: RuleId = RuleId("row-length");
-/// A name that begins with a word the braces keep for themselves.
-pub const RESERVED_WORD: RuleId = RuleId("reserved-word");
+/// What an author writes into a cell that is still to be found out.
+const HOLES: [&str; 2] = ["unknown", "-"];
 
 /// Collects findings while the fields of one file are read.
 #[derive(Debug)]
@@ -95,7 +92,7 @@ impl<'a> Fields<'a> {
 
     /// Returns the value of a scalar; none for a hole.
     pub fn value(&mut self, node: &Node) -> Option<Value> {
-        let text = node.text().filter(|text| text.trim() != "-")?;
+        let text = node.text().filter(|text| !HOLES.contains(&text.trim()))?;
         match Value::read(text, self.crib) {
             Ok(value) => Some(value),
             Err(fault) => {
@@ -153,7 +150,7 @@ impl<'a> Fields<'a> {
                 .at(row.span)
                 .label(format!("wanted: {wanted}"))
                 .floor("every number after the missing cell would stand under the wrong heading")
-                .help("write `-` where a cell is still unknown"),
+                .help("write `unknown` where a cell is still to be found out"),
         );
     }
 

@@ -1,32 +1,26 @@
 //! From a World to a binder: which files are read, by which schema, and what is wrong with them; it judges no content.
 
-use crate::base::finding::{Finding, RuleId};
+use crate::base::finding::Finding;
 use crate::base::limits;
 use crate::base::name::CribId;
 use crate::base::path::BinderPath;
+use crate::base::rule::{
+    EMPTY_PROCEDURE, HIDDEN_CHARACTER, MISSING_REGISTER, SCHEMA_VIOLATION, UNREADABLE_FILE, UNUSABLE_NAME,
+};
 use crate::base::text::{FileId, Span, Texts};
 use crate::model::binder::{Binder, FORMAT, Registers};
 use crate::model::crib::{self, Crib};
 use crate::model::family::Family;
 use crate::model::fields::{Fields, text_at};
 use crate::model::fleet;
-use crate::model::procedure::{Block, Procedure};
+use crate::model::procedure::Procedure;
 use crate::model::settings::Settings;
 use crate::model::world::{Listing, World, WorldError};
 use crate::source::body::{self, Body};
-use crate::source::decode::{self, HIDDEN_CHARACTER};
+use crate::source::decode::{self};
 use crate::source::schema::{self, Form};
 use crate::source::yaml::{self, Node};
 use std::collections::{BTreeMap, BTreeSet};
-
-/// A register that is not there.
-pub const MISSING_REGISTER: RuleId = RuleId("missing-register");
-/// A file that is too large or cannot be read.
-pub const UNREADABLE_FILE: RuleId = RuleId("unreadable-file");
-/// A name in the folder that cannot be part of a binder.
-pub const UNUSABLE_NAME: RuleId = RuleId("unusable-name");
-/// A procedure without steps, or a front matter that is not closed.
-pub const EMPTY_PROCEDURE: RuleId = RuleId("empty-procedure");
 
 /// Why a binder cannot be read at all.
 #[derive(Clone, Debug, PartialEq, Eq, thiserror::Error)]
@@ -149,7 +143,7 @@ impl Loader<'_> {
         let node = node.filter(|_| sound);
         let Some(node) = node else {
             if sound {
-                let finding = Finding::error(schema::SCHEMA_VIOLATION, format!("`{path}` is empty"));
+                let finding = Finding::error(SCHEMA_VIOLATION, format!("`{path}` is empty"));
                 self.findings.push(finding.at(Span::new(file, 0, 0)));
             }
             return None;
@@ -272,10 +266,8 @@ fn hidden_character(file: FileId, at: usize, c: char) -> Finding {
 fn figures(world: &dyn World, listing: &Listing, binder: &Binder) -> BTreeMap<BinderPath, Vec<u8>> {
     let mut figures = BTreeMap::new();
     for procedure in &binder.procedures {
-        let notes = procedure.stages.iter().flat_map(|stage| &stage.notes);
-        for block in notes.chain(procedure.steps().flat_map(|step| &step.blocks)) {
-            let Block::Figure { path, .. } = block else { continue };
-            let Some(path) = binder.figure_path(procedure, &path.value) else { continue };
+        for figure in procedure.figures() {
+            let Some(path) = binder.figure_path(procedure, &figure.path.value) else { continue };
             if !figures.contains_key(&path)
                 && listing.has(&path)
                 && let Ok(bytes) = world.read(&path, limits::FIGURE_BYTES)

@@ -1,11 +1,9 @@
 //! Effectivity as written (`size 2 to 4 and seal S`); it decides nothing, the analysis does.
 
-use crate::base::finding::{Finding, RuleId};
+use crate::base::finding::Finding;
 use crate::base::name::Name;
+use crate::base::rule::EFFECTIVITY_SYNTAX;
 use crate::base::text::{Placed, Span};
-
-/// An effectivity that cannot be read.
-pub const EFFECTIVITY_SYNTAX: RuleId = RuleId("effectivity-syntax");
 
 /// The word that stands for the machine's own tag where an option's name may stand.
 pub const TAG_OPTION: &str = "tag";

@@ -1,18 +1,17 @@
 //! A procedure as written: front matter and steps with their braces told apart; nothing in it is resolved for a tag.
 
-use crate::base::finding::{Finding, RuleId};
+use crate::base::finding::Finding;
 use crate::base::name::{DocumentNumber, FamilyId, Name};
+use crate::base::rule::{BRACE_SYNTAX, UNSAFE_LINK};
 use crate::base::text::{FileId, Placed, Span};
 use crate::model::fields::{Fields, is_yes, text_at, texts_at};
 use crate::model::only::{self, Only};
 use crate::model::prose::Prose;
 use crate::model::value::Values;
 use crate::source::body;
-use crate::source::brace::{BRACE_SYNTAX, Piece};
+pub use crate::source::body::Manner;
+use crate::source::brace::Piece;
 use crate::source::yaml::Node;
-
-/// A link that leads neither to https, nor to a mail address, nor to a file of the binder.
-pub const UNSAFE_LINK: RuleId = RuleId("unsafe-link");
 
 /// A procedure.
 #[derive(Clone, Debug, PartialEq, Eq)]
@@ -232,7 +231,7 @@ pub enum Inline {
         /// The words.
         text: String,
         /// How they are set.
-        manner: body::Manner,
+        manner: Manner,
         /// Where they stand.
         span: Span,
     },
@@ -250,7 +249,42 @@ pub enum Inline {
 }
 
 impl Procedure {
-    /// Returns every step with its stage's place in order.
+    /// Returns every figure that a note or step shows, in reading order.
+    pub fn figures(&self) -> impl Iterator<Item = FigureShown<'_>> {
+        let notes = self.stages.iter().flat_map(|stage| &stage.notes);
+        notes.chain(self.steps().flat_map(|step| &step.blocks)).filter_map(|block| match block {
+            Block::Figure { path, alt, caption } => Some(FigureShown { path, alt, caption }),
+            Block::Paragraph(_) | Block::List(_) | Block::Table { .. } => None,
+        })
+    }
+
+    /// Returns the words of every note and step with their places, braces left out.
+    #[must_use]
+    pub fn words(&self) -> Vec<(&str, Span)> {
+        let mut words = Vec::new();
+        for stage in &self.stages {
+            each_line(&stage.notes, &mut |line| words.extend(line.iter().filter_map(Inline::words)));
+            for step in &stage.steps {
+                each_line(&step.blocks, &mut |line| words.extend(line.iter().filter_map(Inline::words)));
+            }
+        }
+        words
+    }
+
+    /// Returns every effectivity written in the procedure.
+    #[must_use]
+    pub fn effectivities(&self) -> Vec<&Only> {
+        let draws =
+            [&self.tools, &self.fluids, &self.torques, &self.parts].into_iter().flatten().map(|draw| &draw.only);
+        let cautions = self.cautions.iter().map(|caution| &caution.only);
+        let readings = self.readings.iter().map(|reading| &reading.only);
+        let holds = self.holds.iter().map(|hold| &hold.only);
+        let steps = self.steps().map(|step| &step.only);
+        let all = [&self.applies_to].into_iter().chain(draws).chain(cautions).chain(readings).chain(holds).chain(steps);
+        all.filter_map(Option::as_ref).collect()
+    }
+
+    /// Returns every step in order.
     pub fn steps(&self) -> impl Iterator<Item = &Step> {
         self.stages.iter().flat_map(|stage| &stage.steps)
     }
@@ -466,24 +500,46 @@ pub fn values_of_notes(stage: &Stage) -> Vec<&Placed<Name>> {
     values(&stage.notes)
 }
 
+/// A figure as a procedure shows it.
+#[derive(Clone, Copy, Debug)]
+pub struct FigureShown<'a> {
+    /// Its path as written.
+    pub path: &'a Placed<String>,
+    /// What it shows.
+    pub alt: &'a str,
+    /// Caption; may be empty.
+    pub caption: &'a str,
+}
+
 /// Returns every value that some blocks name, in reading order.
 fn values(blocks: &[Block]) -> Vec<&Placed<Name>> {
     let mut names = Vec::new();
-    for block in blocks {
-        match block {
-            Block::Paragraph(line) => names.extend(line.iter().filter_map(Inline::value)),
-            Block::List(items) => names.extend(items.iter().flat_map(|item| values(item))),
-            Block::Table { head, rows } => {
-                let cells = head.iter().chain(rows.iter().flatten());
-                names.extend(cells.flatten().filter_map(Inline::value));
-            }
-            Block::Figure { .. } => {}
-        }
-    }
+    each_line(blocks, &mut |line| names.extend(line.iter().filter_map(Inline::value)));
     names
 }
 
+/// Calls `take` with every line of some blocks, in reading order.
+fn each_line<'a>(blocks: &'a [Block], take: &mut dyn FnMut(&'a [Inline])) {
+    for block in blocks {
+        match block {
+            Block::Paragraph(line) => take(line),
+            Block::List(items) => items.iter().for_each(|item| each_line(item, take)),
+            Block::Table { head, rows } => head.iter().chain(rows.iter().flatten()).for_each(|cell| take(cell)),
+            Block::Figure { .. } => {}
+        }
+    }
+}
+
 impl Inline {
+    /// Returns words with their place, if this is words.
+    #[must_use]
+    pub fn words(&self) -> Option<(&str, Span)> {
+        match self {
+            Self::Words { text, span, .. } => Some((text, *span)),
+            Self::Value(_) | Self::See(_) | Self::Link { .. } => None,
+        }
+    }
+
     /// Returns the value this names, if it names one.
     #[must_use]
     pub fn value(&self) -> Option<&Placed<Name>> {
@@ -529,7 +585,7 @@ impl Step {
 }
 
 /// Adds words to a line; a space left over where a brace was taken out is folded into the one before it.
-fn push_words(out: &mut Vec<Inline>, text: &str, manner: body::Manner, span: Span) {
+fn push_words(out: &mut Vec<Inline>, text: &str, manner: Manner, span: Span) {
     if let Some(Inline::Words { text: last, manner: own, .. }) = out.last_mut()
         && *own == manner
     {

@@ -2,8 +2,9 @@
 
 use crate::base::finding::Finding;
 use crate::base::name::Name;
+use crate::base::rule::BRACE_SYNTAX;
 use crate::base::text::{Placed, Span};
-use crate::source::brace::{self, BRACE_SYNTAX, Piece};
+use crate::source::brace::{self, Piece};
 
 /// A sentence in a register or front matter.
 #[derive(Clone, Debug, PartialEq, Eq)]

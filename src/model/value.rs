@@ -113,7 +113,7 @@ pub enum Key {
 /// A cell of a table.
 #[derive(Clone, Debug, PartialEq, Eq)]
 pub struct Cell {
-    /// The value; none for a hole (`-`, `~` or nothing).
+    /// The value; none for a hole (`unknown`, `~` or nothing).
     pub value: Option<Value>,
     /// Where it is written.
     pub span: Span,

@@ -2,9 +2,10 @@
 
 use crate::analysis::job::{Answer, Job};
 use crate::analysis::kit::Kit as KitHere;
-use crate::analysis::values::{UNDECLARED_NAME, boxed};
-use crate::base::finding::{Finding, RuleId};
+use crate::analysis::values::boxed;
+use crate::base::finding::Finding;
 use crate::base::name::{Name, nearest};
+use crate::base::rule::{EMPTY_CARD, UNDECLARED_NAME};
 use crate::base::text::Placed;
 use crate::model::procedure::Step as WrittenStep;
 use crate::model::settings::{IsolationOnCard, Preset};
@@ -12,9 +13,6 @@ use crate::packet::compile::{boundaries, choices, family, isolation};
 use crate::packet::standing;
 use crate::packet::step::{Parts, joint};
 use crate::packet::view::{Block, CardPrint, Caution, FORMAT, Face, Figure, Flip, Named, Number, Punch, Stage};
-
-/// A card that would hold no step.
-pub const EMPTY_CARD: RuleId = RuleId("empty-card");
 
 /// Builds the face of a job's card; what keeps it from being whole goes to `trouble`.
 pub fn face<'b>(

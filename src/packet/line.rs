@@ -2,18 +2,15 @@
 
 use crate::analysis::job::{Answer, Job};
 use crate::analysis::values::{Resolved, boxed};
-use crate::base::finding::{Finding, RuleId};
+use crate::base::finding::Finding;
 use crate::base::name::{Name, nearest};
 use crate::base::quantity::{NO_BREAK_SPACE, Unit};
+use crate::base::rule::REFERENCE_TO_ABSENT_STEP;
 use crate::base::text::Placed;
-use crate::model::procedure::Inline;
+use crate::model::procedure::{Inline, Manner};
 use crate::model::prose::Prose;
 use crate::packet::view::{Line, Run, RunKind};
-use crate::source::body::Manner;
 use std::collections::BTreeMap;
-
-/// A reference to a step that this machine's packet does not have.
-pub const ABSENT_STEP: RuleId = RuleId("reference-to-absent-step");
 
 /// The numbers of the labelled steps of one job.
 pub type Labels = BTreeMap<Name, u32>;
@@ -72,14 +69,16 @@ fn kind(manner: Manner) -> RunKind {
 fn absent(job: &Job<'_>, label: &Placed<Name>) -> Box<Finding> {
     let labelled = job.procedure.steps().find(|step| step.labels.iter().any(|own| own.value == label.value));
     let finding = match labelled {
-        Some(step) => Finding::error(ABSENT_STEP, format!("the step called `{}` is not in the packet", label.value))
-            .at(label.span)
-            .also(step.span, "this step does not apply to them")
-            .help("give the sentence that refers to it the same `{only ...}`, or refer to another step"),
+        Some(step) => {
+            Finding::error(REFERENCE_TO_ABSENT_STEP, format!("the step called `{}` is not in the packet", label.value))
+                .at(label.span)
+                .also(step.span, "this step does not apply to them")
+                .help("give the sentence that refers to it the same `{only ...}`, or refer to another step")
+        }
         None => {
             let labels = job.procedure.steps().flat_map(|step| &step.labels).map(|label| label.value.as_str());
             let near = nearest(label.value.as_str(), labels).map(|near| format!("did you mean `{near}`?"));
-            Finding::error(ABSENT_STEP, format!("no step is called `{}`", label.value))
+            Finding::error(REFERENCE_TO_ABSENT_STEP, format!("no step is called `{}`", label.value))
                 .at(label.span)
                 .help(near.unwrap_or_else(|| format!("write `{{as {}}}` into the step that is meant", label.value)))
         }

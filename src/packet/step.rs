@@ -3,10 +3,11 @@
 use crate::analysis::job::{Answer, Job};
 use crate::analysis::joint::JointHere;
 use crate::analysis::reading::ReadingHere;
-use crate::analysis::values::{UNDECLARED_NAME, boxed};
-use crate::base::finding::{Finding, RuleId};
+use crate::analysis::values::boxed;
+use crate::base::finding::Finding;
 use crate::base::name::{Name, nearest};
 use crate::base::quantity::Quantity;
+use crate::base::rule::{MISSING_FIGURE, UNDECLARED_NAME};
 use crate::base::text::Placed;
 use crate::model::crib::{Item, Kind};
 use crate::model::family::{Hand, JointPattern, TorqueRole as Role};
@@ -18,9 +19,6 @@ use crate::packet::view::{
     Block, Caution, Entry, EntryKind, Hold, Joint, KitItem, Level, Line, Mark, Pattern, PatternShape, Step, TorqueRole,
     TorqueStage,
 };
-
-/// A figure that is not in the binder, or is no picture.
-pub const MISSING_FIGURE: RuleId = RuleId("missing-figure");
 
 /// What the steps of one job are built from.
 pub struct Parts<'j, 'b> {

@@ -5,19 +5,11 @@
 
 use crate::base::finding::{Finding, RuleId};
 use crate::base::limits;
+use crate::base::rule::{MARKDOWN_FORM, NESTED_TOO_DEEP, RAW_HTML, STRAY_TEXT, TOO_MANY_STEPS};
 use crate::base::text::{FileId, Placed, Span};
 use crate::source::brace::{self, Piece};
 use pulldown_cmark::{CowStr, Event, HeadingLevel, MetadataBlockKind, Options, Parser, Tag, TagEnd};
 use std::ops::Range;
-
-/// Raw HTML in a procedure.
-pub const RAW_HTML: RuleId = RuleId("raw-html");
-/// Markdown that a procedure does not use.
-pub const MARKDOWN_FORM: RuleId = RuleId("markdown-form");
-/// Text that belongs to no stage or step.
-pub const STRAY_TEXT: RuleId = RuleId("stray-text");
-/// More steps than the limit.
-pub const TOO_MANY_STEPS: RuleId = RuleId("too-many-steps");
 
 /// A procedure's text.
 #[derive(Clone, Debug, Default, PartialEq, Eq)]
@@ -149,11 +141,7 @@ fn nested_too_deep(file: FileId, text: &str) -> Option<Finding> {
         if depth > limits::NESTING || brackets > 200 || stars > 2_000 {
             let span = Span::new(file, offset, offset + line.trim_end().len().min(80));
             let message = format!("quotes, lists or brackets are nested more than {} deep", limits::NESTING);
-            return Some(
-                Finding::error(crate::source::yaml::NESTED_TOO_DEEP, message)
-                    .at(span)
-                    .help("write plain numbered steps"),
-            );
+            return Some(Finding::error(NESTED_TOO_DEEP, message).at(span).help("write plain numbered steps"));
         }
         offset += line.len();
     }

@@ -1,11 +1,9 @@
 //! Braces in an author's sentence: where they begin and end and what their first word is; it knows no values.
 
-use crate::base::finding::{Finding, RuleId};
+use crate::base::finding::Finding;
 use crate::base::name::{KEYWORDS, Name};
+use crate::base::rule::BRACE_SYNTAX;
 use crate::base::text::{FileId, Placed, Span};
-
-/// A brace that is not closed, not opened, empty, or nested.
-pub const BRACE_SYNTAX: RuleId = RuleId("brace-syntax");
 
 /// A piece of a sentence.
 #[derive(Clone, Debug, PartialEq, Eq)]

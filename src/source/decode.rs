@@ -1,11 +1,7 @@
 //! From the bytes of a text file to its characters; it knows encodings and nothing of YAML or Markdown.
 
-use crate::base::finding::{Finding, RuleId};
-
-/// A text that is not UTF-8.
-pub const NOT_UTF8: RuleId = RuleId("not-utf8");
-/// A character that is not shown but changes what is read.
-pub const HIDDEN_CHARACTER: RuleId = RuleId("hidden-character");
+use crate::base::finding::Finding;
+use crate::base::rule::NOT_UTF8;
 
 /// A decoded text and the places of characters in it that must not stand there.
 #[derive(Debug, PartialEq, Eq)]

@@ -1,15 +1,13 @@
 //! The JSON Schemas of the registers and what they say of a tree, in a technician's words; it knows no meaning beyond them.
 
-use crate::base::finding::{Finding, RuleId};
+use crate::base::finding::Finding;
 use crate::base::name::nearest;
+use crate::base::rule::SCHEMA_VIOLATION;
 use crate::source::yaml::Node;
 use jsonschema::error::{TypeKind, ValidationErrorKind};
 use jsonschema::{ValidationError, Validator};
 use serde_json::Value;
 use std::sync::OnceLock;
-
-/// A register that does not have the form its schema asks for.
-pub const SCHEMA_VIOLATION: RuleId = RuleId("schema-violation");
 
 /// A kind of file that has a schema.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord)]

@@ -4,20 +4,12 @@
 //! documents. A scalar stays the text the author wrote (`no`, `010`, `1e3`, `1.10`); only [`Node::to_json`] tells whole
 //! numbers, `true`, `false` and nothing apart, for the schema.
 
-use crate::base::finding::{Finding, RuleId};
+use crate::base::finding::Finding;
 use crate::base::limits;
+use crate::base::rule::{DUPLICATE_KEY, NESTED_TOO_DEEP, YAML_FEATURE, YAML_SYNTAX};
 use crate::base::text::{FileId, Placed, Span};
 use saphyr_parser::{Event, Parser, ScalarStyle, ScanError};
 use serde_json::Value;
-
-/// YAML that cannot be read.
-pub const YAML_SYNTAX: RuleId = RuleId("yaml-syntax");
-/// A key that stands twice in one mapping.
-pub const DUPLICATE_KEY: RuleId = RuleId("duplicate-key");
-/// An anchor, alias, merge key, tag or second document.
-pub const YAML_FEATURE: RuleId = RuleId("yaml-feature");
-/// Lists, mappings or quotes nested too deep.
-pub const NESTED_TOO_DEEP: RuleId = RuleId("nested-too-deep");
 
 /// A node of the tree.
 #[derive(Clone, Debug, PartialEq, Eq)]

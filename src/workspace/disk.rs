@@ -71,7 +71,7 @@ impl World for Disk {
         }
         // The file may grow while it is read; one byte more than allowed is enough to know.
         let mut bytes = Vec::with_capacity(usize::try_from(found.len()).unwrap_or(0));
-        File::open(&place).map_err(failed)?.take(most + 1).read_to_end(&mut bytes).map_err(failed)?;
+        File::open(&place).map_err(failed)?.take(most.saturating_add(1)).read_to_end(&mut bytes).map_err(failed)?;
         if bytes.len() as u64 > most {
             return Err(too_large());
         }

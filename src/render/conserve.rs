@@ -1,0 +1,608 @@
+//! What must be found again in the text of an output, and what is not; it knows no format but text, and never mends anything.
+//!
+//! A template may set a packet as it likes, but it may not lose a step, a value, a caution or a hold point. So the text of
+//! every output is read back and held against the packet it was made from. Spacing is not compared: runs of white space,
+//! no-break spaces and soft hyphens differ between formats, and a line may break after a hyphen or a slash. Nothing else
+//! is forgiven. A number is only found where it stands alone: `5 N·m` is not found in `25 N·m` nor in `0.5 N·m`.
+
+use crate::base::stamp::Stamp;
+use crate::packet::identity::Identity;
+use crate::packet::view::{
+    Block, Caution, Choice, Entry, Face, Hold, IsolationPoint, Joint, Kit, Line, Packet, RunKind, Stage, Step,
+};
+
+/// A text that an output must contain.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct Expectation {
+    /// Where it belongs, for the message (`step 12`).
+    pub place: String,
+    /// The text, folded as [`fold`] does.
+    pub text: String,
+    /// Where in the output it must stand.
+    pub order: Order,
+}
+
+/// Where an expected text must stand.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Order {
+    /// Anywhere.
+    Anywhere,
+    /// Directly before the step that follows in the list of expectations.
+    Before,
+    /// After the step before it, with this number close in front of it.
+    Step(u32),
+    /// After the text before it.
+    Next,
+}
+
+impl Expectation {
+    /// Returns the expectation of a text at any place of the output.
+    #[must_use]
+    pub fn anywhere(place: &str, text: &str) -> Self {
+        Self::new(place, text, Order::Anywhere)
+    }
+
+    fn new(place: &str, text: &str, order: Order) -> Self {
+        Self { place: place.to_owned(), text: fold(text), order }
+    }
+}
+
+/// Returns everything the text of a packet must contain, in the order of the packet.
+#[must_use]
+pub fn expectations(packet: &Packet, identity: &Identity, face: &Identity, stamp: &Stamp) -> Vec<Expectation> {
+    let mut list = List::default();
+    for (place, text) in [
+        ("document number", &packet.document),
+        ("title", &packet.title),
+        ("tag", &packet.tag),
+        ("place", &packet.place),
+        ("plant", &packet.plant),
+        ("people", &packet.people),
+        ("time", &packet.time),
+        ("check words", &identity.words),
+        ("check words of the card", &face.words),
+    ] {
+        list.anywhere(place, text);
+    }
+    list.stamp(stamp);
+    list.options(&packet.options);
+    list.line("purpose", &packet.purpose);
+    list.texts("deference", &packet.deference);
+    list.texts("not checked", &packet.not_checked);
+    list.lines("not covered", &packet.not_covered);
+    list.lines("precautions", &packet.precautions);
+    list.lines("prerequisites", &packet.prerequisites);
+    for caution in &packet.cautions {
+        list.caution(&format!("caution `{}`", caution.id), caution, Order::Anywhere);
+    }
+    list.isolation(&packet.isolation);
+    list.kit(&packet.kit);
+    list.stages(&packet.stages, Cautions::BeforeTheirStep);
+    for joint in &packet.joints {
+        list.joint(&format!("joint `{}`", joint.name), joint);
+    }
+    for reading in &packet.readings {
+        list.entry("record sheet", &reading.entry);
+    }
+    for figure in &packet.figures {
+        list.anywhere(&format!("figure {}", figure.number), &figure.caption);
+    }
+    list.0
+}
+
+/// Returns everything the text of a card must contain; the tags it serves stand outside the face.
+#[must_use]
+pub fn face_expectations(face: &Face, identity: &Identity, stamp: &Stamp) -> Vec<Expectation> {
+    let mut list = List::default();
+    list.anywhere("document number", &face.document);
+    list.anywhere("title", &face.title);
+    list.anywhere("check words", &identity.words);
+    list.stamp(stamp);
+    list.options(&face.options);
+    list.texts("deference", &face.deference);
+    for caution in &face.cautions {
+        list.caution(&format!("caution `{}`", caution.id), caution, Order::Anywhere);
+    }
+    list.isolation(&face.isolation);
+    list.texts("what to isolate", &face.boundaries);
+    for tool in &face.tools {
+        list.anywhere("tools", &tool.id);
+    }
+    for joint in &face.joints {
+        list.joint(&format!("joint `{}`", joint.name), joint);
+    }
+    for number in &face.numbers {
+        list.anywhere("numbers", &number.name);
+        list.anywhere("numbers", &number.value);
+    }
+    list.stages(&face.stages, Cautions::OnceForTheWhole);
+    list.0
+}
+
+/// Whether the cautions of a step must be found before it.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+enum Cautions {
+    /// A packet repeats them where they are needed.
+    BeforeTheirStep,
+    /// A card shows each once, above all steps.
+    OnceForTheWhole,
+}
+
+/// The list under construction; an empty text is no expectation.
+#[derive(Debug, Default)]
+struct List(Vec<Expectation>);
+
+impl List {
+    fn push(&mut self, place: &str, text: &str, order: Order) {
+        let expectation = Expectation::new(place, text, order);
+        if !expectation.text.is_empty() {
+            self.0.push(expectation);
+        }
+    }
+
+    fn anywhere(&mut self, place: &str, text: &str) {
+        self.push(place, text, Order::Anywhere);
+    }
+
+    fn texts(&mut self, place: &str, texts: &[String]) {
+        for text in texts {
+            self.anywhere(place, text);
+        }
+    }
+
+    fn lines(&mut self, place: &str, lines: &[Line]) {
+        for line in lines {
+            self.line(place, line);
+        }
+    }
+
+    fn line(&mut self, place: &str, line: &Line) {
+        for piece in pieces(line) {
+            self.anywhere(place, &piece);
+        }
+    }
+
+    fn stamp(&mut self, stamp: &Stamp) {
+        self.anywhere("mark", &stamp.mark);
+        self.anywhere("revision", &stamp.revision);
+        self.anywhere("effective date", &stamp.effective);
+        for approval in &stamp.approvals {
+            for text in [&approval.name, &approval.time, &approval.meaning] {
+                self.anywhere("approvals", text);
+            }
+        }
+    }
+
+    fn options(&mut self, options: &[Choice]) {
+        for choice in options {
+            self.anywhere(&format!("option `{}`", choice.option), &choice.value);
+        }
+    }
+
+    fn caution(&mut self, place: &str, caution: &Caution, order: Order) {
+        self.push(place, &caution.word, order);
+        for line in [&caution.hazard, &caution.consequence, &caution.avoid] {
+            for piece in pieces(line) {
+                self.push(place, &piece, order);
+            }
+        }
+    }
+
+    fn isolation(&mut self, points: &[IsolationPoint]) {
+        for point in points {
+            let place = format!("isolation point `{}`", point.point);
+            for text in [&point.point, &point.boundary, &point.energy, &point.position, &point.prove] {
+                self.anywhere(&place, text);
+            }
+        }
+    }
+
+    fn kit(&mut self, kit: &Kit) {
+        for part in &kit.parts {
+            let place = format!("kit, `{}`", part.name);
+            self.anywhere(&place, &part.name);
+            self.anywhere(&place, &part.number);
+            self.anywhere(&place, &part.count.to_string());
+        }
+        for item in [&kit.locks, &kit.fluids, &kit.torque_tools, &kit.instruments, &kit.tools].into_iter().flatten() {
+            let place = format!("kit, `{}`", item.id);
+            self.anywhere(&place, &item.id);
+            self.anywhere(&place, &item.name);
+            self.anywhere(&place, &item.count.to_string());
+        }
+        self.texts("kit, protection", &kit.protection);
+    }
+
+    fn stages(&mut self, stages: &[Stage], cautions: Cautions) {
+        for stage in stages {
+            self.anywhere("stage", &stage.title);
+            for note in texts(&stage.notes) {
+                self.anywhere(&format!("stage `{}`", stage.title), &note);
+            }
+            for step in &stage.steps {
+                self.step(step, cautions);
+            }
+        }
+    }
+
+    fn step(&mut self, step: &Step, cautions: Cautions) {
+        let place = format!("step {}", step.number);
+        if cautions == Cautions::BeforeTheirStep {
+            for caution in &step.cautions {
+                self.caution(&format!("caution before {place}"), caution, Order::Before);
+            }
+        }
+        let mut texts = texts(&step.blocks).into_iter();
+        match texts.next() {
+            Some(first) => self.push(&place, &first, Order::Step(step.number)),
+            None => self.push(&place, &step.number.to_string(), Order::Next),
+        }
+        for text in texts {
+            self.push(&place, &text, Order::Next);
+        }
+        for joint in &step.joints {
+            self.joint(&place, joint);
+        }
+        for entry in &step.entries {
+            self.entry(&place, entry);
+        }
+        for hold in &step.holds {
+            self.hold(hold);
+        }
+    }
+
+    fn joint(&mut self, place: &str, joint: &Joint) {
+        self.anywhere(place, &joint.name);
+        for stage in &joint.stages {
+            self.anywhere(place, &stage.torque);
+        }
+        self.anywhere(place, &joint.state);
+        if let Some(wrench) = &joint.wrench {
+            self.anywhere(place, &wrench.id);
+        }
+    }
+
+    fn entry(&mut self, place: &str, entry: &Entry) {
+        self.anywhere(place, &entry.name);
+        self.anywhere(place, &entry.limit);
+        self.anywhere(place, &entry.unit);
+        self.texts(place, &entry.places);
+        self.line(place, &entry.outside);
+    }
+
+    fn hold(&mut self, hold: &Hold) {
+        let place = format!("hold point `{}`", hold.id);
+        self.anywhere(&place, &hold.id);
+        self.anywhere(&place, &hold.role);
+        self.line(&place, &hold.verify);
+    }
+}
+
+/// Returns the texts of blocks in reading order; a figure has none.
+fn texts(blocks: &[Block]) -> Vec<String> {
+    let mut found = Vec::new();
+    for block in blocks {
+        match block {
+            Block::Paragraph { line } => found.extend(pieces(line)),
+            Block::List { items, .. } => found.extend(items.iter().flat_map(|item| texts(item))),
+            Block::Table { head, rows } => {
+                found.extend(head.iter().chain(rows.iter().flatten()).flat_map(pieces));
+            }
+            Block::Figure { .. } => {}
+        }
+    }
+    found.retain(|text| !fold(text).is_empty());
+    found
+}
+
+/// Returns a line as the stretches that stand unbroken in print; a link may be followed by its address.
+fn pieces(line: &Line) -> Vec<String> {
+    let mut pieces = Vec::with_capacity(1);
+    let mut piece = String::new();
+    for run in line {
+        piece.push_str(&run.text);
+        if run.kind == RunKind::Link {
+            pieces.push(std::mem::take(&mut piece));
+        }
+    }
+    pieces.push(piece);
+    pieces
+}
+
+/// Returns a text with every run of white space as one space, none at its ends or after a hyphen, dash or slash, and
+/// without the characters that only say where a line may break.
+#[must_use]
+pub fn fold(text: &str) -> String {
+    let mut folded = String::with_capacity(text.len());
+    let mut space = false;
+    for character in text.chars() {
+        match character {
+            '\u{ad}' | '\u{200b}' | '\u{2060}' | '\u{feff}' => {}
+            _ if character.is_whitespace() => space = true,
+            _ => {
+                if space && !folded.is_empty() && !folded.ends_with(['-', '/', '\u{2013}', '\u{2014}']) {
+                    folded.push(' ');
+                }
+                space = false;
+                folded.push(character);
+            }
+        }
+    }
+    folded
+}
+
+/// How far in front of its step, beyond the cautions themselves, a caution may stand; in bytes.
+const CAUTION_REACH: usize = 800;
+/// How far in front of its text the number of a step may stand; in bytes.
+const NUMBER_REACH: usize = 48;
+
+/// Returns what is missing from a text, in words; empty where all is there.
+#[must_use]
+pub fn missing(expected: &[Expectation], text: &str) -> Vec<String> {
+    let mut search = Search { text: &fold(text), near: 0, next: 0, lost: Vec::new() };
+    let mut before = 0;
+    for (index, expectation) in expected.iter().enumerate() {
+        match expectation.order {
+            Order::Before => continue,
+            Order::Anywhere => search.anywhere(expectation),
+            Order::Next => {
+                search.following(expectation);
+            }
+            Order::Step(number) => search.step(expectation, number, &expected[before..index]),
+        }
+        before = index + 1;
+    }
+    search.lost
+}
+
+/// A walk through a text with the expectations in hand.
+struct Search<'a> {
+    text: &'a str,
+    /// Where the last text was found: the next is usually not far.
+    near: usize,
+    /// Where the ordered texts have got to.
+    next: usize,
+    lost: Vec<String>,
+}
+
+impl Search<'_> {
+    fn anywhere(&mut self, expectation: &Expectation) {
+        let place = find(self.text, &expectation.text, self.near).or_else(|| find(self.text, &expectation.text, 0));
+        match place {
+            Some(place) => self.near = place,
+            None => self.lose(expectation, ""),
+        }
+    }
+
+    /// Finds an ordered text and returns its place.
+    fn following(&mut self, expectation: &Expectation) -> Option<usize> {
+        let place = find(self.text, &expectation.text, self.next);
+        match place {
+            Some(place) => {
+                self.near = place;
+                self.next = place + expectation.text.len();
+            }
+            None if find(self.text, &expectation.text, 0).is_some() => self.lose(expectation, " (out of order)"),
+            None => self.lose(expectation, ""),
+        }
+        place
+    }
+
+    fn step(&mut self, expectation: &Expectation, number: u32, cautions: &[Expectation]) {
+        let start = self.next;
+        let number = number.to_string();
+        let mut from = start;
+        while let Some(place) = find(self.text, &expectation.text, from) {
+            if stands_before(self.text, &number, start, place) {
+                self.near = place;
+                self.next = place + expectation.text.len();
+                self.cautions(cautions, start, place);
+                return;
+            }
+            from = place + expectation.text.len();
+        }
+        let reason = if find(self.text, &expectation.text, start).is_some() {
+            " (without its number)"
+        } else if find(self.text, &expectation.text, 0).is_some() {
+            " (out of order)"
+        } else {
+            ""
+        };
+        self.lose(expectation, reason);
+    }
+
+    /// Looks for cautions between the step before and their own, at a reach that a reader takes in at once.
+    fn cautions(&mut self, cautions: &[Expectation], start: usize, step: usize) {
+        let length: usize = cautions.iter().map(|caution| caution.text.len() + 1).sum();
+        let reach = step.saturating_sub(length + CAUTION_REACH);
+        let mut from = floor_char(self.text, reach.max(start));
+        for caution in cautions {
+            match find(&self.text[..step], &caution.text, from) {
+                Some(place) => from = place + caution.text.len(),
+                None => self.lose(caution, " (not directly before its step)"),
+            }
+        }
+    }
+
+    fn lose(&mut self, expectation: &Expectation, reason: &str) {
+        self.lost.push(format!("{}: `{}`{reason}", expectation.place, expectation.text));
+    }
+}
+
+/// Returns whether a number stands alone at most [`NUMBER_REACH`] in front of a place.
+fn stands_before(text: &str, number: &str, start: usize, place: usize) -> bool {
+    let from = floor_char(text, place.saturating_sub(NUMBER_REACH).max(start));
+    find(&text[..place], number, from).is_some()
+}
+
+fn floor_char(text: &str, mut index: usize) -> usize {
+    while !text.is_char_boundary(index) {
+        index -= 1;
+    }
+    index
+}
+
+/// Returns the first place at or after `from` where a text stands alone.
+fn find(text: &str, wanted: &str, from: usize) -> Option<usize> {
+    let mut from = from;
+    while let Some(offset) = text.get(from..)?.find(wanted) {
+        let place = from + offset;
+        if stands_alone(text, place, place + wanted.len()) {
+            return Some(place);
+        }
+        from = place + wanted.chars().next().map_or(1, char::len_utf8);
+    }
+    None
+}
+
+/// Returns whether what lies between two places is not the rest of a longer word or number.
+fn stands_alone(text: &str, start: usize, end: usize) -> bool {
+    let (head, inside, tail) = (&text[..start], &text[start..end], &text[end..]);
+    let (Some(first), Some(last)) = (inside.chars().next(), inside.chars().next_back()) else { return true };
+    let mut before = head.chars().rev();
+    let mut after = tail.chars();
+    let joined_before = first.is_alphanumeric()
+        && match before.next() {
+            Some(near) if near.is_alphanumeric() => true,
+            Some('.' | ',' | '/') if first.is_ascii_digit() => before.next().is_some_and(|far| far.is_ascii_digit()),
+            Some('-' | '\u{2212}') if first.is_ascii_digit() => before.next().is_none_or(char::is_whitespace),
+            _ => false,
+        };
+    let joined_after = last.is_alphanumeric()
+        && match after.next() {
+            Some(near) if near.is_alphanumeric() => true,
+            Some('.' | ',' | '/') if last.is_ascii_digit() => after.next().is_some_and(|far| far.is_ascii_digit()),
+            _ => false,
+        };
+    !joined_before && !joined_after
+}
+
+#[cfg(test)]
+mod tests {
+    use super::{Expectation, Order, expectations, face_expectations, fold, missing};
+    use crate::packet::view::{Packet, Step};
+    use crate::render::sample;
+
+    fn expected(packet: &Packet) -> Vec<Expectation> {
+        let (identity, face) = sample::identities(packet);
+        expectations(packet, &identity, &face, &sample::draft(packet))
+    }
+
+    /// Returns the plainest text that satisfies a list of expectations: all of them in their order.
+    fn plain(expected: &[Expectation]) -> String {
+        let mut text = String::new();
+        for each in expected {
+            if let Order::Step(number) = each.order {
+                text.push_str(&format!("\n{number} "));
+            }
+            text.push_str(&each.text);
+            text.push('\n');
+        }
+        text
+    }
+
+    #[test]
+    fn spacing_is_folded_and_nothing_else() {
+        assert_eq!(fold("  44\u{a0}N·m \n"), "44 N·m");
+        assert_eq!(fold("im\u{ad}peller\u{200b}-nut O-\nring"), "impeller-nut O-ring");
+        assert_ne!(fold("44 N·m"), fold("44N·m"));
+        assert_ne!(fold("44 N·m"), fold("44 N.m"));
+    }
+
+    #[test]
+    fn a_number_is_not_found_inside_another() {
+        let torque = [Expectation::anywhere("joint", "5\u{a0}N·m")];
+        for text in ["to 25 N·m", "to 0.5 N·m", "to 0,5 N·m", "to 1/5 N·m", "at -5 N·m", "to 5 N·mm"] {
+            assert_eq!(missing(&torque, text), ["joint: `5 N·m`"], "{text}");
+        }
+        for text in ["to 5 N·m", "(5\u{a0}N·m)", "5\nN·m.", "25 N·m, 5 N·m"] {
+            assert!(missing(&torque, text).is_empty(), "{text}");
+        }
+        let count = [Expectation::anywhere("kit", "12")];
+        assert_eq!(missing(&count, "12.5").len(), 1);
+        assert!(missing(&count, "12. Next").is_empty());
+    }
+
+    #[test]
+    fn all_of_the_sample_is_found_in_its_own_plain_text() {
+        let packet = sample::packet();
+        let expected = expected(&packet);
+        assert!(expected.len() > 200, "{}", expected.len());
+        assert_eq!(missing(&expected, &plain(&expected)), Vec::<String>::new());
+    }
+
+    /// Every single expectation is load-bearing: without its text, something is reported.
+    #[test]
+    fn a_dropped_step_value_caution_or_hold_is_named() {
+        let packet = sample::packet();
+        let expected = expected(&packet);
+        let text = plain(&expected);
+        for (part, place) in [
+            ("44 N·m", "step 34"),
+            ("Remove the key.", "step 17"),
+            ("It sprays out and burns skin and eyes.", "caution before step 4"),
+            ("H2", "hold point `H2`"),
+            ("quality", "hold point `H3`"),
+            ("44.94 mm or more", "step 22"),
+            ("OR-PA4-C-V", "kit, `casing O-ring`"),
+            ("V-133A", "isolation point `V-133A`"),
+            ("DRAFT - not for use", "mark"),
+        ] {
+            let lost = missing(&expected, &text.replace(&fold(part), "?"));
+            assert!(lost.iter().any(|line| line.starts_with(place)), "{part}: {lost:?}");
+        }
+    }
+
+    #[test]
+    fn a_caution_after_its_step_is_lost() {
+        let mut packet = sample::packet();
+        let before = expected(&packet);
+        let step: &mut Step = &mut packet.stages[1].steps[0];
+        assert_eq!(step.number, 4);
+        step.cautions.clear();
+        // Another content has other check words.
+        let mut lost = missing(&before, &plain(&expected(&packet)));
+        lost.retain(|line| !line.starts_with("check words"));
+        assert_eq!(lost.len(), 4);
+        assert!(lost.iter().all(|line| line.starts_with("caution before step 4")), "{lost:?}");
+    }
+
+    #[test]
+    fn steps_out_of_order_or_without_their_number_are_named() {
+        let packet = sample::packet();
+        let expected = expected(&packet);
+        let mut swapped = packet.clone();
+        swapped.stages[2].steps.swap(8, 9);
+        let (first, second) = (swapped.stages[2].steps[8].number, swapped.stages[2].steps[9].number);
+        swapped.stages[2].steps[8].number = second;
+        swapped.stages[2].steps[9].number = first;
+        let lost = missing(&expected, &plain(&self::expected(&swapped)));
+        assert!(lost.iter().any(|line| line.starts_with("step 1") && line.ends_with(')')), "{lost:?}");
+
+        let text = plain(&expected).replace("\n17 Remove the key.", "\nRemove the key.");
+        assert_eq!(missing(&expected, &text), ["step 17: `Remove the key.` (without its number)"]);
+    }
+
+    #[test]
+    fn a_face_is_expected_with_its_numbers_and_picked_steps() {
+        let packet = sample::packet();
+        let (_, identity) = sample::identities(&packet);
+        let expected = face_expectations(&packet.card, &identity, &sample::draft(&packet));
+        let text = plain(&expected);
+        assert!(missing(&expected, &text).is_empty());
+        let lost = missing(&expected, &text.replace("35.7 to 36.3 mm", "35.7 to 36.8 mm"));
+        assert!(lost.contains(&"numbers: `35.7 to 36.3 mm`".to_owned()), "{lost:?}");
+    }
+
+    /// Twice the text may take twice as long, not four times: the search walks on from where it is.
+    #[test]
+    fn a_long_packet_is_searched_in_one_walk() {
+        let mut packet = sample::packet();
+        let steps = packet.stages[2].steps.clone();
+        for _ in 0..200 {
+            packet.stages[2].steps.extend(steps.iter().cloned());
+        }
+        let expected = expected(&packet);
+        assert!(missing(&expected, &plain(&expected)).is_empty());
+    }
+}

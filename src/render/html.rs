@@ -1,0 +1,457 @@
+//! The packet of one tag as one HTML file that asks nobody for anything; it knows no disk, clock or network.
+
+use crate::base::stamp::Stamp;
+use crate::packet::identity::Identity;
+use crate::packet::view::{Block, Entry, EntryKind, Figure, KitItem, Packet};
+use crate::render::conserve;
+use crate::render::drawing;
+use crate::render::error::RenderError;
+use crate::render::text::html_text;
+use crate::render::theme::Theme;
+use serde::Serialize;
+use std::collections::BTreeMap;
+
+/// The bytes of figures by their path in the binder: SVG, PNG or JPEG.
+pub type Figures = BTreeMap<String, Vec<u8>>;
+
+/// Everything a packet template sees; the JSON form of this is the view.
+#[derive(Debug, Serialize)]
+pub struct Page<'a> {
+    /// The compiled packet.
+    pub packet: &'a Packet,
+    /// How the packet is recognised.
+    pub identity: &'a Identity,
+    /// How the card of the same tag is recognised.
+    pub face: &'a Identity,
+    /// Whether it may be used.
+    pub stamp: &'a Stamp,
+    /// How many steps it has.
+    pub steps: usize,
+    /// The figures with their bytes.
+    pub figures: Vec<PageFigure<'a>>,
+    /// The measurements of the record sheet, one row per place.
+    pub measured: Vec<RecordRow<'a>>,
+    /// The other entries of the record sheet, one row per place.
+    pub written: Vec<RecordRow<'a>>,
+    /// Tools, instruments and locks that are counted back.
+    pub counted: Vec<&'a KitItem>,
+    /// Blanks of the cover.
+    pub job_blanks: &'static [&'static str],
+    /// Blanks of the shift hand-over.
+    pub handover_blanks: &'static [&'static str],
+    /// What is true before production takes the machine back.
+    pub hygiene_points: &'static [&'static str],
+}
+
+/// A figure as the page holds it.
+#[derive(Debug, Serialize)]
+pub struct PageFigure<'a> {
+    /// From 1.
+    pub number: u32,
+    /// The bytes as a `data:` address.
+    pub source: String,
+    /// What it shows.
+    pub alt: &'a str,
+    /// Caption; may be empty.
+    pub caption: &'a str,
+    /// The first step that shows it; none where it stands in a note.
+    pub step: Option<u32>,
+}
+
+/// A row of the record sheet: one reading at one place.
+#[derive(Debug, Serialize)]
+pub struct RecordRow<'a> {
+    /// The reading's name.
+    pub name: &'a str,
+    /// Where it is taken; empty where there is only one place.
+    pub place: &'a str,
+    /// The limit, or empty.
+    pub limit: &'a str,
+    /// The unit, or empty.
+    pub unit: &'a str,
+    /// The instrument's number, or empty.
+    pub instrument: &'a str,
+    /// The steps that fill it (`13, 31`).
+    pub steps: String,
+    /// The blanks at the steps whose entries belong into the column `as found`.
+    pub found: Vec<String>,
+    /// The blanks whose entries belong into the column `as left`, or into the only one.
+    pub left: Vec<String>,
+}
+
+const JOB_BLANKS: [&str; 6] =
+    ["Packet no.", "Permit no.", "Valid until", "Date of the job", "Planned people", "Planned hours"];
+
+const HANDOVER_BLANKS: [&str; 8] = [
+    "Last step done",
+    "Next step",
+    "Open (drains, vents, covers)",
+    "Locked, and whose locks",
+    "Loose or in temporarily",
+    "Parts and tools at the machine",
+    "Readings outside a limit",
+    "Told to the supervisor",
+];
+
+const HYGIENE_POINTS: [&str; 6] = [
+    "Tools and parts are counted back; nothing is missing.",
+    "No wipes, tape, labels, swarf or paint are left on or in the machine.",
+    "Surfaces that touch the product have no scratch, burr or residue.",
+    "Only lubricants that are released for their zone were used.",
+    "The product side is cleaned and sanitised by the plant's method.",
+    "Drains, covers and guards are as they were before.",
+];
+
+/// Returns the packet as HTML, after finding everything of the packet again in its text.
+///
+/// # Errors
+///
+/// A template that cannot be filled, a figure or a sign that is missing, or a text of the packet that the page lost.
+pub fn packet(
+    theme: &Theme,
+    packet: &Packet,
+    identity: &Identity,
+    face: &Identity,
+    stamp: &Stamp,
+    figures: &Figures,
+) -> Result<String, RenderError> {
+    check_signs(packet)?;
+    let page = Page {
+        packet,
+        identity,
+        face,
+        stamp,
+        steps: packet.stages.iter().map(|stage| stage.steps.len()).sum(),
+        figures: page_figures(packet, figures)?,
+        measured: record_rows(packet, Sheet::Measured),
+        written: record_rows(packet, Sheet::Written),
+        counted: counted(packet),
+        job_blanks: &JOB_BLANKS,
+        handover_blanks: &HANDOVER_BLANKS,
+        hygiene_points: &HYGIENE_POINTS,
+    };
+    let html = theme.fill_packet(&page)?;
+    let lost = conserve::missing(&conserve::expectations(packet, identity, face, stamp), &html_text(&html));
+    if lost.is_empty() {
+        return Ok(html);
+    }
+    let output = format!("packet {} for {}", packet.document, packet.tag);
+    Err(RenderError::Lost { output, template: "packet.html".to_owned(), lost })
+}
+
+fn check_signs(packet: &Packet) -> Result<(), RenderError> {
+    let in_steps = packet.stages.iter().flat_map(|stage| &stage.steps).flat_map(|step| &step.cautions);
+    match packet.cautions.iter().chain(in_steps).find(|caution| drawing::sign(&caution.sign).is_none()) {
+        Some(caution) => Err(RenderError::UnknownSign { name: caution.sign.clone() }),
+        None => Ok(()),
+    }
+}
+
+fn page_figures<'a>(packet: &'a Packet, figures: &Figures) -> Result<Vec<PageFigure<'a>>, RenderError> {
+    let steps = figure_steps(packet);
+    packet.figures.iter().map(|figure| page_figure(figure, figures, steps.get(&figure.number).copied())).collect()
+}
+
+fn page_figure<'a>(figure: &'a Figure, figures: &Figures, step: Option<u32>) -> Result<PageFigure<'a>, RenderError> {
+    let bytes = figures.get(&figure.path).ok_or_else(|| RenderError::MissingFigure { path: figure.path.clone() })?;
+    let media = media_type(bytes).ok_or_else(|| RenderError::UnknownFigure { path: figure.path.clone() })?;
+    let source = format!("data:{media};base64,{}", data_encoding::BASE64.encode(bytes));
+    Ok(PageFigure { number: figure.number, source, alt: &figure.alt, caption: &figure.caption, step })
+}
+
+/// Returns what the bytes are, by what they say and not by their name.
+fn media_type(bytes: &[u8]) -> Option<&'static str> {
+    if bytes.starts_with(b"\x89PNG\r\n\x1a\n") {
+        Some("image/png")
+    } else if bytes.starts_with(&[0xff, 0xd8, 0xff]) {
+        Some("image/jpeg")
+    } else {
+        let text = std::str::from_utf8(bytes).ok()?;
+        text.contains("<svg").then_some("image/svg+xml")
+    }
+}
+
+/// Returns for each figure the first step that shows it.
+fn figure_steps(packet: &Packet) -> BTreeMap<u32, u32> {
+    let mut steps = BTreeMap::new();
+    for step in packet.stages.iter().flat_map(|stage| &stage.steps) {
+        for number in figure_numbers(&step.blocks) {
+            steps.entry(number).or_insert(step.number);
+        }
+    }
+    steps
+}
+
+fn figure_numbers(blocks: &[Block]) -> Vec<u32> {
+    let mut numbers = Vec::new();
+    for block in blocks {
+        match block {
+            Block::Figure { number } => numbers.push(*number),
+            Block::List { items, .. } => numbers.extend(items.iter().flat_map(|item| figure_numbers(item))),
+            Block::Paragraph { .. } | Block::Table { .. } => {}
+        }
+    }
+    numbers
+}
+
+/// Returns what is counted back, in the order of the kit list.
+fn counted(packet: &Packet) -> Vec<&KitItem> {
+    let kit = &packet.kit;
+    [&kit.locks, &kit.torque_tools, &kit.instruments, &kit.tools].into_iter().flatten().collect()
+}
+
+/// Which table of the record sheet.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+enum Sheet {
+    Measured,
+    Written,
+}
+
+impl Sheet {
+    fn holds(self, kind: EntryKind) -> bool {
+        match self {
+            Self::Measured => kind == EntryKind::Measurement,
+            Self::Written => kind != EntryKind::Measurement,
+        }
+    }
+}
+
+/// A blank at a step: its entry and the identifier of its first input without the place.
+struct Blank<'a> {
+    entry: &'a Entry,
+    id: String,
+}
+
+fn record_rows(packet: &Packet, sheet: Sheet) -> Vec<RecordRow<'_>> {
+    let blanks = blanks(packet);
+    let mut rows = Vec::new();
+    for reading in packet.readings.iter().filter(|reading| sheet.holds(reading.entry.kind)) {
+        let entry = &reading.entry;
+        let filled = blanks.get(entry.name.as_str()).map_or(&[][..], Vec::as_slice);
+        let steps: Vec<String> = reading.steps.iter().map(u32::to_string).collect();
+        for (index, place) in entry.places.iter().enumerate() {
+            let ids = |is_found: bool| -> Vec<String> {
+                filled
+                    .iter()
+                    .filter(|blank| (blank.entry.moment == "as found") == is_found)
+                    .map(|blank| format!("{}p{index}", blank.id))
+                    .collect()
+            };
+            rows.push(RecordRow {
+                name: &entry.name,
+                place,
+                limit: &entry.limit,
+                unit: &entry.unit,
+                instrument: entry.instrument.as_ref().map_or("", |instrument| instrument.id.as_str()),
+                steps: steps.join(", "),
+                found: ids(true),
+                left: ids(false),
+            });
+        }
+    }
+    rows
+}
+
+/// Returns the blanks of all steps by the name of their reading.
+fn blanks(packet: &Packet) -> BTreeMap<&str, Vec<Blank<'_>>> {
+    let mut blanks: BTreeMap<&str, Vec<Blank<'_>>> = BTreeMap::new();
+    for step in packet.stages.iter().flat_map(|stage| &stage.steps) {
+        for (index, entry) in step.entries.iter().enumerate() {
+            let blank = Blank { entry, id: format!("s{}e{index}", step.number) };
+            blanks.entry(&entry.name).or_default().push(blank);
+        }
+    }
+    blanks
+}
+
+#[cfg(test)]
+mod tests {
+    use super::{Figures, packet};
+    use crate::packet::view::{Block, Run, RunKind};
+    use crate::render::error::RenderError;
+    use crate::render::sample;
+    use crate::render::theme::{Paper, Theme};
+    use sha2::{Digest as _, Sha256};
+
+    fn render(own: &[(String, String)]) -> Result<String, RenderError> {
+        let theme = Theme::new(own, Paper::A4)?;
+        let view = sample::packet();
+        let (identity, face) = sample::identities(&view);
+        packet(&theme, &view, &identity, &face, &sample::draft(&view), &sample::figures())
+    }
+
+    fn built_in() -> String {
+        render(&[]).expect("the built-in template loses nothing")
+    }
+
+    /// Returns what stands between two marks, once.
+    fn between<'a>(text: &'a str, open: &str, close: &str) -> &'a str {
+        let start = text.find(open).expect(open) + open.len();
+        &text[start..start + text[start..].find(close).expect(close)]
+    }
+
+    #[test]
+    fn the_sample_is_rendered_to_the_same_bytes_twice() {
+        let html = built_in();
+        assert_eq!(html, built_in());
+        if let Ok(path) = std::env::var("PACKET_HTML") {
+            std::fs::write(path, html).expect("written");
+        }
+    }
+
+    #[test]
+    fn the_policy_names_exactly_the_style_and_script_of_the_page() {
+        let html = built_in();
+        let policy = between(&html, "Content-Security-Policy\" content=\"", "\"");
+        for (open, close, directive) in [("<style>", "</style>", "style-src"), ("<script>", "</script>", "script-src")]
+        {
+            let digest = data_encoding::BASE64.encode(&Sha256::digest(between(&html, open, close).as_bytes()));
+            assert!(policy.contains(&format!("{directive} 'sha256-{digest}'")), "{directive}: {policy}");
+            assert_eq!(html.matches(open).count(), 1);
+        }
+        assert!(policy.starts_with("default-src 'none';"));
+        assert!(!policy.contains("unsafe"));
+    }
+
+    #[test]
+    fn the_page_asks_nobody_for_anything() {
+        let html = built_in();
+        for forbidden in
+            ["<link", "@import", "url(", "<iframe", "<object", " style=", " onclick", " srcset", " action="]
+        {
+            assert!(!html.contains(forbidden), "{forbidden}");
+        }
+        for source in html.split(" src=\"").skip(1) {
+            assert!(source.starts_with("data:image/"), "{}", &source[..40]);
+        }
+        for address in html.split(" href=\"").skip(1) {
+            assert!(address.starts_with('#'), "{}", &address[..40]);
+        }
+    }
+
+    #[test]
+    fn what_an_author_wrote_is_inert() {
+        let mut view = sample::packet();
+        let evil = "</script><script>alert(1)</script><img src=x onerror=alert(1)> {{ css }} & \"'";
+        view.tag = evil.to_owned();
+        view.figures[0].alt = evil.to_owned();
+        view.stages[0].steps[0].blocks = vec![Block::Paragraph {
+            line: vec![
+                Run { kind: RunKind::Value, text: evil.to_owned(), href: None },
+                Run { kind: RunKind::Link, text: evil.to_owned(), href: Some("javascript:alert(1)".to_owned()) },
+                Run { kind: RunKind::Link, text: "x".to_owned(), href: Some("https://x.example/\"><u>".to_owned()) },
+            ],
+        }];
+        let (identity, face) = sample::identities(&view);
+        let theme = Theme::new(&[], Paper::A4).expect("built in");
+        let html =
+            packet(&theme, &view, &identity, &face, &sample::draft(&view), &sample::figures()).expect("rendered");
+        assert_eq!(html.matches("<script>").count(), 1);
+        assert!(!html.contains("<img src=x"));
+        assert!(!html.contains("href=\"javascript:"));
+        assert!(!html.contains("<u>"));
+        assert!(html.contains("<span>(javascript:alert(1))</span>"), "an address that is not followed is still read");
+    }
+
+    /// Returns the built-in template with one stretch taken out.
+    fn without(part: &str) -> Vec<(String, String)> {
+        let text = include_str!("../../templates/packet.html");
+        assert!(text.contains(part), "{part}");
+        vec![("packet.html".to_owned(), text.replace(part, ""))]
+    }
+
+    #[test]
+    fn a_template_that_loses_something_is_refused() {
+        for (part, named) in [
+            ("{{ block.line | line }}</span>", "step 1: `Compare the tag plate"),
+            ("{{ caution.avoid | line }}", "caution before step 4: `Do not loosen anything"),
+            ("{{ hold.verify | line }}", "hold point `H1`: `The motor does not turn"),
+            ("<b>{{ stage.torque }}</b></span>", ""),
+            ("<b class=\"hold-id\">{{ hold.id }}</b>", ""),
+            ("<dt>Place</dt><dd>{{ packet.place }}</dd>", "place: `Filling hall, bay 7`"),
+            ("{% for text in packet.not_checked %}<li>{{ text }}</li>{% endfor %}", "not checked: `The sentences"),
+            (
+                "<span class=\"no\">{{ no }}</span>",
+                "step 1: `Compare the tag plate with this packet. Record the tag.` (without its number)",
+            ),
+        ] {
+            match render(&without(part)) {
+                Err(RenderError::Lost { lost, .. }) => {
+                    assert!(lost.iter().any(|line| line.starts_with(named)), "{part}: {lost:?}");
+                }
+                // Torques and hold points stand on the record sheet as well: dropping one place of two loses nothing.
+                Ok(_) => assert!(named.is_empty(), "{part} was not missed"),
+                Err(error) => panic!("{part}: {error}"),
+            }
+        }
+    }
+
+    #[test]
+    fn a_template_of_the_binder_takes_the_place_of_the_built_in_one() {
+        let text = include_str!("../../templates/packet.html").replace("Hazards of this job", "What can hurt you");
+        let html = render(&[("packet.html".to_owned(), text)]).expect("nothing is lost");
+        assert!(html.contains("What can hurt you"));
+    }
+
+    #[test]
+    fn a_template_that_cannot_be_read_is_named_with_its_place() {
+        let error = render(&[("packet.html".to_owned(), "{% for %}".to_owned())]).expect_err("broken");
+        let text = error.to_string();
+        assert!(text.starts_with("template `packet.html` cannot be used") && text.contains('1'), "{text}");
+        let error = render(&[("packet.html".to_owned(), "{{ packet.tagg }}".to_owned())]).expect_err("unknown name");
+        assert!(error.to_string().contains("tagg"), "{error}");
+        let error = render(&[("pakcet.html".to_owned(), String::new())]).expect_err("misspelt");
+        assert_eq!(error, RenderError::UnknownTemplate { name: "pakcet.html".to_owned() });
+    }
+
+    #[test]
+    fn a_missing_figure_an_odd_figure_and_an_unknown_sign_are_refused() {
+        let theme = Theme::new(&[], Paper::A4).expect("built in");
+        let mut view = sample::packet();
+        let (identity, face) = sample::identities(&view);
+        let stamp = sample::draft(&view);
+        let path = view.figures[0].path.clone();
+        let error = packet(&theme, &view, &identity, &face, &stamp, &Figures::new()).expect_err("no bytes");
+        assert_eq!(error, RenderError::MissingFigure { path: path.clone() });
+        let odd = Figures::from([(path.clone(), b"GIF89a".to_vec())]);
+        let error = packet(&theme, &view, &identity, &face, &stamp, &odd).expect_err("a GIF");
+        assert_eq!(error, RenderError::UnknownFigure { path });
+        view.stages[1].steps[0].cautions[0].sign = "radiation".to_owned();
+        let error = packet(&theme, &view, &identity, &face, &stamp, &sample::figures()).expect_err("no such sign");
+        assert_eq!(error, RenderError::UnknownSign { name: "radiation".to_owned() });
+    }
+
+    #[test]
+    fn the_record_sheet_knows_which_blank_fills_which_cell() {
+        let view = sample::packet();
+        let rows = super::record_rows(&view, super::Sheet::Measured);
+        let gap = rows.iter().find(|row| row.name == "gap").expect("measured");
+        assert_eq!(
+            (gap.found.as_slice(), gap.left.as_slice()),
+            (&["s13e0p0".to_owned()][..], &["s31e0p0".to_owned()][..])
+        );
+        assert_eq!(
+            (gap.limit, gap.unit, gap.instrument, gap.steps.as_str()),
+            ("0.8 to 1.2\u{a0}mm", "mm", "FG-1", "13, 31")
+        );
+        let html = built_in();
+        for row in rows.iter().chain(&super::record_rows(&view, super::Sheet::Written)) {
+            for id in row.found.iter().chain(&row.left) {
+                assert!(html.contains(&format!("<input type=\"text\" id=\"{id}\"")), "{id}");
+                assert!(html.contains(&format!("data-of=\"{id}\"")), "{id}");
+            }
+        }
+    }
+
+    #[test]
+    fn the_paper_of_the_plant_decides_the_page() {
+        for (paper, size) in [(Paper::A4, "@page { size: A4;"), (Paper::Letter, "@page { size: letter;")] {
+            let theme = Theme::new(&[], paper).expect("built in");
+            let view = sample::packet();
+            let (identity, face) = sample::identities(&view);
+            let html =
+                packet(&theme, &view, &identity, &face, &sample::draft(&view), &sample::figures()).expect("made");
+            assert!(html.contains(size), "{size}");
+        }
+    }
+}

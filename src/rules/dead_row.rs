@@ -1,0 +1,35 @@
+//! A row of a value table that no installed machine uses.
+//!
+//! ## What is found
+//! No machine in the fleet has the choices the row is for.
+//!
+//! ## On the floor
+//! Nothing: the row may be for a machine that comes next year, or it hides a misspelt choice.
+//!
+//! ## How to mend it
+//! Leave it, take it out, or look at the spelling of its choices.
+
+use crate::analysis::coverage;
+use crate::base::finding::{Finding, Severity};
+use crate::base::rule::DEAD_ROW;
+use crate::model::binder::Binder;
+use crate::rules::{Found, Rule};
+
+/// This rule.
+pub const RULE: Rule =
+    Rule { id: DEAD_ROW, severity: Severity::Note, found: Found::Check(check), source: include_str!("dead_row.rs") };
+
+fn check(binder: &Binder) -> Vec<Finding> {
+    let mut findings = Vec::new();
+    for family in &binder.families {
+        let machines = coverage::installed(binder, family);
+        for table in &family.values.tables {
+            findings.extend(coverage::dead_rows(table, &machines).into_iter().map(|row| {
+                Finding::note(DEAD_ROW, "no installed machine uses this row")
+                    .at(row.span)
+                    .help("leave it for a machine to come, or take it out")
+            }));
+        }
+    }
+    findings
+}

@@ -1,0 +1,67 @@
+//! A name that nothing declares.
+//!
+//! ## What is found
+//! A brace, a list in the front matter or a register names a value, part, joint, caution, hold, reading, stage,
+//! label, family or boundary that is not declared anywhere.
+//!
+//! ## On the floor
+//! A brace would stand where the number belongs, or the caution would not be printed.
+//!
+//! ## How to mend it
+//! Mend the spelling; the finding names the nearest name. Or declare it where its kind is declared.
+
+use crate::base::finding::{Finding, Severity};
+use crate::base::name::{Name, nearest};
+use crate::base::rule::UNDECLARED_NAME;
+use crate::base::text::{Placed, Span};
+use crate::model::binder::Binder;
+use crate::model::family::Family;
+use crate::rules::{Found, Rule};
+
+/// This rule. What a procedure names is told while its packets are compiled; what one register names of another, here.
+pub const RULE: Rule = Rule {
+    id: UNDECLARED_NAME,
+    severity: Severity::Error,
+    found: Found::Check(check),
+    source: include_str!("undeclared_name.rs"),
+};
+
+fn check(binder: &Binder) -> Vec<Finding> {
+    let families: Vec<&str> = binder.families.iter().map(|family| family.id.value.as_str()).collect();
+    let mut findings = Vec::new();
+    for machine in &binder.fleet {
+        let tag = machine.tag.value.clone();
+        let Some(family) = binder.family(&machine.family.value) else {
+            let id = machine.family.value.as_str();
+            findings.push(told("family", id, machine.family.span, &families).tags([tag]));
+            continue;
+        };
+        let points = machine.isolation.iter().map(|point| &point.boundary);
+        let unknown = machine.boundaries.iter().chain(points).filter(|name| family.boundary(&name.value).is_none());
+        findings.extend(unknown.map(|name| unknown_boundary(family, name).tags([machine.tag.value.clone()])));
+    }
+    for procedure in binder.procedures.iter().filter(|procedure| binder.family(&procedure.family.value).is_none()) {
+        let id = procedure.family.value.as_str();
+        findings.push(told("family", id, procedure.family.span, &families).document(&procedure.document.value));
+    }
+    let crib: Vec<&str> = binder.crib.items.iter().map(|item| item.id.value.as_str()).collect();
+    let strangers = binder.calibration.iter().filter(|entry| binder.crib.find_text(&entry.id.value).is_none());
+    findings.extend(strangers.map(|entry| Finding {
+        // A date for a tool the crib no longer holds hurts nobody.
+        severity: Severity::Warning,
+        ..told("item of the crib", entry.id.value.trim(), entry.id.span, &crib)
+    }));
+    findings
+}
+
+fn unknown_boundary(family: &Family, name: &Placed<Name>) -> Finding {
+    let known: Vec<&str> = family.boundaries.iter().map(|boundary| boundary.name.value.as_str()).collect();
+    told(&format!("boundary of family {} called", family.id.value), name.value.as_str(), name.span, &known)
+}
+
+fn told(what: &str, wrong: &str, span: Span, known: &[&str]) -> Finding {
+    let near = nearest(wrong, known.iter().copied()).map(|near| format!("did you mean `{near}`?"));
+    Finding::error(UNDECLARED_NAME, format!("there is no {what} `{wrong}`"))
+        .at(span)
+        .help(near.unwrap_or_else(|| format!("there are: {}", known.join(", "))))
+}

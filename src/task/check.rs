@@ -1,0 +1,60 @@
+//! Everything that is wrong with a binder: reading, rules, and every packet compiled for every tag; it writes nothing.
+
+use crate::analysis::effectivity;
+use crate::analysis::job::{Job, joined};
+use crate::base::finding::{Finding, sorted};
+use crate::base::name::Tag;
+use crate::model::binder::{Binder, Registers};
+use crate::model::fleet::Machine;
+use crate::model::load::{LoadError, load};
+use crate::model::procedure::Procedure;
+use crate::model::world::World;
+use crate::packet::compile::{FigureDigests, compile, figure_digests};
+use crate::rules;
+use rayon::iter::{IntoParallelRefIterator as _, ParallelIterator as _};
+
+/// A binder that was read and judged.
+#[derive(Debug)]
+pub struct Judged {
+    /// The binder, as far as it could be read.
+    pub binder: Binder,
+    /// Digests of its figures.
+    pub figures: FigureDigests,
+    /// Everything that is wrong with it, in reading order.
+    pub findings: Vec<Finding>,
+}
+
+/// Reads and judges a binder.
+///
+/// # Errors
+/// A [`LoadError`] where there is no binder, or one this program cannot read.
+pub fn judge(world: &dyn World) -> Result<Judged, LoadError> {
+    let (binder, mut findings) = load(world)?;
+    findings.extend(rules::check(&binder));
+    let figures = figure_digests(&binder.figures);
+    if binder.registers == Registers::Whole {
+        findings.extend(compiling(&binder, &figures));
+    }
+    Ok(Judged { findings: sorted(findings), binder, figures })
+}
+
+/// Returns every procedure with each machine it is for, in order of documents, then of the fleet.
+#[must_use]
+pub fn jobs(binder: &Binder) -> Vec<(&Procedure, &Machine)> {
+    let of = |procedure| effectivity::scope(binder, procedure).into_iter().map(move |machine| (procedure, machine));
+    binder.procedures.iter().flat_map(of).collect()
+}
+
+/// Compiles every packet and returns what keeps some of them from being whole.
+fn compiling(binder: &Binder, figures: &FigureDigests) -> Vec<Finding> {
+    let trouble: Vec<Vec<(Tag, Finding)>> =
+        jobs(binder).par_iter().map(|(procedure, machine)| trouble(binder, figures, procedure, machine)).collect();
+    joined(trouble.into_iter().flatten())
+}
+
+fn trouble(binder: &Binder, figures: &FigureDigests, procedure: &Procedure, machine: &Machine) -> Vec<(Tag, Finding)> {
+    // A procedure of a family that is not there is told by a rule.
+    let Some(job) = Job::new(binder, procedure, machine) else { return Vec::new() };
+    let found = compile(&job, figures).err().unwrap_or_default();
+    found.into_iter().map(|finding| (job.tag().clone(), finding.document(&procedure.document.value))).collect()
+}

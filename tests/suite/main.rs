@@ -1,0 +1,6 @@
+//! The integration tests, one binary: each module tests one area through one helper, text in, text out.
+
+mod binder;
+mod creamery;
+mod rules;
+mod tidy;
