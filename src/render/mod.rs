@@ -1,11 +1,29 @@
 //! From a compiled packet to bytes: HTML, PDF, card, site; it knows no git, disk or clock.
 
+#[cfg(feature = "pdf")]
+mod artwork;
+#[cfg(feature = "pdf")]
+pub mod card;
+#[cfg(feature = "pdf")]
+mod card_check;
+#[cfg(feature = "pdf")]
+mod card_layout;
 pub mod conserve;
 pub mod drawing;
 pub mod error;
 pub mod html;
+#[cfg(feature = "pdf")]
+pub mod pdf;
+#[cfg(feature = "pdf")]
+pub mod pdf_error;
+#[cfg(feature = "pdf")]
+mod proof;
+#[cfg(feature = "pdf")]
+pub mod readback;
 #[cfg(test)]
 mod sample;
 pub mod site;
 pub mod text;
 pub mod theme;
+#[cfg(feature = "pdf")]
+pub mod typeset;

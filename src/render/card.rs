@@ -1,0 +1,672 @@
+//! From a card face to the bytes of its PDF at the exact trim size, or a refusal that says what would help; it knows no disk and no clock.
+//!
+//! A card is a memory aid for trained people. Its type size follows from the distance it is read from; type is never made
+//! smaller and nothing is left out to make it fit. Where it does not fit, the card is refused.
+//!
+//! The printer is always set to two-sided, long edge, 100 %. The second page is the back as it lies on the sheet then: where
+//! the card is to be turned about its short edge, as on a ring, that page stands on its head.
+
+use std::fmt;
+
+use serde::Serialize;
+use thiserror::Error;
+
+use crate::base::stamp::Stamp;
+use crate::packet::identity::Identity;
+use crate::packet::view::{CardPrint, Face, Flip, Joint, Step};
+use crate::render::artwork::{Artwork, Figures};
+use crate::render::card_check;
+use crate::render::card_layout::{
+    Density, GAP, GUTTER, Geometry, Heights, Load, MM, Setting, Side, Sizes, Unit, hole_above, pack,
+};
+use crate::render::pdf::json;
+use crate::render::pdf_error::PdfError;
+use crate::render::readback;
+use crate::render::typeset::{Data, Imprint, Opening, Press, forget, page_heights};
+
+/// Why a card was not made.
+#[derive(Clone, Debug, PartialEq, Eq, Error)]
+pub enum CardError {
+    /// The content does not fit on two sides at the size its reading distance asks for.
+    #[error("the card is {over_mm} mm too long for two sides of {width_mm} x {height_mm} mm read from {distance_mm} mm{}", advice(.remedies))]
+    DoesNotFit {
+        /// By how much the tightest setting is too long.
+        over_mm: u32,
+        /// Trim width.
+        width_mm: u32,
+        /// Trim height.
+        height_mm: u32,
+        /// Reading distance.
+        distance_mm: u32,
+        /// What was tried and found to fit, the cheapest first.
+        remedies: Vec<Remedy>,
+    },
+    /// The pages could not be set, or the finished card breaks a rule.
+    #[error(transparent)]
+    Print(#[from] PdfError),
+}
+
+/// A change that was tried and makes the card fit.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub enum Remedy {
+    /// Leave these steps to the packet: the fewest from the end of the card.
+    MoveSteps {
+        /// Their numbers.
+        numbers: Vec<u32>,
+    },
+    /// Hang the card closer to the reader.
+    ReadFrom {
+        /// The distance at which it fits.
+        distance_mm: u32,
+    },
+    /// Print it on a larger card.
+    LargerCard {
+        /// Its trade name (`A4`).
+        name: &'static str,
+        /// Trim width.
+        width_mm: u32,
+        /// Trim height.
+        height_mm: u32,
+    },
+}
+
+impl fmt::Display for Remedy {
+    fn fmt(&self, formatter: &mut fmt::Formatter<'_>) -> fmt::Result {
+        match self {
+            Self::MoveSteps { numbers } => match numbers.as_slice() {
+                [one] => write!(formatter, "leave step {one} to the packet"),
+                [first, .., last] => write!(formatter, "leave steps {first} to {last} to the packet"),
+                [] => write!(formatter, "leave the steps to the packet"),
+            },
+            Self::ReadFrom { distance_mm } => write!(formatter, "hang it to be read from {distance_mm} mm"),
+            Self::LargerCard { name, width_mm, height_mm } => {
+                write!(formatter, "print it on {name} ({width_mm} x {height_mm} mm)")
+            }
+        }
+    }
+}
+
+fn advice(remedies: &[Remedy]) -> String {
+    match remedies {
+        [] => "; no single change helps: divide the procedure".to_owned(),
+        [cheapest, ..] => format!("; it fits if you {cheapest}"),
+    }
+}
+
+/// Angle under which running text, cautions and limits are seen, in minutes of arc.
+const TEXT_MINUTES: f64 = 20.0;
+/// Angle for identity details, the smallest print.
+const DETAIL_MINUTES: f64 = 16.0;
+/// Least size of running text in points (ISO/IEC Guide 37:2012).
+const TEXT_FLOOR: f64 = 10.0;
+/// Least size of cautions and limits in points (ISO/IEC Guide 37:2012).
+const WARN_FLOOR: f64 = 12.0;
+/// Trim sizes by trade name, the smallest first (ISO 216), in millimetres.
+const TRIMS: [(&str, u32, u32); 3] = [("A6", 105, 148), ("A5", 148, 210), ("A4", 210, 297)];
+/// Reading distances of the built-in presets, the longest first, in millimetres.
+const DISTANCES: [u32; 3] = [700, 500, 400];
+/// Columns and width of the face in per cent, in the order they are tried.
+const SETTINGS: [(usize, f64); 4] = [(1, 100.0), (2, 100.0), (1, 87.5), (2, 87.5)];
+/// Enlargements tried where room is left, the largest first.
+const ENLARGEMENTS: [f64; 3] = [1.3, 1.2, 1.1];
+
+/// Returns the height of a capital in millimetres seen under an angle from a distance: h = 2 · D · tan(θ / 2).
+///
+/// The visual angle rule as in the FAA Human Factors Design Standard (HF-STD-001) and NUREG-0700.
+#[must_use]
+pub fn cap_height_mm(distance_mm: f64, arc_minutes: f64) -> f64 {
+    let half = arc_minutes / 60.0 * std::f64::consts::PI / 180.0 / 2.0;
+    // The tangent as its series: exact to the last bit that matters at such angles, and the same on every machine.
+    2.0 * distance_mm * (half + half * half * half / 3.0)
+}
+
+/// Returns the type size in points at which a capital of the given height in em is seen under an angle from a distance.
+#[must_use]
+pub fn type_size(distance_mm: f64, arc_minutes: f64, cap_height_em: f64) -> f64 {
+    cap_height_mm(distance_mm, arc_minutes) / cap_height_em * MM
+}
+
+/// Returns the least sizes for a reading distance, rounded up to a twentieth of a point.
+fn least_sizes(distance_mm: u32, cap_height_em: f64) -> Sizes {
+    let size = |minutes: f64| (type_size(f64::from(distance_mm), minutes, cap_height_em) * 20.0).ceil() / 20.0;
+    Sizes {
+        text: size(TEXT_MINUTES).max(TEXT_FLOOR),
+        warn: size(TEXT_MINUTES).max(WARN_FLOOR),
+        detail: size(DETAIL_MINUTES),
+    }
+}
+
+/// Returns a card as PDF: two pages of the trim size, front and back.
+///
+/// # Errors
+/// [`CardError::DoesNotFit`] where no layout keeps the rules; else what went wrong in setting it, or the rule that the
+/// finished file was found to break.
+pub fn card(
+    press: &Press,
+    face: &Face,
+    identity: &Identity,
+    tags: &[String],
+    stamp: &Stamp,
+    figures: &Figures,
+) -> Result<Vec<u8>, CardError> {
+    let job = Job::new(press, face, identity, tags, stamp, figures)?;
+    let measured = job.measure(&face.print)?;
+    let plan = match job.first_fit(&face.print, &measured, 0)? {
+        Ok(plan) => plan,
+        Err(over) => return Err(job.refusal(over, &measured)?),
+    };
+    let bytes = job.print(&face.print, &plan)?;
+    let pages = readback::pages(&bytes)?;
+    let broken = card_check::broken_card_rules(
+        &pages,
+        &card_check::Rules {
+            face,
+            identity,
+            tags,
+            stamp,
+            sizes: least_sizes(face.print.distance_mm, press.cap_height_em()),
+            geometry: &Geometry::of(&face.print),
+        },
+    );
+    if broken.is_empty() { Ok(bytes) } else { Err(PdfError::Layout(broken).into()) }
+}
+
+/// What is printed around the face, as the template reads it from `/sheet.json`.
+#[derive(Debug, Serialize)]
+struct Sheet<'a> {
+    identity: &'a Identity,
+    stamp: &'a Stamp,
+    tags: &'a [String],
+    /// The joints of the face, then those that only a step names.
+    joints: &'a [Joint],
+    #[serde(flatten)]
+    artwork: &'a Artwork,
+}
+
+/// What the template reads from `/layout.json`.
+#[derive(Debug, Serialize)]
+struct Layout<'a> {
+    /// `probe` or `card`.
+    mode: &'static str,
+    language: &'static str,
+    /// Whether the template must say that the card is a memory aid; else the face does.
+    aid: bool,
+    geometry: &'a Geometry,
+    sizes: Sizes,
+    stretch: f64,
+    columns: usize,
+    column: f64,
+    gutter: f64,
+    spacing: f64,
+    /// What to measure; only in a probe.
+    units: &'a [Unit],
+    /// What goes where; only for the card.
+    sides: &'a [Side],
+    strip_row: f64,
+    hole_above: [bool; 2],
+    back_turned: bool,
+}
+
+/// A layout that fits.
+#[derive(Debug)]
+struct Plan {
+    setting: Setting,
+    sides: [Side; 2],
+    strip_row: f64,
+}
+
+/// One card on its way.
+struct Job<'a> {
+    press: &'a Press,
+    face: &'a Face,
+    identity: &'a Identity,
+    stamp: &'a Stamp,
+    tags: &'a [String],
+    joints: Vec<Joint>,
+    data: Data,
+}
+
+/// Heights under every setting, in the order of [`SETTINGS`].
+type Measured = Vec<(Setting, Heights)>;
+
+impl<'a> Job<'a> {
+    fn new(
+        press: &'a Press,
+        face: &'a Face,
+        identity: &'a Identity,
+        tags: &'a [String],
+        stamp: &'a Stamp,
+        figures: &Figures,
+    ) -> Result<Self, PdfError> {
+        let mut joints = face.joints.clone();
+        for joint in steps(face).flat_map(|step| &step.joints) {
+            if !joints.contains(joint) {
+                joints.push(joint.clone());
+            }
+        }
+        let mut data = Data::new();
+        let mut artwork = Artwork::default();
+        artwork.add_figures(&face.figures, figures, &mut data)?;
+        artwork.add_signs(face.cautions.iter().chain(steps(face).flat_map(|step| &step.cautions)), &mut data)?;
+        artwork.add_patterns(&joints, &mut data);
+        data.insert("face.json".to_owned(), json(face));
+        let sheet = Sheet { identity, stamp, tags, joints: &joints, artwork: &artwork };
+        data.insert("sheet.json".to_owned(), json(&sheet));
+        Ok(Self { press, face, identity, stamp, tags, joints, data })
+    }
+
+    const fn load(&self, left_off: usize) -> Load<'_> {
+        Load { face: self.face, joints: self.joints.as_slice(), left_off }
+    }
+
+    /// Returns the heights of every part under every setting of a print.
+    fn measure(&self, print: &CardPrint) -> Result<Measured, PdfError> {
+        let sizes = least_sizes(print.distance_mm, self.press.cap_height_em());
+        SETTINGS
+            .iter()
+            .map(|&(columns, stretch)| {
+                let setting = Setting { columns, stretch, sizes };
+                Ok((setting.clone(), self.heights(print, &setting)?))
+            })
+            .collect()
+    }
+
+    fn heights(&self, print: &CardPrint, setting: &Setting) -> Result<Heights, PdfError> {
+        let units = self.load(0).all_units();
+        let geometry = Geometry::of(print);
+        let pages = self.set(print, &geometry, "probe", setting, &units, &[], 0.0)?;
+        forget();
+        let heights = page_heights(&pages);
+        // The fixed parts come first, in this order; see the template.
+        let [front, back, title, front_foot, back_foot, rest @ ..] = heights.as_slice() else {
+            return Err(PdfError::Template(vec!["the card template answers a probe with too few pages".to_owned()]));
+        };
+        if rest.len() != units.len() {
+            let message = format!("the card template sets {} parts on {} pages in a probe", units.len(), rest.len());
+            return Err(PdfError::Template(vec![message]));
+        }
+        Ok(Heights {
+            strip: [*front, *back],
+            title: *title,
+            foot: [*front_foot, *back_foot],
+            units: units.into_iter().zip(rest.iter().copied()).collect(),
+        })
+    }
+
+    /// Returns the first layout that fits, or by how many points the tightest is too high.
+    fn first_fit(
+        &self,
+        print: &CardPrint,
+        measured: &Measured,
+        left_off: usize,
+    ) -> Result<Result<Plan, f64>, PdfError> {
+        let geometry = Geometry::of(print);
+        let load = self.load(left_off);
+        let mut least = f64::INFINITY;
+        for density in Density::ALL {
+            for (setting, heights) in measured {
+                match pack(load, density, setting, heights, &geometry) {
+                    Ok(sides) => {
+                        let plan = Plan { setting: setting.clone(), sides, strip_row: heights.strip_row(&geometry) };
+                        return Ok(Ok(self.enlarged(print, load, density, plan)?));
+                    }
+                    Err(over) => least = least.min(over),
+                }
+            }
+        }
+        Ok(Err(least))
+    }
+
+    /// Returns the plan with larger type where that fits as well.
+    fn enlarged(&self, print: &CardPrint, load: Load<'_>, density: Density, plan: Plan) -> Result<Plan, PdfError> {
+        let geometry = Geometry::of(print);
+        let filled = plan.sides.iter().map(|side| side.filled).fold(0.0, f64::max);
+        for factor in ENLARGEMENTS {
+            // Both the lines and their number grow with the size: what cannot fit is not tried.
+            if filled * factor * factor > 1.0 {
+                continue;
+            }
+            let setting = Setting { sizes: plan.setting.sizes.enlarged(factor), ..plan.setting.clone() };
+            let heights = self.heights(print, &setting)?;
+            if let Ok(sides) = pack(load, density, &setting, &heights, &geometry) {
+                return Ok(Plan { setting, sides, strip_row: heights.strip_row(&geometry) });
+            }
+        }
+        Ok(plan)
+    }
+
+    /// Returns the refusal with what was tried and found to fit.
+    fn refusal(&self, over: f64, measured: &Measured) -> Result<CardError, PdfError> {
+        let print = &self.face.print;
+        let mut remedies = Vec::new();
+        let numbers: Vec<u32> = steps(self.face).map(|step| step.number).collect();
+        for left_off in 1..=numbers.len() {
+            if self.fits(print, measured, left_off) {
+                remedies.push(Remedy::MoveSteps { numbers: numbers[numbers.len() - left_off..].to_vec() });
+                break;
+            }
+        }
+        for distance_mm in DISTANCES.into_iter().filter(|&distance| distance < print.distance_mm) {
+            let closer = CardPrint { distance_mm, ..print.clone() };
+            if self.fits(&closer, &self.measure(&closer)?, 0) {
+                remedies.push(Remedy::ReadFrom { distance_mm });
+                break;
+            }
+        }
+        for (name, width, height) in TRIMS {
+            let (width_mm, height_mm) =
+                if print.width_mm > print.height_mm { (height, width) } else { (width, height) };
+            if width_mm <= print.width_mm || height_mm <= print.height_mm {
+                continue;
+            }
+            let larger = CardPrint { width_mm, height_mm, ..print.clone() };
+            if self.fits(&larger, &self.measure(&larger)?, 0) {
+                remedies.push(Remedy::LargerCard { name, width_mm, height_mm });
+                break;
+            }
+        }
+        Ok(CardError::DoesNotFit {
+            over_mm: whole_mm(over),
+            width_mm: print.width_mm,
+            height_mm: print.height_mm,
+            distance_mm: print.distance_mm,
+            remedies,
+        })
+    }
+
+    fn fits(&self, print: &CardPrint, measured: &Measured, left_off: usize) -> bool {
+        let geometry = Geometry::of(print);
+        Density::ALL.into_iter().any(|density| {
+            measured
+                .iter()
+                .any(|(setting, heights)| pack(self.load(left_off), density, setting, heights, &geometry).is_ok())
+        })
+    }
+
+    fn print(&self, print: &CardPrint, plan: &Plan) -> Result<Vec<u8>, PdfError> {
+        let geometry = Geometry::of(print);
+        let pages = self.set(print, &geometry, "card", &plan.setting, &[], &plan.sides, plan.strip_row)?;
+        let ident = format!("matchmark card {} {} {}", self.face.document, self.tags.join(" "), self.identity.digest);
+        self.press.export(&pages, &Imprint { ident, date: self.stamp.effective.clone() })
+    }
+
+    #[expect(clippy::too_many_arguments, reason = "the two modes of one template")]
+    fn set(
+        &self,
+        print: &CardPrint,
+        geometry: &Geometry,
+        mode: &'static str,
+        setting: &Setting,
+        units: &[Unit],
+        sides: &[Side],
+        strip_row: f64,
+    ) -> Result<typst_layout::PagedDocument, PdfError> {
+        let layout = Layout {
+            mode,
+            language: "en",
+            aid: !self.face.deference.iter().any(|line| says_memory_aid(line, &self.face.document)),
+            geometry,
+            sizes: setting.sizes,
+            stretch: setting.stretch,
+            columns: setting.columns,
+            column: geometry.column(setting.columns),
+            gutter: GUTTER,
+            spacing: GAP,
+            units,
+            sides,
+            strip_row,
+            hole_above: hole_above(print),
+            back_turned: print.flip == Flip::ShortEdge,
+        };
+        let mut data = self.data.clone();
+        data.insert("layout.json".to_owned(), json(&layout));
+        self.press.lay_out(Opening::Card, data)
+    }
+}
+
+/// Returns whether a line already says that the card is a memory aid and which packet to use.
+fn says_memory_aid(line: &str, document: &str) -> bool {
+    line.to_lowercase().contains("memory aid") && line.contains(document)
+}
+
+fn steps(face: &Face) -> impl Iterator<Item = &Step> {
+    face.stages.iter().flat_map(|stage| &stage.steps)
+}
+
+/// Returns a length in points as whole millimetres, rounded up.
+fn whole_mm(points: f64) -> u32 {
+    let mm = (points / MM).ceil();
+    if mm.is_finite() && mm > 0.0 && mm < f64::from(u32::MAX) { mm as u32 } else { u32::MAX }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::packet::view::Punch;
+    use crate::render::conserve::fold;
+    use crate::render::readback::PageText;
+    use crate::render::sample;
+    use crate::render::typeset::Templates;
+
+    fn print_with(press: &Press, face: &Face) -> Result<Vec<u8>, CardError> {
+        let view = sample::packet();
+        let identity = crate::packet::identity::of(face);
+        card(press, face, &identity, &["P-133".to_owned()], &sample::draft(&view), &sample::figures())
+    }
+
+    fn print(face: &Face) -> Result<Vec<u8>, CardError> {
+        print_with(&Press::built_in(), face)
+    }
+
+    fn pages(face: &Face) -> Vec<PageText> {
+        readback::pages(&print(face).unwrap_or_else(|error| panic!("{error}"))).unwrap()
+    }
+
+    /// Returns the sample's face for a card of this size, read from this distance.
+    fn face(width_mm: u32, height_mm: u32, distance_mm: u32) -> Face {
+        let mut face = sample::packet().card;
+        face.print = CardPrint { width_mm, height_mm, distance_mm, ..face.print };
+        face
+    }
+
+    /// Visual angle rule h = 2 · D · tan(θ / 2), as in HF-STD-001 and NUREG-0700: distance, minutes of arc, height in mm.
+    const PUBLISHED: [(f64, f64, f64); 12] = [
+        (350.0, 16.0, 1.63),
+        (350.0, 20.0, 2.04),
+        (350.0, 24.0, 2.44),
+        (400.0, 20.0, 2.33),
+        (500.0, 16.0, 2.33),
+        (500.0, 20.0, 2.91),
+        (500.0, 22.0, 3.20),
+        (700.0, 20.0, 4.07),
+        (1000.0, 16.0, 4.65),
+        (1000.0, 20.0, 5.82),
+        (1000.0, 24.0, 6.98),
+        (2000.0, 22.0, 12.80),
+    ];
+
+    #[test]
+    fn capitals_are_as_high_as_the_visual_angle_asks() {
+        for (distance, minutes, height) in PUBLISHED {
+            let computed = cap_height_mm(distance, minutes);
+            assert!((computed - height).abs() < 0.005, "{distance} mm, {minutes} min: {computed}");
+            let exact = 2.0 * distance * ((minutes / 60.0_f64).to_radians() / 2.0).tan();
+            assert!((computed - exact).abs() < 1e-9, "{distance} mm, {minutes} min: {computed} is not {exact}");
+        }
+    }
+
+    #[test]
+    fn type_sizes_follow_from_distance_and_capital_height() {
+        // Points at a capital height of 0.72 em: 400, 500, 700 and 1000 mm at 20 minutes of arc.
+        for (distance, points) in [(400.0, 9.16), (500.0, 11.45), (700.0, 16.03), (1000.0, 22.91)] {
+            let computed = type_size(distance, 20.0, 0.72);
+            assert!((computed - points).abs() < 0.01, "{distance}: {computed}");
+        }
+        let wall = least_sizes(700, 0.729);
+        assert!((15.8..15.9).contains(&wall.text) && (15.8..15.9).contains(&wall.warn), "{wall:?}");
+        // In hand the formula asks for 9 points; the floors hold.
+        let hand = least_sizes(400, 0.729);
+        assert_eq!((hand.text, hand.warn), (10.0, 12.0));
+        assert!((7.2..7.3).contains(&hand.detail), "{hand:?}");
+    }
+
+    #[test]
+    fn a_card_is_two_pages_of_the_trim_size() {
+        for (width, height, points) in [(210, 297, (595.276, 841.890)), (216, 303, (612.283, 858.898))] {
+            let pages = pages(&face(width, height, 700));
+            assert_eq!(pages.len(), 2);
+            for page in pages {
+                assert!((page.width - points.0).abs() < 0.01 && (page.height - points.1).abs() < 0.01);
+            }
+        }
+    }
+
+    #[test]
+    fn both_sides_say_what_they_belong_to() {
+        let face = face(210, 297, 700);
+        let words = crate::packet::identity::of(&face).words;
+        let pages = pages(&face);
+        for (page, side) in pages.iter().zip(["side A, page 1 of 2", "side B, page 2 of 2"]) {
+            let text = fold(&page.text());
+            for wanted in ["P-133", "MP-PA-101", "revision draft", words.as_str(), "DRAFT - not for use", side] {
+                assert!(text.contains(&fold(wanted)), "{wanted}: {text}");
+            }
+        }
+        assert!(pages[0].text().contains("turn over →"));
+        assert!(pages[0].text().to_lowercase().contains("memory aid"));
+    }
+
+    #[test]
+    fn a_face_that_does_not_say_it_is_a_memory_aid_gets_the_words() {
+        let mut face = face(210, 297, 700);
+        face.deference.retain(|line| !line.contains("memory aid"));
+        assert!(fold(&pages(&face)[0].text()).contains("Memory aid for trained people. Use with packet MP-PA-101."));
+    }
+
+    #[test]
+    fn the_hole_lies_where_the_sheet_is_turned() {
+        // Width, height, flip; is the hole at the top of the back as it lies in the file, does the back stand on its head.
+        for (width, height, flip, top, turned) in [
+            (210, 297, Flip::ShortEdge, true, true),
+            (210, 297, Flip::LongEdge, true, false),
+            (297, 210, Flip::ShortEdge, false, true),
+            (297, 210, Flip::LongEdge, false, false),
+        ] {
+            let mut face = face(width, height, 500);
+            face.print.flip = flip;
+            face.print.punch = Some(Punch { diameter_mm: 6, inset_mm: 12, clear_mm: 15 });
+            let back = &pages(&face)[1];
+            let diameter = 6.0 * MM;
+            let y = if top { 12.0 * MM } else { back.height - 12.0 * MM };
+            let hole = back
+                .marks
+                .iter()
+                .find(|mark| (mark.width() - diameter).abs() < 1.0 && (mark.center().x - back.width / 2.0).abs() < 0.5);
+            let hole = hole.unwrap_or_else(|| panic!("no hole on {width} x {height}, {flip:?}"));
+            assert!((hole.center().y - y).abs() < 0.5, "{width} x {height}, {flip:?}: {hole:?}");
+            let down = back.glyphs.iter().filter(|glyph| glyph.direction.0 < -0.9).count();
+            assert_eq!(2 * down > back.glyphs.len(), turned, "{width} x {height}, {flip:?}");
+        }
+    }
+
+    #[test]
+    fn a_card_without_a_hole_is_printed() {
+        let mut face = face(210, 297, 700);
+        face.print.punch = None;
+        assert_eq!(pages(&face).len(), 2);
+    }
+
+    #[test]
+    fn type_grows_where_there_is_room_and_never_shrinks() {
+        let mut short = face(210, 297, 500);
+        short.stages[0].steps.truncate(2);
+        short.cautions.truncate(1);
+        let least = least_sizes(500, Press::built_in().cap_height_em()).text;
+        let words = |page: &PageText| {
+            page.glyphs.iter().filter(|glyph| glyph.text == "W").map(|glyph| glyph.size).fold(0.0, f64::max)
+        };
+        let largest = words(&pages(&short)[1]);
+        assert!(largest > least * 1.05, "{largest} is not more than {least}");
+        assert!(words(&pages(&face(210, 297, 700))[1]) >= 15.8);
+    }
+
+    #[test]
+    fn a_face_with_too_many_steps_is_refused_and_each_remedy_helps() {
+        let full = face(148, 210, 500);
+        let error = print(&full).unwrap_err();
+        let CardError::DoesNotFit { over_mm, remedies, .. } = &error else { panic!("{error:?}") };
+        assert!(*over_mm > 0);
+        assert!(error.to_string().contains("it fits if you leave steps"), "{error}");
+        let [Remedy::MoveSteps { numbers }, rest @ ..] = remedies.as_slice() else { panic!("{remedies:?}") };
+        let all: Vec<u32> = steps(&full).map(|step| step.number).collect();
+        assert_eq!(*numbers, all[all.len() - numbers.len()..], "the steps moved are not the last");
+
+        let mut shortened = full.clone();
+        let kept = all.len() - numbers.len();
+        shortened.stages[0].steps.truncate(kept);
+        print(&shortened).unwrap();
+        // One fewer would not have been enough.
+        let mut one_more = full.clone();
+        one_more.stages[0].steps.truncate(kept + 1);
+        assert!(matches!(print(&one_more), Err(CardError::DoesNotFit { .. })));
+
+        assert!(!rest.is_empty());
+        for remedy in rest {
+            let mut helped = full.clone();
+            match remedy {
+                Remedy::MoveSteps { .. } => panic!("named twice"),
+                Remedy::ReadFrom { distance_mm } => helped.print.distance_mm = *distance_mm,
+                Remedy::LargerCard { width_mm, height_mm, .. } => {
+                    helped.print.width_mm = *width_mm;
+                    helped.print.height_mm = *height_mm;
+                }
+            }
+            print(&helped).unwrap_or_else(|error| panic!("{remedy} does not help: {error}"));
+        }
+    }
+
+    #[test]
+    fn what_no_single_change_mends_says_so() {
+        let mut face = face(105, 148, 1500);
+        for at in 0..20 {
+            let hazard = face.cautions[0].clone();
+            face.cautions.push(crate::packet::view::Caution { id: format!("again {at}"), ..hazard });
+        }
+        let error = print(&face).unwrap_err();
+        assert!(error.to_string().ends_with("no single change helps: divide the procedure"), "{error}");
+    }
+
+    #[test]
+    fn a_template_that_breaks_a_rule_is_refused() {
+        let panel = "set text(size: size.warn)\n      par({\n        strong(runs(it.hazard))";
+        let small = panel.replace("size.warn", "8pt");
+        for (spoken, instead, reason) in [
+            (panel, small.as_str(), "the caution"),
+            ("  hole(side)\n", "  place(top + center, dy: 11mm, [x])\n", "punch hole"),
+            ("  hole(side)\n", "  place(top + left, dx: 1mm, dy: 1mm, [x])\n", "laminate"),
+            ("for hold in it.holds", "for hold in ()", "hold point `H2` is parted"),
+            ("strong(it.value)", "strong[?]", "lost: numbers"),
+        ] {
+            let mut templates = Templates::built_in();
+            assert!(templates.card.contains(spoken), "{spoken}");
+            templates.card = templates.card.replace(spoken, instead);
+            let made = print_with(&Press::new(&templates), &face(210, 297, 700)).map(|_| reason);
+            let error = made.unwrap_err();
+            let CardError::Print(PdfError::Layout(broken)) = error else { panic!("{error:?}") };
+            assert!(broken.iter().any(|line| line.contains(reason)), "{reason}: {broken:?}");
+        }
+    }
+
+    #[test]
+    fn the_same_face_is_the_same_bytes_on_every_thread() {
+        let press = Press::built_in();
+        let face = face(210, 297, 700);
+        let first = print_with(&press, &face).unwrap();
+        std::thread::scope(|scope| {
+            let threads: Vec<_> = (0..3).map(|_| scope.spawn(|| print_with(&press, &face).unwrap())).collect();
+            for thread in threads {
+                assert!(thread.join().unwrap() == first, "another thread made other bytes");
+            }
+        });
+    }
+}
