@@ -2,6 +2,7 @@
 
 pub mod analysis;
 pub mod base;
+pub mod cli;
 pub mod model;
 pub mod packet;
 pub mod render;
