@@ -2,9 +2,11 @@
 
 pub mod analysis;
 pub mod base;
+pub mod cli;
 pub mod model;
 pub mod packet;
 pub mod render;
+pub mod report;
 pub mod rules;
 pub mod source;
 pub mod task;

@@ -86,6 +86,13 @@ impl Text {
         let start = self.line_starts[line - 1];
         Position { line, column: self.content[start..offset].chars().count() + 1 }
     }
+
+    /// Returns the bytes of a line, counted from 1, with its line end.
+    #[must_use]
+    pub fn line(&self, line: usize) -> std::ops::Range<usize> {
+        let start_of = |line: usize| self.line_starts.get(line).copied().unwrap_or(self.content.len());
+        start_of(line - 1)..start_of(line)
+    }
 }
 
 /// All texts that were read, in the order they were added.

@@ -3,7 +3,7 @@
 use crate::analysis::effectivity;
 use crate::analysis::job::{Job, joined};
 use crate::base::finding::{Finding, sorted};
-use crate::base::name::Tag;
+use crate::base::name::{DocumentNumber, Tag};
 use crate::model::binder::{Binder, Registers};
 use crate::model::fleet::Machine;
 use crate::model::load::{LoadError, load};
@@ -11,6 +11,7 @@ use crate::model::procedure::Procedure;
 use crate::model::world::World;
 use crate::packet::compile::{FigureDigests, compile, figure_digests};
 use crate::rules;
+use crate::task::selection::Selection;
 use rayon::iter::{IntoParallelRefIterator as _, ParallelIterator as _};
 
 /// A binder that was read and judged.
@@ -22,6 +23,19 @@ pub struct Judged {
     pub figures: FigureDigests,
     /// Everything that is wrong with it, in reading order.
     pub findings: Vec<Finding>,
+}
+
+impl Judged {
+    /// Returns how many of the selected packets no error suppresses, and how many there are.
+    #[must_use]
+    pub fn sound_jobs(&self, selection: &Selection) -> (usize, usize) {
+        let selected =
+            jobs(&self.binder).into_iter().map(|(procedure, machine)| (&procedure.document.value, &machine.tag.value));
+        let selected: Vec<_> = selected.filter(|(document, tag)| selection.has(document, tag)).collect();
+        let is_sound =
+            |document: &DocumentNumber, tag: &Tag| !self.findings.iter().any(|one| one.suppresses(document, tag));
+        (selected.iter().filter(|(document, tag)| is_sound(document, tag)).count(), selected.len())
+    }
 }
 
 /// Reads and judges a binder.

@@ -1,3 +1,13 @@
 //! One function for each use of the program: they return values and print nothing.
 
+pub mod begin;
+pub mod build;
 pub mod check;
+pub mod faces;
+pub mod kit;
+pub mod manifest;
+pub mod open;
+mod plan;
+mod printing;
+pub mod schema;
+pub mod selection;

@@ -1,0 +1,260 @@
+//! The words of the command line and their help, examples first; it runs nothing.
+
+use clap::{Args, Parser, Subcommand, ValueEnum};
+use clap_complete::Shell;
+use std::ffi::OsString;
+use std::path::PathBuf;
+
+/// Examples stand before everything else.
+const HELP: &str = "{before-help}{about-with-newline}\n{usage-heading} {usage}\n\n{all-args}{after-help}";
+
+/// What `--version` prints: the program, and the numbers of what it reads and writes.
+const VERSIONS: &str = concat!(
+    env!("CARGO_PKG_VERSION"),
+    "\nreads and writes binder format 1; writes packet data 1, manifest 1 and JSON 1\nprogram digest ",
+    env!("MATCHMARK_BUILD"),
+);
+
+/// Write, check and print a plant's maintenance procedures: one source, a packet and a card for every machine.
+#[derive(Debug, Parser)]
+#[command(
+    name = "matchmark",
+    version = env!("CARGO_PKG_VERSION"),
+    long_version = VERSIONS,
+    help_template = HELP,
+    before_help = "EXAMPLES
+  matchmark init my-binder              begin a small binder, with three mistakes to find
+  matchmark check my-binder             say what is wrong, where, and how to mend it
+  matchmark build my-binder --out out   make the packets and cards of every machine
+  matchmark kit --tag P-121             list what to draw for one machine
+  matchmark explain missing-value       read about a rule
+",
+    after_help = "EXIT CODES
+  0 nothing wrong   1 something was found   2 typed wrongly   3 cannot be read or written
+  4 a layout was refused   70 a fault of the program   130 interrupted
+
+What is built from the open folder is a draft. It defers to the maker of the equipment, to local codes,
+to the site's lockout and permit rules, and to competent, authorised people.
+",
+    disable_help_subcommand = true,
+    subcommand_value_name = "COMMAND",
+    subcommand_help_heading = "COMMANDS"
+)]
+pub struct Arguments {
+    /// What every command takes.
+    #[command(flatten)]
+    pub common: Common,
+    /// The command.
+    #[command(subcommand)]
+    pub command: Option<Command>,
+}
+
+/// What every command takes.
+#[derive(Clone, Debug, Args)]
+pub struct Common {
+    /// How answers are written
+    #[arg(long, global = true, value_enum, default_value_t = Format::Human, value_name = "FORMAT", help_heading = "FOR EVERY COMMAND")]
+    pub format: Format,
+    /// When colour is used; beats NO_COLOR
+    #[arg(long, global = true, value_enum, default_value_t = Color::Auto, value_name = "WHEN", help_heading = "FOR EVERY COMMAND")]
+    pub color: Color,
+}
+
+/// How answers are written.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, ValueEnum)]
+pub enum Format {
+    /// For a person
+    Human,
+    /// One JSON document, with a schema number
+    Json,
+    /// One record a line
+    Plain,
+    /// For a spreadsheet; lists only (kit, faces)
+    Csv,
+}
+
+/// When colour is used.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, ValueEnum)]
+pub enum Color {
+    /// On a terminal that has it
+    Auto,
+    /// Always
+    Always,
+    /// Never
+    Never,
+}
+
+/// What a command is about.
+#[derive(Clone, Debug, Args)]
+pub struct About {
+    /// The binder, or any folder or file in it [default: the one around the current folder]
+    #[arg(value_name = "BINDER")]
+    pub binder: Option<PathBuf>,
+    /// Only this machine; may be given more than once
+    #[arg(long = "tag", value_name = "TAG")]
+    pub tags: Vec<String>,
+    /// Only this procedure; may be given more than once
+    #[arg(long = "procedure", value_name = "DOCUMENT")]
+    pub documents: Vec<String>,
+}
+
+/// The least weight of a finding with which a command ends with exit code 1.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, ValueEnum)]
+pub enum FailOn {
+    /// Errors only
+    Error,
+    /// Errors and warnings
+    Warning,
+    /// Anything
+    Note,
+}
+
+/// The commands.
+#[derive(Debug, Subcommand)]
+pub enum Command {
+    /// Say what is wrong with a binder, where, and how to mend it
+    #[command(help_template = HELP, before_help = "EXAMPLES
+  matchmark check                         the binder around the current folder
+  matchmark check my-binder --tag P-121   what concerns one machine
+  matchmark check --format json           for a program
+")]
+    Check(Check),
+    /// Make the packets, cards and index of every machine
+    #[command(help_template = HELP, before_help = "EXAMPLES
+  matchmark build my-binder --out out              everything
+  matchmark build --tag P-121                      what one machine needs
+  matchmark build --procedure MP-PA-101 --out out  one procedure for all its machines
+
+What an error concerns is not made; the rest is. What has not changed is left as it is, and what
+is no longer true is taken away. If the command fails, the last good outputs stay.
+")]
+    Build(Build),
+    /// List what to draw from stores and crib
+    #[command(help_template = HELP, before_help = "EXAMPLES
+  matchmark kit --tag P-121                              one machine, all its procedures
+  matchmark kit --tag P-121 --procedure MP-PA-101        one job
+  matchmark kit --tag P-121 --format csv > kit.csv       for a spreadsheet
+")]
+    Kit(About),
+    /// Show which machines share a card, and which options never made a difference
+    #[command(help_template = HELP, before_help = "EXAMPLES
+  matchmark faces                                all procedures
+  matchmark faces --procedure MP-PA-101          one of them
+")]
+    Faces(About),
+    /// Begin a small binder that builds, with three deliberate mistakes to find
+    #[command(help_template = HELP, before_help = "EXAMPLES
+  matchmark init my-binder     then: matchmark check my-binder
+
+Nothing is ever written over.
+")]
+    Init {
+        /// The folder to write into; it is made where it is missing
+        #[arg(value_name = "FOLDER")]
+        folder: PathBuf,
+    },
+    /// Begin a procedure
+    #[command(help_template = HELP, before_help = "EXAMPLES
+  matchmark new MP-PA-102 --title \"Renew the double shaft seal\" --family PA
+  matchmark new MP-PA-102 --title \"Renew the double shaft seal\" --family PA --in seals
+
+Nothing is ever written over. A document number is never used again.
+")]
+    New(New),
+    /// Read about a rule, or list all of them
+    #[command(help_template = HELP, before_help = "EXAMPLES
+  matchmark explain                   all rules
+  matchmark explain missing-value     one of them
+")]
+    Explain {
+        /// The rule, as it stands in brackets behind `error`
+        #[arg(value_name = "RULE")]
+        rule: Option<String>,
+    },
+    /// List, print or write the schemas of the registers, for an editor
+    #[command(help_template = HELP, before_help = "EXAMPLES
+  matchmark schema                          their names
+  matchmark schema fleet                    print one
+  matchmark schema --out my-binder/schema   write all of them, replacing older ones
+")]
+    Schema {
+        /// The schema
+        #[arg(value_name = "NAME")]
+        name: Option<String>,
+        /// The folder to write into
+        #[arg(long, value_name = "FOLDER")]
+        out: Option<PathBuf>,
+    },
+    /// Print the licences of the program, its fonts and everything it is made of
+    #[command(help_template = HELP, before_help = "EXAMPLES
+  matchmark licences
+")]
+    Licences,
+    /// Print the completions for a shell
+    #[command(help_template = HELP, before_help = "EXAMPLES
+  matchmark completions bash > ~/.local/share/bash-completion/completions/matchmark
+  matchmark completions powershell >> $PROFILE
+")]
+    Completions {
+        /// The shell
+        #[arg(value_name = "SHELL")]
+        shell: Shell,
+    },
+}
+
+/// Arguments of `check`.
+#[derive(Debug, Args)]
+pub struct Check {
+    /// What it is about.
+    #[command(flatten)]
+    pub about: About,
+    /// From which weight on a finding gives exit code 1
+    #[arg(long, value_enum, default_value_t = FailOn::Warning, value_name = "WEIGHT")]
+    pub fail_on: FailOn,
+}
+
+/// Arguments of `build`.
+#[derive(Debug, Args)]
+pub struct Build {
+    /// What it is about.
+    #[command(flatten)]
+    pub about: About,
+    /// The folder to write into: a new or empty one, or that of an earlier build
+    #[arg(long, value_name = "FOLDER", default_value = "out")]
+    pub out: PathBuf,
+    /// From which weight on a finding gives exit code 1
+    #[arg(long, value_enum, default_value_t = FailOn::Error, value_name = "WEIGHT")]
+    pub fail_on: FailOn,
+}
+
+/// Arguments of `new`.
+#[derive(Debug, Args)]
+pub struct New {
+    /// Its number: capital letters, digits and hyphens
+    #[arg(value_name = "DOCUMENT")]
+    pub document: String,
+    /// What is done, in one line that begins with a verb
+    #[arg(long, value_name = "TEXT")]
+    pub title: String,
+    /// The family of machines it is for
+    #[arg(long, value_name = "FAMILY")]
+    pub family: String,
+    /// The folder of the binder it goes into
+    #[arg(long = "in", value_name = "FOLDER", default_value = "")]
+    pub folder: String,
+    /// The binder [default: the one around the current folder]
+    #[arg(long, value_name = "BINDER")]
+    pub binder: Option<PathBuf>,
+}
+
+/// Returns the colour that was asked for, before the words are understood: a mistake in them is told in it too.
+pub(crate) fn color_among(words: &[OsString]) -> Color {
+    let words: Vec<&str> = words.iter().filter_map(|word| word.to_str()).collect();
+    let apart = words.windows(2).filter(|pair| pair[0] == "--color").map(|pair| pair[1]);
+    let joined = words.iter().filter_map(|word| word.strip_prefix("--color="));
+    match apart.chain(joined).last() {
+        Some("always") => Color::Always,
+        Some("never") => Color::Never,
+        _ => Color::Auto,
+    }
+}

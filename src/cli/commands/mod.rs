@@ -1,0 +1,56 @@
+//! One file for each command.
+
+mod build;
+mod check;
+mod completions;
+mod explain;
+mod faces;
+mod init;
+mod kit;
+mod licences;
+mod new;
+mod schema;
+
+use crate::cli::arguments::{Arguments, Command, Common};
+use crate::cli::exit::Exit;
+use crate::cli::failure::Failure;
+use crate::cli::io::Io;
+use crate::cli::show;
+use clap::CommandFactory as _;
+use std::io::Write as _;
+
+/// Runs a command.
+pub(crate) fn run(arguments: Arguments, io: &mut Io) -> Result<Exit, Failure> {
+    let Arguments { common, command } = arguments;
+    let Some(command) = command else { return concise_help(io) };
+    if !matches!(command, Command::Kit(_) | Command::Faces(_)) {
+        show::no_csv(common.format)?;
+    }
+    let exit = dispatch(command, &common, io)?;
+    io.out.flush()?;
+    Ok(exit)
+}
+
+fn dispatch(command: Command, common: &Common, io: &mut Io) -> Result<Exit, Failure> {
+    match command {
+        Command::Check(check) => check::run(&check, common, io),
+        Command::Build(build) => build::run(&build, common, io),
+        Command::Kit(about) => kit::run(&about, common, io),
+        Command::Faces(about) => faces::run(&about, common, io),
+        Command::Init { folder } => init::run(&folder, io),
+        Command::New(new) => new::run(&new, io),
+        Command::Explain { rule } => explain::run(rule.as_deref(), common, io),
+        Command::Schema { name, out } => schema::run(name.as_deref(), out.as_deref(), io),
+        Command::Licences => licences::run(io),
+        Command::Completions { shell } => completions::run(shell, io),
+    }
+}
+
+/// Prints what to type next to somebody who typed the bare name.
+fn concise_help(io: &mut Io) -> Result<Exit, Failure> {
+    let command = Arguments::command();
+    let examples = command.get_before_help().map(ToString::to_string).unwrap_or_default();
+    let about = command.get_about().map(ToString::to_string).unwrap_or_default();
+    write!(io.err, "{about}\n\n{}\n\n`matchmark --help` lists all commands.\n", examples.trim_end())?;
+    Ok(Exit::Usage)
+}

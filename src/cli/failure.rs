@@ -1,0 +1,128 @@
+//! Why a command could not do what was asked, with the end it leads to and what to do next; one place for all of them.
+
+use crate::cli::exit::Exit;
+use crate::cli::io::Io;
+use crate::model::load::LoadError;
+use crate::task::begin::NewProcedureError;
+use crate::task::open::OpenError;
+use crate::task::selection::UnknownName;
+use crate::workspace::new_files::NewFilesError;
+use crate::workspace::outputs::OutputError;
+use std::io::{self, Write as _};
+
+/// Why a command could not do what was asked.
+#[derive(Debug)]
+pub(crate) enum Failure {
+    /// It is to be told.
+    Told { exit: Exit, message: String, hints: Vec<String> },
+    /// A stream could not be written.
+    Stream(io::Error),
+}
+
+impl Failure {
+    pub(crate) fn new(exit: Exit, message: impl ToString) -> Self {
+        Self::Told { exit, message: message.to_string(), hints: Vec::new() }
+    }
+
+    /// Adds what to do next.
+    pub(crate) fn hint(mut self, hint: impl ToString) -> Self {
+        if let Self::Told { hints, .. } = &mut self {
+            hints.push(hint.to_string());
+        }
+        self
+    }
+
+    /// Tells it on the error stream and returns its end.
+    pub(crate) fn tell(self, io: &mut Io) -> Exit {
+        match self {
+            Self::Told { exit, message, hints } => {
+                let _ = writeln!(io.err, "error: {message}");
+                for hint in hints {
+                    let _ = writeln!(io.err, "  hint: {hint}");
+                }
+                exit
+            }
+            // Whoever was reading has seen enough.
+            Self::Stream(error) if error.kind() == io::ErrorKind::BrokenPipe => Exit::Clean,
+            Self::Stream(error) => {
+                let _ = writeln!(io.err, "error: the answer cannot be written: {error}");
+                Exit::Undecided
+            }
+        }
+    }
+}
+
+impl From<io::Error> for Failure {
+    fn from(error: io::Error) -> Self {
+        Self::Stream(error)
+    }
+}
+
+impl From<OpenError> for Failure {
+    fn from(error: OpenError) -> Self {
+        let failure = Self::new(Exit::Undecided, &error);
+        match error {
+            OpenError::NotFound { nearby, .. } if !nearby.is_empty() => {
+                nearby.iter().fold(failure, |failure, one| failure.hint(format!("there is one in `{}`", one.display())))
+            }
+            OpenError::NotFound { .. } => failure.hint("`matchmark init my-binder` begins one"),
+            OpenError::World(_) => failure,
+        }
+    }
+}
+
+impl From<LoadError> for Failure {
+    fn from(error: LoadError) -> Self {
+        Self::new(Exit::Undecided, error)
+    }
+}
+
+impl From<UnknownName> for Failure {
+    fn from(error: UnknownName) -> Self {
+        let failure = Self::new(Exit::Usage, &error);
+        match error.nearest {
+            Some(nearest) => failure.hint(format!("did you mean `{nearest}`?")),
+            None if error.kind == "tag" => failure.hint("the tags stand in `fleet.yaml`"),
+            None => failure.hint("the number of a procedure stands behind `document:` in its first lines"),
+        }
+    }
+}
+
+impl From<OutputError> for Failure {
+    fn from(error: OutputError) -> Self {
+        let exit = match error {
+            OutputError::Foreign(_) | OutputError::HoldsBinder(_) => Exit::Usage,
+            OutputError::Busy(_) | OutputError::Twice(_) | OutputError::Refused { .. } => Exit::Undecided,
+        };
+        Self::new(exit, error)
+    }
+}
+
+impl From<NewFilesError> for Failure {
+    fn from(error: NewFilesError) -> Self {
+        match &error {
+            NewFilesError::Present(_) => {
+                Self::new(Exit::Usage, &error).hint("name another folder, or move what is there away")
+            }
+            NewFilesError::Refused { .. } => Self::new(Exit::Undecided, error),
+        }
+    }
+}
+
+impl From<NewProcedureError> for Failure {
+    fn from(error: NewProcedureError) -> Self {
+        let usage = Self::new(Exit::Usage, &error);
+        match error {
+            NewProcedureError::Load(error) => error.into(),
+            NewProcedureError::Write(error) => error.into(),
+            NewProcedureError::Family { nearest: Some(nearest), .. } => {
+                usage.hint(format!("did you mean `{nearest}`?"))
+            }
+            NewProcedureError::Family { .. } => usage.hint("begin the family first: a file in `families/`"),
+            NewProcedureError::Number(_)
+            | NewProcedureError::Taken { .. }
+            | NewProcedureError::Title
+            | NewProcedureError::Folder { .. } => usage,
+        }
+    }
+}

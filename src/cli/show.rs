@@ -1,0 +1,48 @@
+//! How findings and lists are shown in the format that was asked for; it decides nothing about them.
+
+use crate::base::finding::{Finding, Severity};
+use crate::base::text::Texts;
+use crate::cli::arguments::{FailOn, Format};
+use crate::cli::exit::Exit;
+use crate::cli::failure::Failure;
+use crate::report::human::{self, Paint};
+use crate::report::table::{self, Table};
+use crate::report::{json, plain};
+
+/// Returns findings as text; CSV is for lists and was refused before.
+pub(crate) fn findings(findings: &[Finding], texts: &Texts, format: Format, paint: Paint) -> String {
+    match format {
+        Format::Human | Format::Csv => human::findings(findings, texts, paint),
+        Format::Plain => plain::findings(findings, texts),
+        Format::Json => json::findings(findings, texts),
+    }
+}
+
+/// Returns a list in a format for programs; `None` for a person, for whom each list is set in its own way.
+pub(crate) fn list<T: serde::Serialize>(entries: &[T], table: &Table, format: Format) -> Option<String> {
+    match format {
+        Format::Human => None,
+        Format::Json => Some(json::list(entries)),
+        Format::Plain => Some(table::plain(table)),
+        Format::Csv => Some(table::csv(table)),
+    }
+}
+
+/// Refuses CSV for an answer that is no list.
+pub(crate) fn no_csv(format: Format) -> Result<(), Failure> {
+    if format != Format::Csv {
+        return Ok(());
+    }
+    Err(Failure::new(Exit::Usage, "this answer is no list, so it cannot be written as `csv`")
+        .hint("`--format json` or `--format plain` are for programs; `kit` and `faces` write `csv`"))
+}
+
+/// Returns the end that these findings lead to.
+pub(crate) fn exit_of(findings: &[Finding], fail_on: FailOn) -> Exit {
+    let least = match fail_on {
+        FailOn::Error => Severity::Error,
+        FailOn::Warning => Severity::Warning,
+        FailOn::Note => Severity::Note,
+    };
+    if findings.iter().any(|finding| finding.severity <= least) { Exit::Findings } else { Exit::Clean }
+}

@@ -1,0 +1,9 @@
+//! Findings and results as people and programs read them; returns text and never prints, and decides nothing.
+
+mod clean;
+mod excerpt;
+pub mod human;
+pub mod json;
+pub mod plain;
+pub mod table;
+pub mod tally;

@@ -1,0 +1,150 @@
+//! What a build is going to make: every job that no error suppresses, the faces they share, and where each output goes.
+//!
+//! A compiled packet is large and there may be thousands, so only its digest and words are kept; it is compiled again
+//! when it is printed.
+
+use crate::analysis::job::Job;
+use crate::base::finding::Finding;
+use crate::base::name::{DocumentNumber, Tag};
+use crate::base::path::BinderPath;
+use crate::model::binder::Binder;
+use crate::model::fleet::Machine;
+use crate::model::procedure::Procedure;
+use crate::packet::compile::{FigureDigests, compile};
+use crate::packet::identity::{self, Identity};
+use crate::packet::view::Packet;
+use crate::task::check::jobs;
+use crate::task::manifest::{Reason, Suppressed};
+use rayon::iter::{IntoParallelIterator as _, ParallelIterator as _};
+use std::collections::BTreeMap;
+
+/// A packet that will be made.
+#[derive(Clone, Debug)]
+pub(crate) struct Planned<'b> {
+    pub(crate) procedure: &'b Procedure,
+    pub(crate) machine: &'b Machine,
+    /// Of the packet.
+    pub(crate) packet: Identity,
+    /// Of its card's face.
+    pub(crate) face: Identity,
+    /// The options the face depends on, with this tag's choices.
+    pub(crate) choices: Vec<(String, String)>,
+    pub(crate) not_checked: Vec<String>,
+}
+
+/// A face with the tags that share it.
+#[derive(Clone, Debug)]
+pub(crate) struct Shared {
+    pub(crate) document: DocumentNumber,
+    pub(crate) identity: Identity,
+    /// Places in [`Plan::packets`], in the order of the fleet.
+    pub(crate) packets: Vec<usize>,
+    /// Where its card goes.
+    pub(crate) card: BinderPath,
+}
+
+/// What will be made and what will not.
+#[derive(Clone, Debug, Default)]
+pub(crate) struct Plan<'b> {
+    pub(crate) packets: Vec<Planned<'b>>,
+    pub(crate) faces: Vec<Shared>,
+    pub(crate) suppressed: Vec<Suppressed>,
+}
+
+impl Planned<'_> {
+    pub(crate) fn document(&self) -> &DocumentNumber {
+        &self.procedure.document.value
+    }
+
+    pub(crate) fn tag(&self) -> &Tag {
+        &self.machine.tag.value
+    }
+
+    /// Compiles the packet again; it was whole when it was planned.
+    pub(crate) fn compiled(&self, binder: &Binder, figures: &FigureDigests) -> Packet {
+        let job = Job::new(binder, self.procedure, self.machine).expect("its family was there when it was planned");
+        compile(&job, figures).expect("it was whole when it was planned, and a binder never changes")
+    }
+
+    /// Returns where an output of this packet with the given ending goes.
+    pub(crate) fn path(&self, ending: &str) -> BinderPath {
+        output_path("packets", self.document(), self.tag().as_str(), ending)
+    }
+}
+
+/// Plans everything that can be made of a binder with these findings.
+pub(crate) fn plan<'b>(binder: &'b Binder, figures: &FigureDigests, findings: &[Finding]) -> Plan<'b> {
+    let planned: Vec<Result<Planned<'b>, Suppressed>> = jobs(binder)
+        .into_par_iter()
+        .map(|(procedure, machine)| one(binder, figures, findings, procedure, machine))
+        .collect();
+    let mut plan = Plan::default();
+    for one in planned {
+        match one {
+            Ok(packet) => plan.packets.push(packet),
+            Err(suppressed) => plan.suppressed.push(suppressed),
+        }
+    }
+    plan.faces = shared(&plan.packets);
+    plan
+}
+
+fn one<'b>(
+    binder: &'b Binder,
+    figures: &FigureDigests,
+    findings: &[Finding],
+    procedure: &'b Procedure,
+    machine: &'b Machine,
+) -> Result<Planned<'b>, Suppressed> {
+    let (document, tag) = (&procedure.document.value, &machine.tag.value);
+    let suppressed = |reasons| Suppressed { document: document.to_string(), tag: tag.to_string(), reasons };
+    let errors: Vec<Reason> = findings.iter().filter(|finding| finding.suppresses(document, tag)).map(reason).collect();
+    if !errors.is_empty() {
+        return Err(suppressed(errors));
+    }
+    let job = Job::new(binder, procedure, machine).ok_or_else(|| suppressed(Vec::new()))?;
+    let packet = compile(&job, figures).map_err(|errors| suppressed(errors.iter().map(reason).collect()))?;
+    let choices = packet.card.options.iter().map(|choice| (choice.option.clone(), choice.value.clone())).collect();
+    let (identity, face) = (identity::of(&packet), identity::of(&packet.card));
+    Ok(Planned { procedure, machine, packet: identity, face, choices, not_checked: packet.not_checked })
+}
+
+fn reason(finding: &Finding) -> Reason {
+    Reason { rule: finding.rule.0, message: finding.message.clone() }
+}
+
+/// Returns the faces in the order of their first packets.
+fn shared(packets: &[Planned<'_>]) -> Vec<Shared> {
+    let mut faces: Vec<Shared> = Vec::new();
+    let mut known: BTreeMap<(&DocumentNumber, &str), usize> = BTreeMap::new();
+    let mut words: BTreeMap<(&DocumentNumber, &str), usize> = BTreeMap::new();
+    for (at, packet) in packets.iter().enumerate() {
+        let face = *known.entry((packet.document(), &packet.face.digest)).or_insert_with(|| {
+            *words.entry((packet.document(), &packet.face.words)).or_default() += 1;
+            faces.push(Shared {
+                document: packet.document().clone(),
+                identity: packet.face.clone(),
+                packets: Vec::new(),
+                card: BinderPath::root(),
+            });
+            faces.len() - 1
+        });
+        faces[face].packets.push(at);
+    }
+    for face in &mut faces {
+        // Two faces of a document may bear the same words; then both files carry a piece of the digest.
+        let is_alone = words.get(&(&face.document, face.identity.words.as_str())) == Some(&1);
+        let mut name = face.identity.words.replace(' ', "-");
+        if !is_alone {
+            name = format!("{name}-{}", &face.identity.digest[..12]);
+        }
+        face.card = output_path("cards", &face.document, &name, "pdf");
+    }
+    faces
+}
+
+fn output_path(folder: &str, document: &DocumentNumber, name: &str, ending: &str) -> BinderPath {
+    let path = |name: &str| BinderPath::parse(&format!("{folder}/{document}/{name}.{ending}"));
+    // The schemas keep tags to letters, digits and a few signs; what is left is a tag called like a device of Windows.
+    path(name).or_else(|_| path(&format!("tag-{name}"))).expect("the schemas keep documents and tags to plain names")
+}
