@@ -87,7 +87,7 @@ fn a_hundred_thousand_quotes_and_brackets() {
             || errors.starts_with("error[nested-too-deep] fleet.yaml:1:");
         assert!(stopped, "{errors}");
     }
-    let deep: String = (0..2_000).map(|depth| format!("{}a:\n", " ".repeat(depth))).collect();
+    let deep: String = (0..600).map(|depth| format!("{}a:\n", " ".repeat(depth))).collect();
     assert!(errors_with("fleet.yaml", deep.clone()).contains("nested"), "{}", errors_with("fleet.yaml", deep));
 }
 
