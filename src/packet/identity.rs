@@ -2,6 +2,7 @@
 
 use serde::{Deserialize, Serialize};
 use sha2::{Digest as _, Sha256};
+use std::sync::LazyLock;
 
 /// How a person recognises a content.
 #[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize)]
@@ -13,7 +14,7 @@ pub struct Identity {
 }
 
 /// The word list: 1,024 short words, one a line, in a fixed order.
-const WORDS: &str = include_str!("words.txt");
+static WORDS: LazyLock<Vec<&str>> = LazyLock::new(|| include_str!("words.txt").lines().collect());
 
 /// Returns the identity of any view value: the digest of its JSON in declaration order.
 #[must_use]
@@ -25,9 +26,8 @@ pub fn of<T: Serialize>(view: &T) -> Identity {
 
 /// Returns two words for the first twenty bits of a digest.
 fn words(digest: &[u8]) -> String {
-    let list: Vec<&str> = WORDS.lines().collect();
     let bits = u32::from_be_bytes([0, digest[0], digest[1], digest[2]]);
     let first = (bits >> 14) as usize;
     let second = ((bits >> 4) & 0x3ff) as usize;
-    format!("{} {}", list[first], list[second])
+    format!("{} {}", WORDS[first], WORDS[second])
 }
