@@ -17,6 +17,10 @@ use matchmark::workspace::disk::Disk;
 use matchmark::workspace::memory::Memory;
 use std::path::Path;
 
+/// The program's own.
+#[global_allocator]
+static ALLOCATOR: mimalloc::MiMalloc = mimalloc::MiMalloc;
+
 fn main() {
     divan::main();
 }

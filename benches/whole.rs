@@ -20,6 +20,10 @@ use rayon::iter::{IntoParallelIterator as _, ParallelIterator as _};
 use std::path::Path;
 use std::process::ExitCode;
 
+/// The program's own.
+#[global_allocator]
+static ALLOCATOR: mimalloc::MiMalloc = mimalloc::MiMalloc;
+
 fn main() -> ExitCode {
     let arguments: Vec<String> = std::env::args().collect();
     let Some(at) = arguments.iter().position(|argument| argument == "write") else {
