@@ -2,5 +2,6 @@
 
 mod binder;
 mod creamery;
+mod licences;
 mod rules;
 mod tidy;
