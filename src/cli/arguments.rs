@@ -62,7 +62,7 @@ pub struct Common {
         help_heading = "For every command"
     )]
     pub format: Format,
-    /// When colour is used; beats NO_COLOR
+    /// When colour is used; beats `NO_COLOR`
     #[arg(
         long,
         global = true,
