@@ -66,7 +66,9 @@ pub fn below(folder: &Path) -> Vec<PathBuf> {
         .filter(|one| one.join(MARKER).is_file())
         .collect();
     // What is found in `.` is called as it would be typed.
-    found.iter_mut().for_each(|one| *one = one.strip_prefix(".").unwrap_or(one).to_owned());
+    for one in &mut found {
+        *one = one.strip_prefix(".").unwrap_or(one).to_owned();
+    }
     found.sort();
     found
 }
