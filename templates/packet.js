@@ -292,6 +292,7 @@
 
   // ----- setting up -----
 
+  fields.forEach(function (field) { field.autocomplete = "off"; });
   all(".scripted, .now").forEach(function (part) { part.hidden = false; });
   document.addEventListener("click", function (event) {
     var target = event.target;

@@ -2,7 +2,7 @@
 
 use std::fmt;
 
-/// Words the braces of a procedure keep for themselves; no register name may begin with one.
+/// Words the braces of a procedure keep for themselves; the schemas let no name begin with one.
 pub const KEYWORDS: [&str; 7] = ["only", "caution", "hold", "record", "see", "as", "do"];
 
 macro_rules! identifier {
@@ -81,13 +81,6 @@ impl Name {
     pub fn folded(&self) -> &str {
         &self.folded
     }
-
-    /// Returns the keyword this name begins with, if it begins with one.
-    #[must_use]
-    pub fn keyword(&self) -> Option<&'static str> {
-        let first = self.folded.split(' ').next().unwrap_or("");
-        KEYWORDS.into_iter().find(|keyword| *keyword == first)
-    }
 }
 
 impl PartialEq for Name {
@@ -155,8 +148,6 @@ mod tests {
         let name = Name::new("  Casing   O-ring ");
         assert_eq!(name, Name::new("casing o-ring"));
         assert_eq!(name.as_str(), "Casing O-ring");
-        assert_eq!(Name::new("record sheet").keyword(), Some("record"));
-        assert_eq!(Name::new("recorder").keyword(), None);
     }
 
     #[test]

@@ -36,8 +36,6 @@ pub const NOT_UTF8: RuleId = RuleId("not-utf8");
 pub const RAW_HTML: RuleId = RuleId("raw-html");
 /// A reference to a step that this machine's packet does not have.
 pub const REFERENCE_TO_ABSENT_STEP: RuleId = RuleId("reference-to-absent-step");
-/// A name that begins with a word the braces keep for themselves.
-pub const RESERVED_WORD: RuleId = RuleId("reserved-word");
 /// A row that has more or fewer cells than its table has columns.
 pub const ROW_LENGTH: RuleId = RuleId("row-length");
 /// A register that does not have the form its schema asks for.

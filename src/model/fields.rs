@@ -2,7 +2,7 @@
 
 use crate::base::finding::Finding;
 use crate::base::name::{CribId, Name};
-use crate::base::rule::{BAD_QUANTITY, RESERVED_WORD, ROW_LENGTH};
+use crate::base::rule::{BAD_QUANTITY, ROW_LENGTH};
 use crate::base::text::Placed;
 use crate::model::only::{self, Only};
 use crate::model::prose::Prose;
@@ -29,28 +29,17 @@ impl<'a> Fields<'a> {
         Self { crib, findings: Vec::new() }
     }
 
-    /// Returns a name and tells where it begins with a keyword.
-    pub fn name(&mut self, text: &Placed<String>) -> Placed<Name> {
-        let name = Name::new(&text.value);
-        if let Some(keyword) = name.keyword() {
-            let message =
-                format!("`{name}` begins with `{keyword}`, which the braces of a procedure keep for themselves");
-            self.findings.push(Finding::error(RESERVED_WORD, message).at(text.span).help("choose another first word"));
-        }
-        Placed::new(name, text.span)
-    }
-
     /// Returns the name under `key`.
     pub fn name_at(&mut self, node: &Node, key: &str) -> Option<Placed<Name>> {
         let text = node.get(key).and_then(Node::placed)?;
-        Some(self.name(&text))
+        Some(name(&text))
     }
 
     /// Returns the names listed under `key`.
     pub fn names_at(&mut self, node: &Node, key: &str) -> Vec<Placed<Name>> {
         let texts: Vec<_> =
             node.get(key).map(Node::items).unwrap_or_default().iter().filter_map(Node::placed).collect();
-        texts.iter().map(|text| self.name(text)).collect()
+        texts.iter().map(|text| name(text)).collect()
     }
 
     /// Returns the sentence of a scalar.
@@ -110,7 +99,7 @@ impl<'a> Fields<'a> {
     pub fn values(&mut self, node: &Node) -> Values {
         let mut values = Values::default();
         for (key, value) in node.get("values").map(Node::entries).unwrap_or_default() {
-            let name = self.name(key);
+            let name = name(key);
             values.constants.extend(self.value(value).map(|value| (name, value)));
         }
         for table in node.get("tables").map(Node::items).unwrap_or_default() {
@@ -168,6 +157,12 @@ impl<'a> Fields<'a> {
             instrument: node.get("instrument")?.placed()?,
         })
     }
+}
+
+/// Returns a name with its place; that it begins with no keyword is the schema's business.
+#[must_use]
+pub fn name(text: &Placed<String>) -> Placed<Name> {
+    Placed::new(Name::new(&text.value), text.span)
 }
 
 fn key(node: &Node) -> Key {

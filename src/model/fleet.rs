@@ -2,7 +2,7 @@
 
 use crate::base::name::{FamilyId, Name, Tag};
 use crate::base::text::{Placed, Span};
-use crate::model::fields::{Fields, text_at};
+use crate::model::fields::{self, Fields, text_at};
 use crate::model::value::Value;
 use crate::source::yaml::Node;
 
@@ -59,12 +59,12 @@ fn machine(node: &Node, fields: &mut Fields<'_>) -> Option<Machine> {
     let family = node.get("family")?.placed()?;
     let mut options = Vec::new();
     for (key, choice) in node.get("options").map(Node::entries).unwrap_or_default() {
-        let name = fields.name(key);
+        let name = fields::name(key);
         options.extend(choice.placed().map(|choice| (name, choice)));
     }
     let mut values = Vec::new();
     for (key, value) in node.get("values").map(Node::entries).unwrap_or_default() {
-        let name = fields.name(key);
+        let name = fields::name(key);
         values.extend(fields.value(value).map(|value| (name, value)));
     }
     let isolation = node.get("isolation").map(Node::items).unwrap_or_default();

@@ -36,11 +36,16 @@ impl Value {
         if !text.is_empty() && text.bytes().all(|byte| byte.is_ascii_digit()) {
             return text.parse().map(Self::Count).map_err(|_| QuantityFault::NoUnit(text.to_owned()));
         }
-        match Quantity::parse(text).map(Self::Quantity).or_else(|_| limit(text)) {
-            Ok(value) => Ok(value),
-            Err(fault) if is_dangerous(text, &fault) => Err(fault),
-            Err(_) => Ok(Self::Text(text.to_owned())),
-        }
+        let as_quantity = match Quantity::parse(text) {
+            Ok(quantity) => return Ok(Self::Quantity(quantity)),
+            Err(fault) => fault,
+        };
+        let as_limit = match limit(text) {
+            Ok(value) => return Ok(value),
+            Err(fault) => fault,
+        };
+        let dangerous = [as_quantity, as_limit].into_iter().find(|fault| is_dangerous(text, fault));
+        dangerous.map_or_else(|| Ok(Self::Text(text.to_owned())), Err)
     }
 
     /// Returns a word for the kind of value, to compare the cells of a column.

@@ -207,10 +207,11 @@ fn stages<'b>(
     stages
 }
 
-/// Signs of energies: their cautions stand before all others.
-const ENERGY_SIGNS: [&str; 6] = ["lock", "electricity", "pressure", "hot-surface", "automatic-start", "moving-parts"];
+/// Signs of energies: of equal severity, their cautions stand first.
+const ENERGY_SIGNS: [&str; 7] =
+    ["lock", "electricity", "pressure", "hot-surface", "corrosive", "automatic-start", "moving-parts"];
 
-/// Returns each caution of this job once: energies first, then by severity, then in the author's order.
+/// Returns each caution of this job once: by severity, energies first among equals, then in the author's order.
 fn cautions(
     job: &Job<'_>,
     numbered: &[(u32, &crate::model::procedure::Step)],
@@ -226,7 +227,7 @@ fn cautions(
             }
         }
     }
-    cautions.sort_by_key(|caution| (!ENERGY_SIGNS.contains(&caution.sign.as_str()), caution.level));
+    cautions.sort_by_key(|caution| (caution.level, !ENERGY_SIGNS.contains(&caution.sign.as_str())));
     cautions
 }
 

@@ -145,7 +145,8 @@ pub fn caution(job: &Job<'_>, declared: &Declared) -> Answer<Caution> {
         id: declared.name.value.as_str().to_owned(),
         level,
         word: word.to_owned(),
-        sign: declared.sign.value.clone(),
+        // The safety alert triangle goes with injury only (ANSI Z535.6): damage to property has a sign of its own.
+        sign: if level == Level::Notice { "notice".to_owned() } else { declared.sign.value.clone() },
         hazard: line::sentence(job, &declared.hazard)?,
         consequence: line::sentence(job, &declared.consequence)?,
         avoid: line::sentence(job, &declared.avoid)?,

@@ -94,7 +94,7 @@ pub struct Packet {
     pub deference: Vec<String>,
     /// Energies and isolation points of this tag.
     pub isolation: Vec<IsolationPoint>,
-    /// Each caution of this tag once: isolation and stored energy first, then by severity.
+    /// Each caution of this tag once: by severity, energies first among equals.
     pub cautions: Vec<Caution>,
     /// What to draw before starting.
     pub kit: Kit,
@@ -468,7 +468,7 @@ pub struct Face {
     pub options: Vec<Choice>,
     /// What the card defers to.
     pub deference: Vec<String>,
-    /// The cautions, isolation and stored energy first.
+    /// The cautions: by severity, energies first among equals.
     pub cautions: Vec<Caution>,
     /// Isolation points, where the print preset puts them on the card; then each tag has its own face.
     #[serde(default)]

@@ -150,10 +150,10 @@ pub fn card(
     figures: &Figures,
 ) -> Result<Vec<u8>, CardError> {
     let job = Job::new(press, face, identity, tags, stamp, figures)?;
-    let measured = job.measure(&face.print)?;
-    let plan = match job.first_fit(&face.print, &measured, 0)? {
+    let mut measured = Measured::default();
+    let plan = match job.first_fit(&face.print, &mut measured)? {
         Ok(plan) => plan,
-        Err(over) => return Err(job.refusal(over, &measured)?),
+        Err(over) => return Err(job.refusal(over, &mut measured)?),
     };
     let bytes = job.print(&face.print, &plan)?;
     let pages = readback::pages(&bytes)?;
@@ -226,7 +226,7 @@ struct Job<'a> {
     data: Data,
 }
 
-/// Heights under every setting, in the order of [`SETTINGS`].
+/// Heights under each setting that was tried, in the order of [`SETTINGS`].
 type Measured = Vec<(Setting, Heights)>;
 
 impl<'a> Job<'a> {
@@ -259,16 +259,21 @@ impl<'a> Job<'a> {
         Load { face: self.face, joints: self.joints.as_slice(), left_off }
     }
 
-    /// Returns the heights of every part under every setting of a print.
-    fn measure(&self, print: &CardPrint) -> Result<Measured, PdfError> {
+    /// Returns the heights of every part under a setting; each setting is measured once, when it is first asked for.
+    fn measured<'m>(
+        &self,
+        print: &CardPrint,
+        measured: &'m mut Measured,
+        at: usize,
+    ) -> Result<&'m (Setting, Heights), PdfError> {
         let sizes = least_sizes(print.distance_mm, self.press.cap_height_em());
-        SETTINGS
-            .iter()
-            .map(|&(columns, stretch)| {
-                let setting = Setting { columns, stretch, sizes };
-                Ok((setting.clone(), self.heights(print, &setting)?))
-            })
-            .collect()
+        while measured.len() <= at {
+            let (columns, stretch) = SETTINGS[measured.len()];
+            let setting = Setting { columns, stretch, sizes };
+            let heights = self.heights(print, &setting)?;
+            measured.push((setting, heights));
+        }
+        Ok(&measured[at])
     }
 
     fn heights(&self, print: &CardPrint, setting: &Setting) -> Result<Heights, PdfError> {
@@ -294,21 +299,29 @@ impl<'a> Job<'a> {
     }
 
     /// Returns the first layout that fits, or by how many points the tightest is too high.
-    fn first_fit(
+    fn first_fit(&self, print: &CardPrint, measured: &mut Measured) -> Result<Result<Plan, f64>, PdfError> {
+        match self.first_packing(print, measured, 0)? {
+            Ok((density, plan)) => Ok(Ok(self.enlarged(print, density, plan)?)),
+            Err(over) => Ok(Err(over)),
+        }
+    }
+
+    /// Returns the first packing that fits without so many steps at the end, in the least sizes.
+    fn first_packing(
         &self,
         print: &CardPrint,
-        measured: &Measured,
+        measured: &mut Measured,
         left_off: usize,
-    ) -> Result<Result<Plan, f64>, PdfError> {
+    ) -> Result<Result<(Density, Plan), f64>, PdfError> {
         let geometry = Geometry::of(print);
-        let load = self.load(left_off);
         let mut least = f64::INFINITY;
         for density in Density::ALL {
-            for (setting, heights) in measured {
-                match pack(load, density, setting, heights, &geometry) {
+            for at in 0..SETTINGS.len() {
+                let (setting, heights) = self.measured(print, measured, at)?;
+                match pack(self.load(left_off), density, setting, heights, &geometry) {
                     Ok(sides) => {
-                        let plan = Plan { setting: setting.clone(), sides, strip_row: heights.strip_row(&geometry) };
-                        return Ok(Ok(self.enlarged(print, load, density, plan)?));
+                        let strip_row = heights.strip_row(&geometry);
+                        return Ok(Ok((density, Plan { setting: setting.clone(), sides, strip_row })));
                     }
                     Err(over) => least = least.min(over),
                 }
@@ -318,7 +331,7 @@ impl<'a> Job<'a> {
     }
 
     /// Returns the plan with larger type where that fits as well.
-    fn enlarged(&self, print: &CardPrint, load: Load<'_>, density: Density, plan: Plan) -> Result<Plan, PdfError> {
+    fn enlarged(&self, print: &CardPrint, density: Density, plan: Plan) -> Result<Plan, PdfError> {
         let geometry = Geometry::of(print);
         let filled = plan.sides.iter().map(|side| side.filled).fold(0.0, f64::max);
         for factor in ENLARGEMENTS {
@@ -328,7 +341,7 @@ impl<'a> Job<'a> {
             }
             let setting = Setting { sizes: plan.setting.sizes.enlarged(factor), ..plan.setting.clone() };
             let heights = self.heights(print, &setting)?;
-            if let Ok(sides) = pack(load, density, &setting, &heights, &geometry) {
+            if let Ok(sides) = pack(self.load(0), density, &setting, &heights, &geometry) {
                 return Ok(Plan { setting, sides, strip_row: heights.strip_row(&geometry) });
             }
         }
@@ -336,19 +349,19 @@ impl<'a> Job<'a> {
     }
 
     /// Returns the refusal with what was tried and found to fit.
-    fn refusal(&self, over: f64, measured: &Measured) -> Result<CardError, PdfError> {
+    fn refusal(&self, over: f64, measured: &mut Measured) -> Result<CardError, PdfError> {
         let print = &self.face.print;
         let mut remedies = Vec::new();
         let numbers: Vec<u32> = steps(self.face).map(|step| step.number).collect();
         for left_off in 1..=numbers.len() {
-            if self.fits(print, measured, left_off) {
+            if self.first_packing(print, measured, left_off)?.is_ok() {
                 remedies.push(Remedy::MoveSteps { numbers: numbers[numbers.len() - left_off..].to_vec() });
                 break;
             }
         }
         for distance_mm in DISTANCES.into_iter().filter(|&distance| distance < print.distance_mm) {
             let closer = CardPrint { distance_mm, ..print.clone() };
-            if self.fits(&closer, &self.measure(&closer)?, 0) {
+            if self.first_packing(&closer, &mut Measured::default(), 0)?.is_ok() {
                 remedies.push(Remedy::ReadFrom { distance_mm });
                 break;
             }
@@ -360,7 +373,7 @@ impl<'a> Job<'a> {
                 continue;
             }
             let larger = CardPrint { width_mm, height_mm, ..print.clone() };
-            if self.fits(&larger, &self.measure(&larger)?, 0) {
+            if self.first_packing(&larger, &mut Measured::default(), 0)?.is_ok() {
                 remedies.push(Remedy::LargerCard { name, width_mm, height_mm });
                 break;
             }
@@ -374,20 +387,11 @@ impl<'a> Job<'a> {
         })
     }
 
-    fn fits(&self, print: &CardPrint, measured: &Measured, left_off: usize) -> bool {
-        let geometry = Geometry::of(print);
-        Density::ALL.into_iter().any(|density| {
-            measured
-                .iter()
-                .any(|(setting, heights)| pack(self.load(left_off), density, setting, heights, &geometry).is_ok())
-        })
-    }
-
     fn print(&self, print: &CardPrint, plan: &Plan) -> Result<Vec<u8>, PdfError> {
         let geometry = Geometry::of(print);
         let pages = self.set(print, &geometry, "card", &plan.setting, &[], &plan.sides, plan.strip_row)?;
         let ident = format!("matchmark card {} {} {}", self.face.document, self.tags.join(" "), self.identity.digest);
-        self.press.export(&pages, &Imprint { ident, date: self.stamp.effective.clone() })
+        Press::export(&pages, &Imprint { ident, date: self.stamp.effective.clone() })
     }
 
     #[expect(clippy::too_many_arguments, reason = "the two modes of one template")]
@@ -434,6 +438,7 @@ fn steps(face: &Face) -> impl Iterator<Item = &Step> {
 }
 
 /// Returns a length in points as whole millimetres, rounded up.
+#[expect(clippy::cast_possible_truncation, clippy::cast_sign_loss, reason = "held inside the range just before")]
 fn whole_mm(points: f64) -> u32 {
     let mm = (points / MM).ceil();
     if mm.is_finite() && mm > 0.0 && mm < f64::from(u32::MAX) { mm as u32 } else { u32::MAX }
@@ -646,6 +651,7 @@ mod tests {
             ("  hole(side)\n", "  place(top + left, dx: 1mm, dy: 1mm, [x])\n", "laminate"),
             ("for hold in it.holds", "for hold in ()", "hold point `H2` is parted"),
             ("strong(it.value)", "strong[?]", "lost: numbers"),
+            ("#let tools() = par[", "#let tools() = par[#set text(size: 14pt); ", "smaller than running text"),
         ] {
             let mut templates = Templates::built_in();
             assert!(templates.card.contains(spoken), "{spoken}");

@@ -109,6 +109,7 @@ fn least_sizes(name: &str, page: &PageText, rules: &Rules<'_>, broken: &mut Vec<
     if let Some(least) = smallest(page.glyphs.iter()).filter(|least| least.size < detail - TOLERANCE) {
         broken.push(format!("`{}` on the {name} is set in {:.2} pt, not {detail:.2}", least.text, least.size));
     }
+    small_print(name, page, rules, broken);
     let page = Stream::of(page);
     for caution in cautions(rules.face) {
         small_caution(&page, caution, warn, broken);
@@ -130,6 +131,29 @@ fn least_sizes(name: &str, page: &PageText, rules: &Rules<'_>, broken: &mut Vec<
     }
     for words in &rules.face.deference {
         small(&page, "the text", words, text, broken);
+    }
+}
+
+/// Only what identifies the card may be smaller than running text.
+fn small_print(name: &str, page: &PageText, rules: &Rules<'_>, broken: &mut Vec<String>) {
+    let solid = |text: &str| text.split_whitespace().collect::<String>();
+    let is_small = |size: f64| size < rules.sizes.text - TOLERANCE;
+    let mut rest: String =
+        page.glyphs.iter().filter(|glyph| is_small(glyph.size)).map(|glyph| solid(&glyph.text)).collect();
+    let face = rules.face;
+    let stamp = rules.stamp;
+    let mut identity = vec![&face.document, &face.plant, &stamp.revision, &stamp.effective, &stamp.mark];
+    identity.extend(stamp.approvals.iter().flat_map(|it| [&it.name, &it.time, &it.meaning]));
+    identity.sort_by_key(|text| std::cmp::Reverse(text.len()));
+    for text in
+        identity.into_iter().map(String::as_str).chain(["revision", "side A", "side B", "page 1 of 2", "page 2 of 2"])
+    {
+        if !text.is_empty() {
+            rest = rest.replace(&solid(text), " ");
+        }
+    }
+    if rest.contains(char::is_alphanumeric) {
+        broken.push(format!("`{}` on the {name} is set smaller than running text", rest.trim()));
     }
 }
 

@@ -2,7 +2,7 @@
 
 use serde::Serialize;
 
-use crate::packet::view::{CardPrint, Caution, Face, Flip, Joint, Step};
+use crate::packet::view::{CardPrint, Caution, Face, Flip, Joint, Level, Step};
 
 /// Points in a millimetre.
 pub(crate) const MM: f64 = 72.0 / 25.4;
@@ -74,7 +74,7 @@ impl Geometry {
 
     /// Returns the width of one of so many columns.
     pub(crate) fn column(&self, columns: usize) -> f64 {
-        let columns = columns as f64;
+        let columns = count(columns);
         (self.live_width - (columns - 1.0) * GUTTER) / columns
     }
 }
@@ -261,26 +261,20 @@ impl Load<'_> {
         units
     }
 
-    /// Returns the units that must be on the front: hazards, isolation, what the card defers to.
+    /// Returns the units that must be on the front: isolation, hazards, what the card defers to.
     fn must_front(&self, density: Density) -> Vec<Unit> {
         let at_steps: Vec<&Caution> = self.step_places().iter().flat_map(|&place| &self.step(place).cautions).collect();
         let stays = |caution: &Caution| {
             density != Density::CautionsAtTheirSteps || is_severe(caution) || !at_steps.contains(&caution)
         };
-        let mut units: Vec<Unit> = (0..self.face.cautions.len())
-            .filter(|&index| stays(&self.face.cautions[index]))
-            .map(|index| Unit::Hazard { index })
-            .collect();
-        if !self.face.isolation.is_empty() || !self.face.boundaries.is_empty() {
-            units.push(Unit::Isolation);
-        }
-        units.push(Unit::Deference);
-        units
+        let isolates = !self.face.isolation.is_empty() || !self.face.boundaries.is_empty();
+        let hazards = (0..self.face.cautions.len()).filter(|&index| stays(&self.face.cautions[index]));
+        let isolation = isolates.then_some(Unit::Isolation);
+        isolation.into_iter().chain(hazards.map(|index| Unit::Hazard { index })).chain([Unit::Deference]).collect()
     }
 }
 
 fn is_severe(caution: &Caution) -> bool {
-    use crate::packet::view::Level;
     match caution.level {
         Level::Danger | Level::Warning => true,
         Level::Caution | Level::Notice => false,
@@ -381,8 +375,13 @@ fn fill_to(units: &[Unit], columns: usize, limit: f64, room: f64, heights: &Heig
         .iter()
         .zip(&used)
         .filter(|(units, _)| units.len() > 1)
-        .map(|(units, used)| GAP + (room - used) / (units.len() - 1) as f64)
+        .map(|(units, used)| GAP + (room - used) / count(units.len() - 1))
         .fold(WIDE_GAP, f64::min);
-    let share = used.iter().sum::<f64>() / (room * columns as f64);
+    let share = used.iter().sum::<f64>() / (room * count(columns));
     Ok(Side { columns: filled, spacing, filled: share })
+}
+
+/// Returns a count as a factor.
+fn count(number: usize) -> f64 {
+    f64::from(u32::try_from(number).unwrap_or(u32::MAX))
 }

@@ -315,20 +315,33 @@ fn pieces(line: &Line) -> Vec<String> {
 pub fn fold(text: &str) -> String {
     let mut folded = String::with_capacity(text.len());
     let mut space = false;
-    for character in text.chars() {
-        match character {
-            '\u{ad}' | '\u{200b}' | '\u{2060}' | '\u{feff}' => {}
-            _ if character.is_whitespace() => space = true,
-            _ => {
-                if space && !folded.is_empty() && !folded.ends_with(['-', '/', '\u{2013}', '\u{2014}']) {
-                    folded.push(' ');
-                }
-                space = false;
-                folded.push(character);
-            }
+    let mut rest = text;
+    while let Some(character) = rest.chars().next() {
+        // Most of a text is runs of plain characters; they are taken over as they stand.
+        let run = rest.bytes().position(|byte| byte <= b' ' || byte >= 0x7f).unwrap_or(rest.len());
+        let taken = if run > 0 { run } else { character.len_utf8() };
+        if run == 0 && is_break_hint(character) {
+            rest = &rest[taken..];
+            continue;
         }
+        if run == 0 && character.is_whitespace() {
+            space = true;
+            rest = &rest[taken..];
+            continue;
+        }
+        if space && !folded.is_empty() && !folded.ends_with(['-', '/', '\u{2013}', '\u{2014}']) {
+            folded.push(' ');
+        }
+        space = false;
+        folded.push_str(&rest[..taken]);
+        rest = &rest[taken..];
     }
     folded
+}
+
+/// Returns whether a character only says where a line may break.
+const fn is_break_hint(character: char) -> bool {
+    matches!(character, '\u{ad}' | '\u{200b}' | '\u{2060}' | '\u{feff}')
 }
 
 /// How far in front of its step, beyond the cautions themselves, a caution may stand; in bytes.
@@ -444,8 +457,9 @@ fn floor_char(text: &str, mut index: usize) -> usize {
 
 /// Returns the first place at or after `from` where a text stands alone.
 fn find(text: &str, wanted: &str, from: usize) -> Option<usize> {
+    let finder = memchr::memmem::Finder::new(wanted);
     let mut from = from;
-    while let Some(offset) = text.get(from..)?.find(wanted) {
+    while let Some(offset) = finder.find(text.as_bytes().get(from..)?) {
         let place = from + offset;
         if stands_alone(text, place, place + wanted.len()) {
             return Some(place);
@@ -482,6 +496,7 @@ mod tests {
     use super::{Expectation, Order, expectations, face_expectations, fold, missing};
     use crate::packet::view::{Packet, Step};
     use crate::render::sample;
+    use std::fmt::Write as _;
 
     fn expected(packet: &Packet) -> Vec<Expectation> {
         let (identity, face) = sample::identities(packet);
@@ -493,7 +508,7 @@ mod tests {
         let mut text = String::new();
         for each in expected {
             if let Order::Step(number) = each.order {
-                text.push_str(&format!("\n{number} "));
+                let _ = write!(text, "\n{number} ");
             }
             text.push_str(&each.text);
             text.push('\n');

@@ -100,7 +100,7 @@ const NUT: f64 = 11.0;
 const PITCH: f64 = 26.0;
 /// White space around the outermost nut.
 const MARGIN: f64 = 2.0;
-/// Cap height of DejaVu Sans per unit of type size, from its OS/2 table (1493 of 2048).
+/// Cap height of `DejaVu Sans` per unit of type size, from its OS/2 table (1493 of 2048).
 const CAP: f64 = 0.729;
 
 /// Returns the SVG of a tightening pattern: one nut per fastener, and inside it, large, its place in the order.

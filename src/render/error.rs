@@ -1,5 +1,7 @@
 //! Why an HTML page was not written; it knows no PDF and no card.
 
+use std::fmt::Write as _;
+
 /// The page was refused: nothing of it is handed out.
 #[derive(Clone, Debug, PartialEq, Eq, thiserror::Error)]
 pub enum RenderError {
@@ -58,7 +60,7 @@ fn lost_words(lost: &[String]) -> String {
     const SHOWN: usize = 5;
     let mut words = lost.iter().take(SHOWN).cloned().collect::<Vec<_>>().join("; ");
     if lost.len() > SHOWN {
-        words.push_str(&format!("; and {} more", lost.len() - SHOWN));
+        let _ = write!(words, "; and {} more", lost.len() - SHOWN);
     }
     words
 }

@@ -6,7 +6,6 @@ use crate::packet::view::{Block, Entry, EntryKind, Figure, KitItem, Packet};
 use crate::render::conserve;
 use crate::render::drawing;
 use crate::render::error::RenderError;
-use crate::render::text::html_text;
 use crate::render::theme::Theme;
 use serde::Serialize;
 use std::collections::BTreeMap;
@@ -131,7 +130,7 @@ pub fn packet(
         hygiene_points: &HYGIENE_POINTS,
     };
     let html = theme.fill_packet(&page)?;
-    let lost = conserve::missing(&conserve::expectations(packet, identity, face, stamp), &html_text(&html));
+    let lost = conserve::missing(&conserve::expectations(packet, identity, face, stamp), &theme.packet_text(&html));
     if lost.is_empty() {
         return Ok(html);
     }

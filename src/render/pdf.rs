@@ -60,7 +60,7 @@ pub fn packet(
     data.insert("sheet.json".to_owned(), json(&Sheet { identity, face, stamp, paper, artwork: &artwork }));
     let pages = press.lay_out(Opening::Packet, data)?;
     let ident = format!("matchmark packet {} {} {}", packet.document, packet.tag, identity.digest);
-    let bytes = press.export(&pages, &Imprint { ident, date: stamp.effective.clone() })?;
+    let bytes = Press::export(&pages, &Imprint { ident, date: stamp.effective.clone() })?;
     let broken = broken_packet_rules(&readback::pages(&bytes)?, packet, identity, face, stamp);
     if broken.is_empty() { Ok(bytes) } else { Err(PdfError::Layout(broken)) }
 }
@@ -82,12 +82,27 @@ mod tests {
     use crate::render::conserve;
     use crate::render::readback::PageText;
     use crate::render::sample;
+    use std::sync::OnceLock;
+
     use hayro_interpret::hayro_syntax::Pdf;
     use hayro_interpret::hayro_syntax::object::{Name, Object};
 
     fn print(press: &Press, view: &Packet, stamp: &Stamp, paper: Paper) -> Result<Vec<u8>, PdfError> {
         let (identity, face) = sample::identities(view);
         packet(press, view, &identity, &face, stamp, &sample::figures(), paper)
+    }
+
+    /// Returns the sample on A4, made once for all tests of a process.
+    fn sample_bytes() -> &'static [u8] {
+        static BYTES: OnceLock<Vec<u8>> = OnceLock::new();
+        BYTES.get_or_init(|| {
+            let view = sample::packet();
+            print(&Press::built_in(), &view, &sample::draft(&view), Paper::A4).unwrap()
+        })
+    }
+
+    fn sample_pages() -> Vec<PageText> {
+        readback::pages(sample_bytes()).unwrap()
     }
 
     fn pages_of(view: &Packet, paper: Paper) -> Vec<PageText> {
@@ -114,7 +129,7 @@ mod tests {
     fn every_page_says_what_it_belongs_to() {
         let view = sample::packet();
         let (identity, _) = sample::identities(&view);
-        let pages = pages_of(&view, Paper::A4);
+        let pages = sample_pages();
         assert!(pages.len() > 10);
         for (at, page) in pages.iter().enumerate() {
             let text = conserve::fold(&page.text());
@@ -131,8 +146,7 @@ mod tests {
     fn all_of_the_packet_is_found_again() {
         let view = sample::packet();
         let (identity, face) = sample::identities(&view);
-        let bytes = print(&Press::built_in(), &view, &sample::draft(&view), Paper::A4).unwrap();
-        let text = readback::text(&bytes).unwrap();
+        let text = readback::text(sample_bytes()).unwrap();
         let expected = conserve::expectations(&view, &identity, &face, &sample::draft(&view));
         assert_eq!(conserve::missing(&expected, &text), Vec::<String>::new());
         assert!(text.contains("— end of steps —"));
@@ -140,7 +154,7 @@ mod tests {
 
     #[test]
     fn no_type_is_smaller_than_ten_points() {
-        for page in pages_of(&sample::packet(), Paper::A4) {
+        for page in sample_pages() {
             for glyph in &page.glyphs {
                 assert!(glyph.size > 9.95, "`{}` in {:.2} pt", glyph.text, glyph.size);
             }
@@ -149,9 +163,7 @@ mod tests {
 
     #[test]
     fn the_file_is_tagged_and_carries_its_fonts() {
-        let view = sample::packet();
-        let bytes = print(&Press::built_in(), &view, &sample::draft(&view), Paper::A4).unwrap();
-        let pdf = Pdf::new(bytes).unwrap();
+        let pdf = Pdf::new(sample_bytes().to_vec()).unwrap();
         let (mut fonts, mut pictures, mut headings, mut tables) = (0, 0, 0, 0);
         for object in pdf.objects() {
             let Object::Dict(dict) = object else { continue };
@@ -178,7 +190,7 @@ mod tests {
         let press = Press::built_in();
         let view = sample::packet();
         let stamp = sample::draft(&view);
-        let first = print(&press, &view, &stamp, Paper::A4).unwrap();
+        let first = sample_bytes();
         std::thread::scope(|scope| {
             let threads: Vec<_> =
                 (0..3).map(|_| scope.spawn(|| print(&press, &view, &stamp, Paper::A4).unwrap())).collect();

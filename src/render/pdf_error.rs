@@ -17,6 +17,16 @@ pub enum PdfError {
     /// A figure is in a format that cannot be printed.
     #[error("figure `{0}` is not an SVG, PNG or JPEG file; save it as one of these")]
     FigureFormat(String),
+    /// A figure has more pixels than a page can use; a small file can unfold to more memory than there is.
+    #[error("figure `{path}` is {width} by {height} pixels; a page needs no more than 40 million: make it smaller")]
+    FigureTooLarge {
+        /// Its path in the binder.
+        path: String,
+        /// Pixels across.
+        width: u64,
+        /// Pixels down.
+        height: u64,
+    },
     /// A caution names a sign that the program does not have.
     #[error("there is no sign `{0}` among the program's drawings")]
     UnknownSign(String),

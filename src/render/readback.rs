@@ -183,3 +183,40 @@ impl<'a> Device<'a> for Reader {
 fn scale(transform: Affine) -> f64 {
     transform.determinant().abs().sqrt()
 }
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    fn glyph(text: &str, x: f64, y: f64) -> Glyph {
+        let ink = Rect::new(x, y - 7.0, x + 5.0, y);
+        Glyph { text: text.to_owned(), origin: (x, y).into(), size: 10.0, ink, advance: 5.0, direction: (1.0, 0.0) }
+    }
+
+    fn text_of(glyphs: Vec<Glyph>) -> String {
+        PageText { glyphs, ..PageText::default() }.text()
+    }
+
+    #[test]
+    fn a_gap_or_a_new_line_parts_words_and_kerning_does_not() {
+        assert_eq!(text_of(vec![glyph("4", 0.0, 10.0), glyph("4", 5.0, 10.0)]), "44");
+        assert_eq!(text_of(vec![glyph("V", 0.0, 10.0), glyph("A", 4.2, 10.0)]), "VA");
+        assert_eq!(text_of(vec![glyph("4", 0.0, 10.0), glyph("4", 9.0, 10.0)]), "4\n4");
+        assert_eq!(text_of(vec![glyph("4", 0.0, 10.0), glyph("4", 0.0, 22.0)]), "4\n4");
+        // Back to the left on the same line: another column's words are not the end of these.
+        assert_eq!(text_of(vec![glyph("4", 50.0, 10.0), glyph("4", 0.0, 10.0)]), "4\n4");
+    }
+
+    #[test]
+    fn text_on_its_head_is_read_as_it_stands() {
+        let turned = |text: &str, x: f64| Glyph { direction: (-1.0, 0.0), ..glyph(text, x, 10.0) };
+        assert_eq!(text_of(vec![turned("4", 50.0), turned("5", 45.0), turned("6", 30.0)]), "45\n6");
+    }
+
+    #[test]
+    fn what_is_no_pdf_is_an_error() {
+        for bytes in [b"".as_slice(), b"%PDF-1.7", b"<html>"] {
+            assert!(matches!(pages(bytes), Err(PdfError::ReadBack(_))));
+        }
+    }
+}

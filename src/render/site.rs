@@ -2,7 +2,6 @@
 
 use crate::render::conserve::{self, Expectation};
 use crate::render::error::RenderError;
-use crate::render::text::html_text;
 use crate::render::theme::Theme;
 use serde::Serialize;
 use std::collections::BTreeMap;
@@ -89,7 +88,7 @@ pub fn index(theme: &Theme, view: &SiteView) -> Result<String, RenderError> {
         refused: view.entries.iter().filter(|entry| !entry.missing.is_empty()).collect(),
     };
     let html = theme.fill_site(&page)?;
-    let lost = conserve::missing(&expectations(view), &html_text(&html));
+    let lost = conserve::missing(&expectations(view), &theme.site_text(&html));
     if lost.is_empty() {
         return Ok(html);
     }
@@ -215,7 +214,7 @@ mod tests {
             assert!(html.contains(&format!("href=\"{link}\"")), "{link}");
         }
         assert!(html.contains("<b>Not made:</b> the card does not fit on A5"));
-        assert!(html.find("<h3>P-9<").expect("listed") < html.find("<h3>P-101<").expect("listed"), "9 before 101");
+        assert!(html.find("nb\">P-9<").expect("listed") < html.find("nb\">P-101<").expect("listed"), "9 before 101");
     }
 
     #[test]

@@ -3,7 +3,9 @@
 use crate::packet::view::{Pattern, PatternShape, RunKind};
 use crate::render::drawing;
 use crate::render::error::RenderError;
+use crate::render::text::html_text;
 use sha2::{Digest as _, Sha256};
+use std::borrow::Cow;
 use std::fmt::Write as _;
 use tera::{Context, Kwargs, Map, State, Tera, TeraResult, Value};
 
@@ -17,6 +19,9 @@ const PACKET_STYLE: &str = include_str!("../../templates/packet.css");
 const PACKET_SCRIPT: &str = include_str!("../../templates/packet.js");
 const SITE_STYLE: &str = include_str!("../../templates/site.css");
 const SITE_SCRIPT: &str = include_str!("../../templates/site.js");
+
+/// How many characters a value may have so that it still fits in one line of the narrowest screen.
+const SHORT_VALUE: usize = 16;
 
 /// The paper pages are laid out for when they are printed.
 #[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
@@ -39,6 +44,8 @@ pub struct Theme {
 /// The style and script of a page, and the policy that allows these and nothing else.
 #[derive(Clone, Debug)]
 struct Dress {
+    style_text: String,
+    script_text: String,
     style: Value,
     script: Value,
     policy: Value,
@@ -81,6 +88,16 @@ impl Theme {
         self.fill("site.html", &self.site, view)
     }
 
+    /// Returns the visible text of a page made from the packet template.
+    pub(in crate::render) fn packet_text(&self, html: &str) -> String {
+        self.packet.text(html)
+    }
+
+    /// Returns the visible text of a page made from the site template.
+    pub(in crate::render) fn site_text(&self, html: &str) -> String {
+        self.site.text(html)
+    }
+
     fn fill<T: serde::Serialize>(&self, name: &str, dress: &Dress, view: &T) -> Result<String, RenderError> {
         let refuse = |error: tera::Error| RenderError::Template { name: name.to_owned(), reason: reason(&error) };
         let mut context = Context::from_serialize(view).map_err(refuse)?;
@@ -98,7 +115,29 @@ impl Dress {
             hash(style),
             hash(script)
         );
-        Self { style: Value::from(style), script: Value::from(script), policy: Value::safe_string(&policy) }
+        Self {
+            style_text: style.to_owned(),
+            script_text: script.to_owned(),
+            style: Value::from(style),
+            script: Value::from(script),
+            policy: Value::safe_string(&policy),
+        }
+    }
+}
+
+impl Dress {
+    /// Returns the visible text of a page; its own style and script are known and need not be read to be skipped.
+    fn text(&self, html: &str) -> String {
+        html_text(&without(&without(html, "<style>", &self.style_text), "<script>", &self.script_text))
+    }
+}
+
+/// Returns a page without a known text that directly follows a tag.
+fn without<'a>(html: &'a str, tag: &str, known: &str) -> Cow<'a, str> {
+    let Some((head, tail)) = html.split_once(tag) else { return Cow::Borrowed(html) };
+    match tail.strip_prefix(known) {
+        Some(rest) => Cow::Owned(format!("{head}{tag}{rest}")),
+        None => Cow::Borrowed(html),
     }
 }
 
@@ -182,6 +221,8 @@ fn line(runs: &Value) -> TeraResult<Value> {
         let kind = text(run, "kind").and_then(run_kind).ok_or_else(refuse)?;
         let (open, close) = match kind {
             RunKind::Text => ("", ""),
+            // A short value is read in one glance and never broken.
+            RunKind::Value if words.chars().count() <= SHORT_VALUE => ("<span class=\"v nb\">", "</span>"),
             RunKind::Value => ("<span class=\"v\">", "</span>"),
             RunKind::Strong => ("<strong>", "</strong>"),
             RunKind::Emphasis => ("<em>", "</em>"),

@@ -32,7 +32,6 @@ mod not_held;
 mod not_utf8;
 mod raw_html;
 mod reference_to_absent_step;
-mod reserved_word;
 mod row_length;
 mod schema_violation;
 mod stray_text;
@@ -107,7 +106,6 @@ pub const RULES: &[Rule] = &[
     not_utf8::RULE,
     raw_html::RULE,
     reference_to_absent_step::RULE,
-    reserved_word::RULE,
     row_length::RULE,
     schema_violation::RULE,
     stray_text::RULE,

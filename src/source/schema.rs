@@ -63,16 +63,20 @@ fn compiled(form: Form) -> &'static Compiled {
     all.iter().find(|compiled| compiled.form == form).expect("every form has a schema")
 }
 
-/// Of "none of these forms fits", returns the fault of the form that came furthest, which is the one the author meant.
+/// Of "none of these forms fits", returns the fault of the form the author meant: the one that came furthest, or the one
+/// that has the right kind of node and differs only in what stands in it.
 fn innermost<'e>(error: &'e ValidationError<'e>) -> &'e ValidationError<'e> {
     let depth = |error: &ValidationError<'_>| error.instance_path().as_str().matches('/').count();
     let (ValidationErrorKind::AnyOf { context } | ValidationErrorKind::OneOfNotValid { context }) = error.kind() else {
         return error;
     };
-    match context.iter().flatten().max_by_key(|inner| depth(inner)) {
-        Some(inner) if depth(inner) > depth(error) => innermost(inner),
-        _ => error,
-    }
+    let is_other_kind = |branch: &[ValidationError<'_>]| {
+        branch
+            .iter()
+            .any(|inner| depth(inner) == depth(error) && matches!(inner.kind(), ValidationErrorKind::Type { .. }))
+    };
+    let meant = context.iter().filter(|branch| !is_other_kind(branch)).flatten().max_by_key(|inner| depth(inner));
+    meant.map_or(error, innermost)
 }
 
 /// Puts one violation into words, at its place.
@@ -108,6 +112,17 @@ fn told(schema: &Value, root: &Node, error: &ValidationError<'_>) -> Vec<Finding
         ValidationErrorKind::Pattern { .. } => {
             let found = node.text().unwrap_or_default();
             vec![finding(format!("{what} is not written in the form this field has: `{found}`")).help(described())]
+        }
+        ValidationErrorKind::Not { .. } => {
+            let found = node.text().unwrap_or_default();
+            vec![finding(format!("{what} cannot be `{found}`")).help(described())]
+        }
+        ValidationErrorKind::PropertyNames { error } => {
+            let key = error.instance().as_str().unwrap_or_default();
+            let finding =
+                Finding::error(SCHEMA_VIOLATION, format!("`{key}` cannot be a name here")).at(node.key_span(key));
+            let help = "a name does not begin with one of the words the braces keep for themselves: only, caution, hold, record, see, as, do";
+            vec![finding.help(help)]
         }
         ValidationErrorKind::MinItems { limit } => vec![finding(format!("{what} needs at least {limit} entries"))],
         ValidationErrorKind::MinLength { .. } => vec![finding(format!("{what} is empty"))],

@@ -1,5 +1,6 @@
 //! The integration tests, one binary: each module tests one area through one helper, text in, text out.
 
+mod bad_input;
 mod binder;
 mod creamery;
 mod licences;

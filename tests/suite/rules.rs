@@ -1,1 +1,357 @@
-//! Rules.
+//! Every rule on the example binder: one edit, and what is found because of it.
+
+use crate::binder::{creamery, drawn, edit, judged};
+use matchmark::rules::RULES;
+use matchmark::workspace::memory::Memory;
+use std::collections::BTreeSet;
+
+const SEAL: &str = "seals/MP-PA-101.md";
+const PLATES: &str = "plates/MP-PX-210.md";
+const PA: &str = "families/PA.yaml";
+const FLEET: &str = "fleet.yaml";
+
+/// An edit of one file, and the beginning and end of a line that must be found because of it.
+struct Case(&'static str, &'static str, &'static str, &'static str, &'static str);
+
+/// One case a line: file, what is replaced, by what, and the finding (severity, rule, file) and its end (message and tags).
+const CASES: &[Case] = &[
+    Case(
+        PA,
+        "[FKM,   L-01,",
+        "[[FKM, VMQ], L-01,",
+        "error[ambiguous-value] families/PA.yaml",
+        "2 rows for rubber VMQ (P-133)",
+    ),
+    Case(
+        SEAL,
+        "applies-to: seal S",
+        "applies-to: seal S and tag P-112",
+        "warning[applies-to-nothing] seals/",
+        "for no installed machine",
+    ),
+    Case("figures/pump-stack.svg", "</svg>", "<script/></svg>", "error[bad-figure] seals/", "it holds `<script>`"),
+    Case(
+        PA,
+        "guard torque: 5 N·m",
+        "guard torque: 5.0 N·m ± 1",
+        "error[schema-violation] families/PA.yaml",
+        "cannot be `5.0 N·m ± 1`",
+    ),
+    Case(
+        FLEET,
+        "      - {point: V-121C, boundary: cleaning return, kind: valve,    position: closed and locked}\n",
+        "",
+        "error[boundary-not-isolated] fleet.yaml",
+        "nothing isolates the boundary `cleaning return` (P-121)",
+    ),
+    Case(
+        SEAL,
+        "Fit the impeller.\n",
+        "Fit the {impeller.\n",
+        "error[brace-syntax] seals/",
+        "not closed in its run of text",
+    ),
+    Case(
+        PLATES,
+        "tools: [HX, RS, WP-1]",
+        "tools: [HX, RS, WP-1]\ntables:\n  - by: [frame]\n    source: none\n    columns: [spare]\n    rows:\n      - [S, 1 mm]\n      - [M, 2 mm]\n      - [L, 3 lbf·ft]",
+        "warning[mixed-column] plates/",
+        "among cells that are a quantity in mm",
+    ),
+    Case(
+        PA,
+        "      - [FKM,   L-01,         F]\n",
+        "      - [FKM,   L-01,         F]\n      - [VMQ,   L-01,         F]\n",
+        "error[ambiguous-value] families/PA.yaml",
+        "(P-133)",
+    ),
+    Case(
+        SEAL,
+        "Remove the key. {only size 2 to 4}",
+        "Remove the key. {only size 2 and port right and rubber VMQ}",
+        "warning[dead-step] seals/",
+        "for no machine of the procedure",
+    ),
+    Case(
+        PA,
+        "guard torque: 5 N·m",
+        "guard torque: 5 N·m\n  guard torque: 6 N·m",
+        "error[duplicate-key] families/PA.yaml",
+        "`guard torque` stands twice",
+    ),
+    Case(FLEET, "  - tag: P-102", "  - tag: P-101", "error[duplicate-name] fleet.yaml", "called `P-101`"),
+    Case(SEAL, "{only size 1} {as clamp}", "{only} {as clamp}", "error[brace-syntax] seals/", "does not say what"),
+    Case(
+        SEAL,
+        "{only size 1} {as clamp}",
+        "{only size} {as clamp}",
+        "error[effectivity-syntax] seals/",
+        "does not say to what it applies",
+    ),
+    Case(
+        SEAL,
+        "  steps: [seat, back plate, key, nut, casing ring, port, clamp, closure, guard]",
+        "  steps: [key]",
+        "error[empty-card] seals/",
+        "no step is picked for the card (P-101 P-102)",
+    ),
+    Case(
+        SEAL,
+        "Fit the impeller.\n",
+        "Fit the imp\u{200b}eller.\n",
+        "error[hidden-character] seals/",
+        "(U+200B) stands here",
+    ),
+    Case(
+        PA,
+        "      - [VMQ,   L-08,         V]\n",
+        "      - [VMQ,   L-08,         V]\n  - by: [rubber, port]\n    source: none\n    columns: [spare]\n    rows:\n      - [[EPDM, FKM], any, 1 mm]\n",
+        "note[hole-beyond-fleet] families/PA.yaml",
+        "rubber VMQ, port left (no row); rubber VMQ, port right (no row)",
+    ),
+    Case(
+        SEAL,
+        "applies-to: seal S",
+        "applies-to: seal S",
+        "note[idle-option] seals/",
+        "`frame` never makes a difference in this procedure",
+    ),
+    Case(
+        SEAL,
+        "## Inspect\n",
+        "## Inspect\n\n> Look.\n",
+        "error[markdown-form] seals/",
+        "declare a caution in the front matter",
+    ),
+    Case(
+        FLEET,
+        "options: {size: 3, seal: S, port: left, rubber: EPDM, frame: 132}",
+        "options: {size: 3, seal: S, port: left, rubber: EPDM}",
+        "warning[missing-choice] fleet.yaml",
+        "which `frame` this machine has (P-121)",
+    ),
+    Case(
+        SEAL,
+        "../figures/pump-stack.svg",
+        "../figures/Pump-stack.svg",
+        "error[missing-figure] seals/",
+        "is not in the binder, or is too large to print (P-101 P-102 P-110 P-111 P-113 P-120 P-121 P-130 P-133)",
+    ),
+    Case(
+        FLEET,
+        "options: {size: 3, seal: S, port: left, rubber: EPDM, frame: 132}",
+        "options: {size: 3, seal: S, port: left, frame: 132}",
+        "error[missing-value] fleet.yaml",
+        "(P-121)",
+    ),
+    Case(
+        SEAL,
+        "{caution running pump} Record",
+        "Record",
+        "warning[never-used] seals/",
+        "the caution `running pump` stands at no step",
+    ),
+    Case(
+        "crib.yaml",
+        "  - {id: ST-1,  name: strap wrench}\n",
+        "",
+        "error[not-held] seals/",
+        "the crib does not hold `ST-1` (P-101 P-102 P-110 P-111 P-113 P-120 P-121 P-130 P-133)",
+    ),
+    Case(
+        SEAL,
+        "Fit the impeller.\n",
+        "Fit the <b>impeller</b>.\n",
+        "error[raw-html] seals/",
+        "raw HTML has no place in a procedure",
+    ),
+    Case(
+        SEAL,
+        "Fit the impeller.\n",
+        "Fit the impeller as in {see key}.\n",
+        "error[reference-to-absent-step] seals/",
+        "the step called `key` is not in the packet (P-101 P-102)",
+    ),
+    Case(
+        PA,
+        "  guard torque: 5 N·m",
+        "  record torque: 5 N·m",
+        "error[schema-violation] families/PA.yaml:74:3",
+        "`record torque` cannot be a name here",
+    ),
+    Case(
+        PA,
+        "      - [VMQ,   L-08,         V]",
+        "      - [VMQ,   L-08]",
+        "error[row-length] families/PA.yaml",
+        "this row has 2 cells, its table has 3",
+    ),
+    Case(
+        SEAL,
+        "use-level: step by step, in hand",
+        "use-levle: step by step, in hand",
+        "error[schema-violation] seals/MP-PA-101.md:10:1",
+        "`use-levle` is not known here",
+    ),
+    Case(
+        SEAL,
+        "## Inspect\n",
+        "## Inspect\n\n1. Look.\n\nAn afterthought.\n",
+        "error[stray-text] seals/",
+        "belongs to none",
+    ),
+    Case(
+        "binder.yaml",
+        "combinations: 500",
+        "combinations: 2",
+        "warning[too-many-combinations] families/PA.yaml",
+        "more than the limit of 2",
+    ),
+    Case(
+        SEAL,
+        "Tighten the two guard screws to {guard torque}.",
+        "Tighten the two guard screws.",
+        "warning[torque-without-step] seals/",
+        "no step tightens `guard screws`",
+    ),
+    Case(
+        SEAL,
+        "as in {see gap found}",
+        "as in step 15",
+        "error[typed-step-number] seals/",
+        "`step 15` is a step number typed by hand",
+    ),
+    Case(
+        SEAL,
+        "{only size 1} {as clamp}",
+        "{only size 7} {as clamp}",
+        "error[undeclared-choice] seals/",
+        "`size` cannot be `7`",
+    ),
+    Case(
+        FLEET,
+        "options: {size: 3, seal: S, port: left, rubber: EPDM, frame: 132}",
+        "options: {size: 3, seal: S, port: lift, rubber: EPDM, frame: 132}",
+        "error[undeclared-choice] fleet.yaml",
+        "`port` cannot be `lift` (P-121)",
+    ),
+    Case(
+        SEAL,
+        "Tighten the impeller nut to {impeller-nut torque}.",
+        "Tighten the impeller nut to {impeller-nut torqe}.",
+        "error[undeclared-name] seals/",
+        "(P-101 P-102 P-110 P-111 P-113 P-120 P-121 P-130 P-133)",
+    ),
+    Case(
+        SEAL,
+        "{caution running pump}",
+        "{caution runing pump}",
+        "error[undeclared-name] seals/",
+        "no caution is called `runing pump` (P-101 P-102 P-110 P-111 P-113 P-120 P-121 P-130 P-133)",
+    ),
+    Case(
+        SEAL,
+        "Fit the impeller.\n",
+        "Fit the [impeller](javascript:alert).\n",
+        "error[unsafe-link] seals/",
+        "`javascript:alert` is no link a packet may carry",
+    ),
+    Case(
+        PA,
+        "    torque: impeller-nut torque",
+        "    torque: working length",
+        "error[wrong-kind] families/PA.yaml",
+        "a torque is needed, and it is a range in mm (P-101 P-102 P-110 P-111 P-113 P-120 P-121 P-130 P-133)",
+    ),
+    Case(
+        PA,
+        "guard torque: 5 N·m",
+        "guard torque: &g 5 N·m",
+        "error[yaml-feature] families/PA.yaml",
+        "an anchor (`&`) has no place in a binder",
+    ),
+    Case(PA, "guard torque: 5 N·m", "guard torque: [5 N·m", "error[yaml-syntax] families/PA.yaml", ""),
+    Case(PA, "guard torque: 5 N·m", "guard torque: 5.5", "error[bad-quantity] families/PA.yaml", "`5.5` has no unit"),
+    Case(
+        SEAL,
+        "![Section through the pump, taken apart along the shaft. ",
+        "![](../figures/working-length.svg)\n\n    ![Section through the pump, taken apart along the shaft. ",
+        "warning[figure-without-words] seals/",
+        "no words say what `../figures/working-length.svg` shows",
+    ),
+];
+
+fn found_by(case: &Case) -> String {
+    let mut world = creamery();
+    edit(&mut world, case.0, case.1, case.2);
+    drawn(&judged(&world))
+}
+
+#[test]
+fn an_edit_is_found_where_it_was_made() {
+    let mut wrong = Vec::new();
+    for case in CASES {
+        let text = found_by(case);
+        if !text.lines().any(|line| line.starts_with(case.3) && line.ends_with(case.4)) {
+            wrong.push(format!("{} -> {}\nwanted {} ... {}\n{text}\n", case.1, case.2, case.3, case.4));
+        }
+    }
+    assert!(wrong.is_empty(), "{}", wrong.join("\n"));
+}
+
+/// What the example needs no edit for, or what no edit of one of its texts can show.
+fn found_otherwise() -> Vec<(&'static str, String)> {
+    let mut latin = creamery();
+    latin.put("crib.yaml", b"tools: [\xb5]".to_vec());
+    let mut large = creamery();
+    large.put("crib.yaml", vec![b' '; 2 << 20]);
+    let mut without = creamery();
+    without.take("crib.yaml");
+    let mut deep = creamery();
+    deep.put("crib.yaml", format!("tools: {}{}", "[".repeat(60), "]".repeat(60)));
+    let mut device = creamery();
+    device.put("figures/aux.svg", "x");
+    let mut empty = creamery();
+    edit_after(&mut empty, SEAL, "\n## Prepare", "\n");
+    let mut many = creamery();
+    edit_after(&mut many, SEAL, "\n## Hand back", &format!("\n## Hand back\n\n{}", "1. Go.\n".repeat(2_001)));
+    let mut dead = creamery();
+    edit(
+        &mut dead,
+        FLEET,
+        "options: {size: 4, seal: S, port: top, rubber: VMQ, frame: 160}",
+        "options: {size: 4, seal: S, port: top, rubber: FKM, frame: 160}",
+    );
+    let worlds = [
+        ("not-utf8", latin),
+        ("unreadable-file", large),
+        ("missing-register", without),
+        ("nested-too-deep", deep),
+        ("unusable-name", device),
+        ("empty-procedure", empty),
+        ("too-many-steps", many),
+        ("dead-row", dead),
+    ];
+    worlds.into_iter().map(|(rule, world)| (rule, drawn(&judged(&world)))).collect()
+}
+
+/// Replaces everything from `mark` on.
+fn edit_after(world: &mut Memory, path: &str, mark: &str, to: &str) {
+    let text = String::from_utf8(world.get(path).expect(path).to_vec()).expect("UTF-8");
+    let (head, _) = text.split_once(mark).expect("the mark is there");
+    world.put(path, format!("{head}{to}"));
+}
+
+#[test]
+fn every_rule_is_shown_by_a_case() {
+    let mut shown = BTreeSet::new();
+    for (rule, text) in found_otherwise() {
+        assert!(text.lines().any(|line| line.contains(&format!("[{rule}]"))), "{rule}:\n{text}");
+        shown.insert(rule.to_owned());
+    }
+    for case in CASES {
+        shown.extend(case.3.split(['[', ']']).nth(1).map(str::to_owned));
+    }
+    let missing: Vec<&str> = RULES.iter().map(|rule| rule.id.0).filter(|rule| !shown.contains(*rule)).collect();
+    assert!(missing.is_empty(), "no case shows {missing:?}");
+}

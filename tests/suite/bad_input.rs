@@ -1,0 +1,151 @@
+//! Input that is broken, hostile or far too large: a clear finding or a named limit, never a panic and never a packet.
+
+use crate::binder::{creamery, drawn, edit, judged, packet};
+use matchmark::packet::identity;
+use matchmark::task::check::judge;
+use matchmark::workspace::memory::Memory;
+
+const SEAL: &str = "seals/MP-PA-101.md";
+
+/// Returns the errors of the example with one file replaced.
+fn errors_with(path: &str, bytes: impl Into<Vec<u8>>) -> String {
+    let mut world = creamery();
+    world.put(path, bytes);
+    let text = drawn(&judged(&world));
+    text.lines().filter(|line| line.starts_with("error")).collect::<Vec<_>>().join("\n")
+}
+
+fn procedure(body: &str) -> String {
+    let text = String::from_utf8(creamery().get(SEAL).expect("it is there").to_vec()).expect("UTF-8");
+    let (front, _) = text.split_once("\n## Prepare").expect("it has stages");
+    format!("{front}\n{body}")
+}
+
+#[test]
+fn a_byte_order_mark_and_windows_line_ends_change_nothing() {
+    let plain = judged(&creamery());
+    let mut world = Memory::default();
+    let unix = creamery();
+    for path in [
+        "binder.yaml",
+        "crib.yaml",
+        "crib-status.yaml",
+        "fleet.yaml",
+        "families/PA.yaml",
+        "families/PX.yaml",
+        SEAL,
+        "plates/MP-PX-210.md",
+    ] {
+        let text = String::from_utf8(unix.get(path).expect(path).to_vec()).expect("UTF-8");
+        world.put(path, format!("\u{feff}{}", text.replace('\n', "\r\n")));
+    }
+    for path in ["figures/pump-stack.svg", "figures/working-length.svg", "figures/plate-pack.svg"] {
+        world.put(path, unix.get(path).expect(path).to_vec());
+    }
+    let windows = judged(&world);
+    assert_eq!(drawn(&windows), drawn(&plain));
+    for (document, tag) in [("MP-PA-101", "P-133"), ("MP-PX-210", "X-202")] {
+        assert_eq!(identity::of(&packet(&windows, document, tag)), identity::of(&packet(&plain, document, tag)));
+    }
+}
+
+#[test]
+fn no_binder_and_a_newer_one_are_refused_by_name() {
+    let mut world = creamery();
+    world.take("binder.yaml");
+    let told = judge(&world).expect_err("no binder").to_string();
+    assert_eq!(told, "this folder is no binder: it holds no `binder.yaml`");
+    let mut world = creamery();
+    edit(&mut world, "binder.yaml", "format: 1", "format: 2");
+    let told = judge(&world).expect_err("a newer format").to_string();
+    assert_eq!(told, "this binder has format 2; this program reads format 1: update the program");
+}
+
+#[test]
+fn a_billion_laughs_stop_at_the_first() {
+    let mut bomb = String::from("a: &a [x, x]\n");
+    for letter in 'b'..='z' {
+        let before = (letter as u8 - 1) as char;
+        bomb.push_str(&format!("{letter}: &{letter} [*{before}, *{before}]\n"));
+    }
+    let errors = errors_with("crib.yaml", bomb);
+    assert_eq!(errors.lines().count(), 1, "{errors}");
+    assert!(errors.starts_with("error[yaml-feature] crib.yaml:1:4 an anchor"), "{errors}");
+}
+
+#[test]
+fn a_hundred_thousand_quotes_and_brackets() {
+    for (opener, rule) in
+        [("> ", "nested-too-deep"), ("- ", "nested-too-deep"), ("[", "nested-too-deep"), ("*a_ ", "nested-too-deep")]
+    {
+        let errors = errors_with(SEAL, procedure(&format!("## A\n\n{} x\n", opener.repeat(100_000))));
+        assert!(errors.contains(rule), "{opener}: {errors}");
+    }
+    for opener in ["[", "{a: "] {
+        let errors = errors_with("fleet.yaml", format!("tags: {}", opener.repeat(100_000)));
+        let stopped = errors.starts_with("error[yaml-syntax] fleet.yaml:1:")
+            || errors.starts_with("error[nested-too-deep] fleet.yaml:1:");
+        assert!(stopped, "{errors}");
+    }
+    let deep: String = (0..600).map(|depth| format!("{}a:\n", " ".repeat(depth))).collect();
+    assert!(errors_with("fleet.yaml", deep.clone()).contains("nested"), "{}", errors_with("fleet.yaml", deep));
+}
+
+#[test]
+fn a_million_steps_meet_a_limit() {
+    let errors = errors_with(SEAL, procedure(&format!("## A\n\n{}", "1. Go.\n".repeat(1_000_000))));
+    assert!(
+        errors.contains("error[unreadable-file]") && errors.contains("larger than the limit of 1048576 bytes"),
+        "{errors}"
+    );
+    let errors = errors_with(SEAL, procedure(&format!("## A\n\n{}", "1. Go.\n".repeat(100_000))));
+    assert!(errors.contains("the procedure has more than 2000 steps"), "{errors}");
+}
+
+#[test]
+fn a_product_of_options_too_large_to_print_is_not_expanded() {
+    let axes: String = (0..20).map(|axis| format!("  - {{option: o{axis}, values: [1, 2, 3, 4]}}\n")).collect();
+    let by: Vec<String> = (0..20).map(|axis| format!("o{axis}")).collect();
+    let any = vec!["any"; 20].join(", ");
+    let mut world = creamery();
+    edit(&mut world, "families/PX.yaml", "tag-values: [plates]", &format!("{axes}\ntag-values: [plates]"));
+    let table = format!(
+        "tables:\n  - by: [{}]\n    source: none\n    columns: [spare]\n    rows:\n      - [{any}, 1 mm]\n",
+        by.join(", ")
+    );
+    edit(&mut world, "families/PX.yaml", "tables:\n", &table);
+    let text = drawn(&judged(&world));
+    assert!(
+        text.contains("the options of this table have 1099511627776 combinations, more than the limit of 500"),
+        "{text}"
+    );
+}
+
+#[test]
+fn a_figure_cannot_be_fetched_from_outside_the_binder() {
+    for path in ["../../../etc/passwd", "/etc/passwd", "C:/x.svg", "figures\\x.svg", "https://x.example/y.png"] {
+        let errors = errors_with(SEAL, procedure(&format!("## A\n1. Look. {{as key}}\n\n   ![words]({path})\n")));
+        assert!(errors.contains("error[missing-figure]"), "{path}: {errors}");
+    }
+}
+
+#[test]
+fn every_byte_cut_off_and_every_line_left_out_is_survived() {
+    let mut runs = 0;
+    for path in ["families/PA.yaml", "fleet.yaml", SEAL] {
+        let text = String::from_utf8(creamery().get(path).expect(path).to_vec()).expect("UTF-8");
+        let lines: Vec<&str> = text.lines().collect();
+        for at in (0..lines.len()).step_by(3) {
+            let without: Vec<&str> =
+                lines.iter().enumerate().filter(|(line, _)| *line != at).map(|(_, line)| *line).collect();
+            let mut world = creamery();
+            world.put(path, without.join("\n"));
+            judged(&world);
+            let cut = text.floor_char_boundary(text.len() * at / lines.len());
+            world.put(path, &text[..cut]);
+            judged(&world);
+            runs += 2;
+        }
+    }
+    assert!(runs > 200, "{runs}");
+}
