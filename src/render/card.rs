@@ -14,7 +14,8 @@ use thiserror::Error;
 use crate::base::stamp::Stamp;
 use crate::packet::identity::Identity;
 use crate::packet::view::{CardPrint, Face, Flip, Joint, Step};
-use crate::render::artwork::{Artwork, Figures};
+use crate::render::Figures;
+use crate::render::artwork::Artwork;
 use crate::render::card_check;
 use crate::render::card_layout::{
     Density, GAP, GUTTER, Geometry, Heights, Load, MM, Setting, Side, Sizes, Unit, hole_above, pack,

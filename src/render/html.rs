@@ -3,15 +3,13 @@
 use crate::base::stamp::Stamp;
 use crate::packet::identity::Identity;
 use crate::packet::view::{Block, Entry, EntryKind, Figure, KitItem, Packet};
+use crate::render::Figures;
 use crate::render::conserve;
 use crate::render::drawing;
 use crate::render::error::RenderError;
 use crate::render::theme::Theme;
 use serde::Serialize;
 use std::collections::BTreeMap;
-
-/// The bytes of figures by their path in the binder: SVG, PNG or JPEG.
-pub type Figures = BTreeMap<String, Vec<u8>>;
 
 /// Everything a packet template sees; the JSON form of this is the view.
 #[derive(Debug, Serialize)]
@@ -266,10 +264,11 @@ fn blanks(packet: &Packet) -> BTreeMap<&str, Vec<Blank<'_>>> {
 #[cfg(test)]
 mod tests {
     use super::{Figures, packet};
+    use crate::base::paper::Paper;
     use crate::packet::view::{Block, Run, RunKind};
     use crate::render::error::RenderError;
     use crate::render::sample;
-    use crate::render::theme::{Paper, Theme};
+    use crate::render::theme::Theme;
     use sha2::{Digest as _, Sha256};
 
     fn render(own: &[(String, String)]) -> Result<String, RenderError> {

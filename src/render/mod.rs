@@ -27,3 +27,6 @@ pub mod text;
 pub mod theme;
 #[cfg(feature = "pdf")]
 pub mod typeset;
+
+/// The bytes of figures by their path in the binder: SVG, PNG or JPEG.
+pub type Figures = std::collections::BTreeMap<String, Vec<u8>>;

@@ -3,6 +3,7 @@
 use serde::Serialize;
 use typst::foundations::Bytes;
 
+use crate::base::paper::Paper;
 use crate::base::stamp::Stamp;
 use crate::packet::identity::Identity;
 use crate::packet::view::{Packet, Step};
@@ -12,19 +13,8 @@ use crate::render::proof::broken_packet_rules;
 use crate::render::readback;
 use crate::render::typeset::{Data, Imprint, Opening};
 
-pub use crate::render::artwork::Figures;
+use crate::render::Figures;
 pub use crate::render::typeset::{Press, Templates};
-
-/// The sheet a packet is printed on.
-#[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize)]
-pub enum Paper {
-    /// ISO 216 A4, 210 by 297 mm.
-    #[serde(rename = "a4")]
-    A4,
-    /// US Letter, 8.5 by 11 in.
-    #[serde(rename = "us-letter")]
-    Letter,
-}
 
 /// What is printed around the packet, as the template reads it from `/sheet.json`.
 #[derive(Debug, Serialize)]

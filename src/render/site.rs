@@ -169,8 +169,9 @@ fn parts(name: &str) -> Vec<Part> {
 #[cfg(test)]
 mod tests {
     use super::{SiteEntry, SiteView, index};
+    use crate::base::paper::Paper;
     use crate::render::error::RenderError;
-    use crate::render::theme::{Paper, Theme};
+    use crate::render::theme::Theme;
 
     fn entry(tag: &str, place: &str) -> SiteEntry {
         SiteEntry {

@@ -1,5 +1,6 @@
 //! The templates of pages, compiled once, and what they may call; it knows no packet.
 
+use crate::base::paper::Paper;
 use crate::packet::view::{Pattern, PatternShape, RunKind};
 use crate::render::drawing;
 use crate::render::error::RenderError;
@@ -22,16 +23,6 @@ const SITE_SCRIPT: &str = include_str!("../../templates/site.js");
 
 /// How many characters a value may have so that it still fits in one line of the narrowest screen.
 const SHORT_VALUE: usize = 16;
-
-/// The paper pages are laid out for when they are printed.
-#[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
-pub enum Paper {
-    /// 210 by 297 mm.
-    #[default]
-    A4,
-    /// 8.5 by 11 in.
-    Letter,
-}
 
 /// The compiled templates of one binder; shared by all threads that make its pages.
 #[derive(Debug)]

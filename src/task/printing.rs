@@ -3,13 +3,13 @@
 use crate::base::path::BinderPath;
 use crate::base::stamp::Stamp;
 use crate::model::binder::Binder;
-use crate::model::settings::Paper;
 use crate::packet::compile::FigureDigests;
 use crate::packet::view::Packet;
+use crate::render::Figures;
 use crate::render::error::RenderError;
-use crate::render::html::{self, Figures};
+use crate::render::html;
 use crate::render::site::{self, SiteView};
-use crate::render::theme::{self, Theme};
+use crate::render::theme::Theme;
 use crate::task::manifest::{Kind, Output, Refused};
 use crate::task::plan::{Plan, Planned, Shared};
 use crate::workspace::outputs::{OutputError, Outputs};
@@ -79,12 +79,8 @@ impl<'b> Printer<'b> {
             .filter(|(name, _)| !is_for_pdf(name))
             .map(|(a, b)| (a.clone(), b.clone()))
             .collect();
-        let paper = match binder.settings.paper {
-            Paper::A4 => theme::Paper::A4,
-            Paper::Letter => theme::Paper::Letter,
-        };
         Ok(Self {
-            theme: Theme::new(&own, paper)?,
+            theme: Theme::new(&own, binder.settings.paper)?,
             dress: digest(&(&binder.templates, format!("{:?}", binder.settings.paper))),
             binder,
             digests,
@@ -121,10 +117,7 @@ impl<'b> Printer<'b> {
 
     #[cfg(feature = "pdf")]
     fn pdf(&self, packet: &Packet, planned: &Planned<'_>, stamp: &Stamp) -> Result<Vec<u8>, String> {
-        let paper = match self.binder.settings.paper {
-            Paper::A4 => pdf::Paper::A4,
-            Paper::Letter => pdf::Paper::Letter,
-        };
+        let paper = self.binder.settings.paper;
         let bytes = pdf::packet(&self.press, packet, &planned.packet, &planned.face, stamp, &self.figures, paper);
         bytes.map_err(|error| error.to_string())
     }
