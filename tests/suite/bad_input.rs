@@ -1,10 +1,10 @@
 //! Input that is broken, hostile or far too large: a clear finding or a named limit, never a panic and never a packet.
 
-use std::fmt::Write as _;
 use crate::binder::{creamery, drawn, edit, judged, packet};
 use matchmark::packet::identity;
 use matchmark::task::check::judge;
 use matchmark::workspace::memory::Memory;
+use std::fmt::Write as _;
 
 const SEAL: &str = "seals/MP-PA-101.md";
 
@@ -105,7 +105,8 @@ fn a_million_steps_meet_a_limit() {
 
 #[test]
 fn a_product_of_options_too_large_to_print_is_not_expanded() {
-    let axes = (0..20).map(|axis| format!("  - {{option: o{axis}, values: [1, 2, 3, 4]}}\n")).collect::<Vec<_>>().concat();
+    let axes =
+        (0..20).map(|axis| format!("  - {{option: o{axis}, values: [1, 2, 3, 4]}}\n")).collect::<Vec<_>>().concat();
     let by: Vec<String> = (0..20).map(|axis| format!("o{axis}")).collect();
     let any = vec!["any"; 20].join(", ");
     let mut world = creamery();
