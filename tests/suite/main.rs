@@ -3,5 +3,7 @@
 mod bad_input;
 mod binder;
 mod creamery;
+mod outside;
+mod program;
 mod rules;
 mod tidy;
