@@ -54,6 +54,7 @@ pub fn scope<'b>(binder: &'b Binder, procedure: &Procedure) -> Vec<&'b Machine> 
 }
 
 /// Returns the rows of a table that are for this machine; exactly one is right.
+#[must_use]
 pub fn rows<'t>(table: &'t Table, machine: &Machine) -> Vec<&'t Row> {
     let choices: Vec<Option<&str>> =
         table.by.iter().map(|option| machine.choice(&option.value).map(|choice| choice.value.as_str())).collect();

@@ -119,7 +119,7 @@ pub fn nearest<'a>(wrong: &str, candidates: impl IntoIterator<Item = &'a str>) -
         .into_iter()
         .map(|candidate| (distance(&wrong, &candidate.to_lowercase()), candidate))
         .filter(|(far, candidate)| *far * 3 <= candidate.chars().count().max(wrong.chars().count()))
-        .min_by(|a, b| a.cmp(b))
+        .min_by(std::cmp::Ord::cmp)
         .map(|(_, candidate)| candidate)
 }
 

@@ -44,6 +44,7 @@ pub enum Process {
 impl Io {
     /// Returns the streams and surroundings of this process.
     #[must_use]
+    #[expect(clippy::disallowed_methods, reason = "the surroundings are gathered here and nowhere else")]
     pub fn std() -> Self {
         let color = plain_by_environment(std::env::var_os("NO_COLOR").as_deref(), std::env::var_os("TERM").as_deref());
         let stream = |is_terminal: bool| match (is_terminal, color) {

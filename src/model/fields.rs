@@ -39,7 +39,7 @@ impl<'a> Fields<'a> {
     pub fn names_at(&mut self, node: &Node, key: &str) -> Vec<Placed<Name>> {
         let texts: Vec<_> =
             node.get(key).map(Node::items).unwrap_or_default().iter().filter_map(Node::placed).collect();
-        texts.iter().map(|text| name(text)).collect()
+        texts.iter().map(name).collect()
     }
 
     /// Returns the sentence of a scalar.

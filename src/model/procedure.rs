@@ -572,8 +572,8 @@ impl Step {
 
     /// Returns the place of the first brace that orders something, if there is one.
     fn first_order(&self) -> Option<Span> {
-        let names = [&self.cautions, &self.holds, &self.records, &self.labels];
-        let named = names.into_iter().flatten().map(|name| name.span);
+        let ordering = [&self.cautions, &self.holds, &self.records, &self.labels];
+        let named = ordering.into_iter().flatten().map(|name| name.span);
         self.only
             .as_ref()
             .map(|only| only.span)

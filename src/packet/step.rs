@@ -34,6 +34,9 @@ pub struct Parts<'j, 'b> {
 
 impl<'b> Parts<'_, 'b> {
     /// Builds one step.
+    ///
+    /// # Errors
+    /// What the author has to mend before it can be printed.
     pub fn step(&self, number: u32, step: &'b WrittenStep) -> Answer<Step> {
         let cautions = self.cautions(step)?;
         let entries = self.entries(step)?;
@@ -45,6 +48,9 @@ impl<'b> Parts<'_, 'b> {
     }
 
     /// Builds the blocks of a step or note.
+    ///
+    /// # Errors
+    /// What the author has to mend before it can be printed.
     pub fn blocks(&self, blocks: &[Written]) -> Answer<Vec<Block>> {
         let mut out = Vec::new();
         for block in blocks {
@@ -134,6 +140,9 @@ pub fn missing_figure(path: &Placed<String>) -> Finding {
 }
 
 /// Resolves a declared caution.
+///
+/// # Errors
+/// What the author has to mend before it can be printed.
 pub fn caution(job: &Job<'_>, declared: &Declared) -> Answer<Caution> {
     let (level, word) = match declared.level.value.as_str() {
         "danger" => (Level::Danger, "DANGER"),
@@ -163,6 +172,9 @@ fn hold(job: &Job<'_>, declared: &DeclaredHold, step: u32) -> Answer<Hold> {
 }
 
 /// Resolves a blank.
+///
+/// # Errors
+/// What the author has to mend before it can be printed.
 pub fn entry(job: &Job<'_>, here: &ReadingHere<'_>, moment: &str) -> Answer<Entry> {
     let reading = here.reading;
     let places: Vec<String> = reading.places.iter().map(|place| place.value.clone()).collect();
@@ -183,6 +195,7 @@ pub fn entry(job: &Job<'_>, here: &ReadingHere<'_>, moment: &str) -> Answer<Entr
 }
 
 /// Shows a joint.
+#[must_use]
 pub fn joint(here: &JointHere<'_>) -> Joint {
     let shape = if here.joint.pattern == JointPattern::Rows { PatternShape::Rows } else { PatternShape::Circle };
     let pattern =
@@ -209,6 +222,7 @@ pub fn joint(here: &JointHere<'_>) -> Joint {
 }
 
 /// Shows an item of the crib.
+#[must_use]
 pub fn kit_item(item: &Item, count: u32) -> KitItem {
     let detail = match &item.kind {
         Kind::Tool | Kind::Locks => String::new(),

@@ -492,6 +492,7 @@ mod tests {
     ];
 
     #[test]
+    #[expect(clippy::disallowed_methods, reason = "the series is held against the tangent itself")]
     fn capitals_are_as_high_as_the_visual_angle_asks() {
         for (distance, minutes, height) in PUBLISHED {
             let computed = cap_height_mm(distance, minutes);

@@ -289,6 +289,7 @@ mod tests {
     }
 
     #[test]
+    #[expect(clippy::disallowed_methods, reason = "a page may be asked for, to be looked at")]
     fn the_sample_is_rendered_to_the_same_bytes_twice() {
         let html = built_in();
         assert_eq!(html, built_in());

@@ -206,6 +206,7 @@ mod tests {
     }
 
     #[test]
+    #[expect(clippy::disallowed_methods, reason = "a page may be asked for, to be looked at")]
     fn every_entry_is_listed_with_its_links_or_its_reason() {
         let html = index(&Theme::new(&[], Paper::A4).expect("built in"), &view()).expect("rendered");
         if let Ok(path) = std::env::var("SITE_HTML") {

@@ -9,6 +9,7 @@ use crate::report::clean;
 use crate::report::excerpt::{self, Excerpt, Pointer, Weight};
 use annotate_snippets::renderer::DecorStyle;
 use annotate_snippets::{AnnotationKind, Group, Level, Origin, Renderer, Snippet};
+use std::cmp::Reverse;
 use std::collections::BTreeMap;
 
 /// Whether a report may use colour.
@@ -53,7 +54,7 @@ pub fn findings(findings: &[Finding], texts: &Texts, paint: Paint) -> String {
 fn most_important_last(findings: &[Finding]) -> Vec<&Finding> {
     let mut ordered: Vec<&Finding> = findings.iter().collect();
     // The sort keeps the order of equals, which is the reading order they come in.
-    ordered.sort_by(|a, b| b.severity.cmp(&a.severity));
+    ordered.sort_by_key(|finding| Reverse(finding.severity));
     ordered
 }
 

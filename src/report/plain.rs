@@ -1,6 +1,7 @@
 //! Findings one a line, for programs that read lines: `file:line:col: severity: message [rule]`; it prints nothing.
 
 use crate::base::finding::Finding;
+use crate::base::name::Tag;
 use crate::base::text::Texts;
 use crate::report::clean;
 use std::fmt::Write as _;
@@ -14,7 +15,7 @@ pub fn findings(findings: &[Finding], texts: &Texts) -> String {
             Some((path, at)) => format!("{}:{}:{}", clean::line(path.as_str()), at.line, at.column),
             None => "binder:1:1".to_owned(),
         };
-        let tags: Vec<&str> = finding.tags.iter().map(|tag| tag.as_str()).collect();
+        let tags: Vec<&str> = finding.tags.iter().map(Tag::as_str).collect();
         let tags = if tags.is_empty() { String::new() } else { format!(" ({})", tags.join(" ")) };
         let message = clean::line(&finding.message);
         let _ = writeln!(
@@ -32,7 +33,6 @@ pub fn findings(findings: &[Finding], texts: &Texts) -> String {
 mod tests {
     use super::*;
     use crate::base::finding::RuleId;
-    use crate::base::name::Tag;
     use crate::base::path::BinderPath;
     use crate::base::text::Span;
 

@@ -20,7 +20,7 @@ const ACTIVE: [&str; 9] =
     ["script", "foreignObject", "style", "animate", "animateMotion", "animateTransform", "set", "iframe", "a"];
 
 /// This rule.
-pub const RULE: Rule = Rule {
+pub(super) const RULE: Rule = Rule {
     id: BAD_FIGURE,
     severity: Severity::Error,
     found: Found::Check(check),
@@ -64,10 +64,7 @@ fn fault(extension: &str, bytes: &[u8]) -> Option<String> {
 }
 
 fn svg_fault(bytes: &[u8]) -> Option<String> {
-    let text = match std::str::from_utf8(bytes) {
-        Ok(text) => text,
-        Err(_) => return Some("it is not UTF-8".to_owned()),
-    };
+    let Ok(text) = std::str::from_utf8(bytes) else { return Some("it is not UTF-8".to_owned()) };
     // A document type could define entities that grow without bound; the parser refuses it.
     let tree = match roxmltree::Document::parse(text) {
         Ok(tree) => tree,

@@ -20,7 +20,7 @@ use crate::model::fleet::Machine;
 use crate::rules::{Found, Rule};
 
 /// This rule.
-pub const RULE: Rule = Rule {
+pub(super) const RULE: Rule = Rule {
     id: BOUNDARY_NOT_ISOLATED,
     severity: Severity::Error,
     found: Found::Check(check),

@@ -16,7 +16,7 @@ use crate::model::binder::Binder;
 use crate::rules::{Found, Rule};
 
 /// This rule.
-pub const RULE: Rule =
+pub(super) const RULE: Rule =
     Rule { id: DEAD_ROW, severity: Severity::Note, found: Found::Check(check), source: include_str!("dead_row.rs") };
 
 fn check(binder: &Binder) -> Vec<Finding> {

@@ -16,7 +16,7 @@ use crate::model::binder::Binder;
 use crate::rules::{Found, Rule};
 
 /// This rule.
-pub const RULE: Rule = Rule {
+pub(super) const RULE: Rule = Rule {
     id: DEAD_STEP,
     severity: Severity::Warning,
     found: Found::Check(check),

@@ -15,7 +15,7 @@ use crate::base::rule::EMPTY_PROCEDURE;
 use crate::rules::{Found, Rule};
 
 /// This rule.
-pub const RULE: Rule = Rule {
+pub(super) const RULE: Rule = Rule {
     id: EMPTY_PROCEDURE,
     severity: Severity::Error,
     found: Found::Reading,

@@ -21,7 +21,7 @@ use crate::rules::{Found, Rule};
 const NAMED: usize = 4;
 
 /// This rule.
-pub const RULE: Rule = Rule {
+pub(super) const RULE: Rule = Rule {
     id: HOLE_BEYOND_FLEET,
     severity: Severity::Note,
     found: Found::Check(check),

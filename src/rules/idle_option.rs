@@ -17,7 +17,7 @@ use crate::model::binder::Binder;
 use crate::rules::{Found, Rule};
 
 /// This rule.
-pub const RULE: Rule = Rule {
+pub(super) const RULE: Rule = Rule {
     id: IDLE_OPTION,
     severity: Severity::Note,
     found: Found::Check(check),

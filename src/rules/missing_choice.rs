@@ -15,7 +15,7 @@ use crate::model::binder::Binder;
 use crate::rules::{Found, Rule};
 
 /// This rule.
-pub const RULE: Rule = Rule {
+pub(super) const RULE: Rule = Rule {
     id: MISSING_CHOICE,
     severity: Severity::Warning,
     found: Found::Check(check),

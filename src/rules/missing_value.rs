@@ -16,7 +16,7 @@ use crate::base::rule::MISSING_VALUE;
 use crate::rules::{Found, Rule};
 
 /// This rule.
-pub const RULE: Rule = Rule {
+pub(super) const RULE: Rule = Rule {
     id: MISSING_VALUE,
     severity: Severity::Error,
     found: Found::Compiling,

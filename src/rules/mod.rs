@@ -163,6 +163,7 @@ mod tests {
     use super::*;
 
     #[test]
+    #[expect(clippy::disallowed_methods, reason = "the sources are read")]
     fn every_file_of_the_room_is_a_listed_rule_with_a_page() {
         let folder = std::path::Path::new(env!("CARGO_MANIFEST_DIR")).join("src/rules");
         let mut files: Vec<String> = std::fs::read_dir(folder)

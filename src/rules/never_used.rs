@@ -19,7 +19,7 @@ use crate::model::procedure::{Procedure, Step};
 use crate::rules::{Found, Rule};
 
 /// This rule.
-pub const RULE: Rule = Rule {
+pub(super) const RULE: Rule = Rule {
     id: NEVER_USED,
     severity: Severity::Warning,
     found: Found::Check(check),

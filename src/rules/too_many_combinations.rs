@@ -18,7 +18,7 @@ use crate::model::binder::Binder;
 use crate::rules::{Found, Rule};
 
 /// This rule.
-pub const RULE: Rule = Rule {
+pub(super) const RULE: Rule = Rule {
     id: TOO_MANY_COMBINATIONS,
     severity: Severity::Warning,
     found: Found::Check(check),

@@ -18,7 +18,7 @@ use crate::model::prose::Part;
 use crate::rules::{Found, Rule};
 
 /// This rule.
-pub const RULE: Rule = Rule {
+pub(super) const RULE: Rule = Rule {
     id: TORQUE_WITHOUT_STEP,
     severity: Severity::Warning,
     found: Found::Check(check),

@@ -21,7 +21,7 @@ use crate::model::value::{Key, Table};
 use crate::rules::{Found, Rule};
 
 /// This rule.
-pub const RULE: Rule = Rule {
+pub(super) const RULE: Rule = Rule {
     id: UNDECLARED_CHOICE,
     severity: Severity::Error,
     found: Found::Check(check),

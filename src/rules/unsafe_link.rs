@@ -14,5 +14,5 @@ use crate::base::rule::UNSAFE_LINK;
 use crate::rules::{Found, Rule};
 
 /// This rule.
-pub const RULE: Rule =
+pub(super) const RULE: Rule =
     Rule { id: UNSAFE_LINK, severity: Severity::Error, found: Found::Reading, source: include_str!("unsafe_link.rs") };

@@ -14,7 +14,7 @@ use crate::base::rule::UNUSABLE_NAME;
 use crate::rules::{Found, Rule};
 
 /// This rule.
-pub const RULE: Rule = Rule {
+pub(super) const RULE: Rule = Rule {
     id: UNUSABLE_NAME,
     severity: Severity::Warning,
     found: Found::Reading,

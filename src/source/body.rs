@@ -228,7 +228,7 @@ impl<'a> Walker<'a> {
             Event::Code(text) => self.push_words(text.into_string(), Manner::Code, &range),
             Event::SoftBreak | Event::HardBreak => self.words(&CowStr::Borrowed(" "), range),
             Event::Html(_) | Event::InlineHtml(_) => {
-                self.refuse(RAW_HTML, "raw HTML has no place in a procedure", &range)
+                self.refuse(RAW_HTML, "raw HTML has no place in a procedure", &range);
             }
             Event::Rule => self.refuse(MARKDOWN_FORM, "a ruled line says nothing to a fitter", &range),
             Event::FootnoteReference(_) | Event::TaskListMarker(_) | Event::InlineMath(_) | Event::DisplayMath(_) => {
@@ -338,7 +338,7 @@ impl<'a> Walker<'a> {
         }
         match level {
             HeadingLevel::H1 if self.body.title.is_none() && self.body.stages.is_empty() => {
-                self.body.title = Some(title)
+                self.body.title = Some(title);
             }
             HeadingLevel::H2 => self.body.stages.push(Stage { title, notes: Vec::new(), steps: Vec::new() }),
             _ => self.refuse(MARKDOWN_FORM, "only `##` headings name stages; this heading has another level", &range),

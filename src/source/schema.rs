@@ -41,7 +41,7 @@ pub const FORMS: [(Form, &str, &str); 6] = [
 pub fn violations(form: Form, node: &Node) -> Vec<Finding> {
     let json = node.to_json();
     let compiled = compiled(form);
-    compiled.validator.iter_errors(&json).flat_map(|error| told(&compiled.schema, node, &innermost(&error))).collect()
+    compiled.validator.iter_errors(&json).flat_map(|error| told(&compiled.schema, node, innermost(&error))).collect()
 }
 
 /// A schema as text tree, to quote its words, and ready to judge with.

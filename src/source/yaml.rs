@@ -292,13 +292,14 @@ impl<'a> Builder<'a> {
         match self.stack.last_mut() {
             None => self.root = Some(node),
             Some(Open::List { items, .. }) => items.push(node),
-            Some(Open::Map { entries, key, .. }) => match key.take() {
-                Some(own) => entries.push((own, node)),
-                None => {
+            Some(Open::Map { entries, key, .. }) => {
+                if let Some(own) = key.take() {
+                    entries.push((own, node));
+                } else {
                     let found = self.findings_for_key(&node);
                     self.findings.extend(found);
                 }
-            },
+            }
         }
     }
 

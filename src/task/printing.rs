@@ -187,7 +187,7 @@ impl<'b> Printer<'b> {
 
 /// Returns whether a template of the binder is one of the typesetter's.
 fn is_for_pdf(name: &str) -> bool {
-    name.ends_with(".typ")
+    name.rsplit_once('.').is_some_and(|(_, ending)| ending == "typ")
 }
 
 #[cfg(feature = "pdf")]

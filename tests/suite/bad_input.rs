@@ -4,6 +4,7 @@ use crate::binder::{creamery, drawn, edit, judged, packet};
 use matchmark::packet::identity;
 use matchmark::task::check::judge;
 use matchmark::workspace::memory::Memory;
+use std::fmt::Write as _;
 
 const SEAL: &str = "seals/MP-PA-101.md";
 
@@ -66,7 +67,7 @@ fn a_billion_laughs_stop_at_the_first() {
     let mut bomb = String::from("a: &a [x, x]\n");
     for letter in 'b'..='z' {
         let before = (letter as u8 - 1) as char;
-        bomb.push_str(&format!("{letter}: &{letter} [*{before}, *{before}]\n"));
+        let _ = writeln!(bomb, "{letter}: &{letter} [*{before}, *{before}]");
     }
     let errors = errors_with("crib.yaml", bomb);
     assert_eq!(errors.lines().count(), 1, "{errors}");
@@ -87,7 +88,7 @@ fn a_hundred_thousand_quotes_and_brackets() {
             || errors.starts_with("error[nested-too-deep] fleet.yaml:1:");
         assert!(stopped, "{errors}");
     }
-    let deep: String = (0..600).map(|depth| format!("{}a:\n", " ".repeat(depth))).collect();
+    let deep = (0..600).map(|depth| format!("{}a:\n", " ".repeat(depth))).collect::<Vec<_>>().concat();
     assert!(errors_with("fleet.yaml", deep.clone()).contains("nested"), "{}", errors_with("fleet.yaml", deep));
 }
 
@@ -104,7 +105,8 @@ fn a_million_steps_meet_a_limit() {
 
 #[test]
 fn a_product_of_options_too_large_to_print_is_not_expanded() {
-    let axes: String = (0..20).map(|axis| format!("  - {{option: o{axis}, values: [1, 2, 3, 4]}}\n")).collect();
+    let axes =
+        (0..20).map(|axis| format!("  - {{option: o{axis}, values: [1, 2, 3, 4]}}\n")).collect::<Vec<_>>().concat();
     let by: Vec<String> = (0..20).map(|axis| format!("o{axis}")).collect();
     let any = vec!["any"; 20].join(", ");
     let mut world = creamery();

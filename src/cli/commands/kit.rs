@@ -19,7 +19,7 @@ pub(super) fn run(about: &About, common: &Common, io: &mut Io) -> Result<Exit, F
         Err(KitError::Load(error)) => return Err(error.into()),
         Err(KitError::Unknown(error)) => return Err(error.into()),
         Err(error @ (KitError::Nothing { .. } | KitError::Undecided(_))) => {
-            return Err(Failure::new(Exit::Undecided, error).hint("`matchmark check` says what is wrong"));
+            return Err(Failure::new(Exit::Undecided, error.to_string()).hint("`matchmark check` says what is wrong"));
         }
     };
     let text = show::list(&kits.lines, &whole_table(&kits.lines), common.format);
