@@ -309,7 +309,8 @@ impl fmt::Display for Quantity {
 impl fmt::Display for Range {
     fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
         let nbsp = NO_BREAK_SPACE;
-        write_with_unit(f, &format!("{}{nbsp}to{nbsp}{}", self.low, self.high), self.unit)
+        // On the narrowest screen a range may be broken after its `to`, never inside a number or before a unit.
+        write_with_unit(f, &format!("{}{nbsp}to {}", self.low, self.high), self.unit)
     }
 }
 

@@ -6,5 +6,7 @@ mod bad_input;
 mod binder;
 mod creamery;
 mod licences;
+mod outside;
+mod program;
 mod rules;
 mod tidy;

@@ -1,0 +1,110 @@
+//! The program run as a person would run it, in an empty environment.
+
+use std::fs;
+use std::path::{Path, PathBuf};
+use std::process::Command;
+use tempfile::TempDir;
+
+/// What a run left behind.
+pub struct Ran {
+    pub code: i32,
+    pub out: String,
+    pub err: String,
+}
+
+/// Runs the program with these arguments and variables in an environment that holds nothing else.
+pub fn run_with(arguments: &[&str], variables: &[(&str, &str)]) -> Ran {
+    let mut command = Command::new(env!("CARGO_BIN_EXE_matchmark"));
+    command.args(arguments).env_clear().envs(variables.iter().copied()).current_dir(std::env::temp_dir());
+    let output = command.output().expect("the program was built for this test");
+    let text = |bytes: &[u8]| String::from_utf8_lossy(bytes).into_owned();
+    Ran { code: output.status.code().unwrap_or(-1), out: text(&output.stdout), err: text(&output.stderr) }
+}
+
+/// Runs the program in an empty environment.
+pub fn run(arguments: &[&str]) -> Ran {
+    run_with(arguments, &[])
+}
+
+/// Copies a folder with everything in it.
+pub fn copy(from: &Path, to: &Path) {
+    fs::create_dir_all(to).expect("a temporary folder");
+    for entry in fs::read_dir(from).expect("readable") {
+        let entry = entry.expect("readable");
+        let target = to.join(entry.file_name());
+        if entry.path().is_dir() {
+            copy(&entry.path(), &target);
+        } else {
+            fs::copy(entry.path(), target).expect("a temporary folder");
+        }
+    }
+}
+
+/// A binder that was built into a folder of its own.
+pub struct Built {
+    folder: TempDir,
+}
+
+impl Built {
+    /// Copies the example to a new place and builds it there.
+    #[track_caller]
+    pub fn creamery(more: &[&str], variables: &[(&str, &str)]) -> Self {
+        let folder = TempDir::new().expect("a temporary folder");
+        let binder = folder.path().join("binder");
+        copy(Path::new(crate::binder::CREAMERY), &binder);
+        let built = Self { folder };
+        let out = built.out();
+        let arguments = ["build", binder.to_str().expect("UTF-8"), "--out", out.to_str().expect("UTF-8")];
+        let ran = run_with(&[&arguments, more].concat(), variables);
+        assert_eq!(ran.code, 0, "{}{}", ran.out, ran.err);
+        built
+    }
+
+    /// Returns the folder with the outputs.
+    pub fn out(&self) -> PathBuf {
+        self.folder.path().join("out")
+    }
+
+    /// Returns every output with its bytes, sorted by path.
+    pub fn files(&self) -> Vec<(PathBuf, Vec<u8>)> {
+        let out = self.out();
+        let mut found = below(&out);
+        found.sort();
+        found
+            .into_iter()
+            .map(|path| (path.strip_prefix(&out).expect("below").to_owned(), fs::read(&path).expect("readable")))
+            .collect()
+    }
+}
+
+/// Returns every file below a folder.
+pub fn below(folder: &Path) -> Vec<PathBuf> {
+    let entries = fs::read_dir(folder).expect("readable").map(|entry| entry.expect("readable").path());
+    entries.flat_map(|path| if path.is_dir() { below(&path) } else { vec![path] }).collect()
+}
+
+#[test]
+fn the_same_binder_gives_the_same_bytes_anywhere() {
+    same_bytes(&["--tag", "P-121", "--tag", "X-203"]);
+}
+
+#[test]
+#[ignore = "builds every packet twice; `.ci/run` runs it"]
+fn every_output_of_the_example_is_the_same_bytes_anywhere() {
+    same_bytes(&[]);
+}
+
+/// Two builds, on two paths, in two time zones, in two languages: the same files, byte for byte.
+fn same_bytes(more: &[&str]) {
+    let here =
+        Built::creamery(more, &[("TZ", "Pacific/Auckland"), ("LANG", "de_DE.UTF-8"), ("RAYON_NUM_THREADS", "1")]);
+    let there = Built::creamery(more, &[("TZ", "America/St_Johns"), ("LC_ALL", "C"), ("SOURCE_DATE_EPOCH", "1")]);
+    let (here, there) = (here.files(), there.files());
+    let names =
+        |files: &[(PathBuf, Vec<u8>)]| files.iter().map(|(path, _)| path.display().to_string()).collect::<Vec<_>>();
+    assert_eq!(names(&here), names(&there));
+    assert!(here.len() >= 8, "{:?}", names(&here));
+    for ((path, one), (_, other)) in here.iter().zip(&there) {
+        assert!(one == other, "{} differs", path.display());
+    }
+}
