@@ -6,14 +6,14 @@ use std::process::Command;
 use tempfile::TempDir;
 
 /// What a run left behind.
-pub struct Ran {
-    pub code: i32,
-    pub out: String,
-    pub err: String,
+pub(crate) struct Ran {
+    pub(crate) code: i32,
+    pub(crate) out: String,
+    pub(crate) err: String,
 }
 
 /// Runs the program with these arguments and variables in an environment that holds nothing else.
-pub fn run_with(arguments: &[&str], variables: &[(&str, &str)]) -> Ran {
+pub(crate) fn run_with(arguments: &[&str], variables: &[(&str, &str)]) -> Ran {
     let mut command = Command::new(env!("CARGO_BIN_EXE_matchmark"));
     command.args(arguments).env_clear().envs(variables.iter().copied()).current_dir(std::env::temp_dir());
     let output = command.output().expect("the program was built for this test");
@@ -22,12 +22,12 @@ pub fn run_with(arguments: &[&str], variables: &[(&str, &str)]) -> Ran {
 }
 
 /// Runs the program in an empty environment.
-pub fn run(arguments: &[&str]) -> Ran {
+pub(crate) fn run(arguments: &[&str]) -> Ran {
     run_with(arguments, &[])
 }
 
 /// Copies a folder with everything in it.
-pub fn copy(from: &Path, to: &Path) {
+pub(crate) fn copy(from: &Path, to: &Path) {
     fs::create_dir_all(to).expect("a temporary folder");
     for entry in fs::read_dir(from).expect("readable") {
         let entry = entry.expect("readable");
@@ -41,14 +41,14 @@ pub fn copy(from: &Path, to: &Path) {
 }
 
 /// A binder that was built into a folder of its own.
-pub struct Built {
+pub(crate) struct Built {
     folder: TempDir,
 }
 
 impl Built {
     /// Copies the example to a new place and builds it there.
     #[track_caller]
-    pub fn creamery(more: &[&str], variables: &[(&str, &str)]) -> Self {
+    pub(crate) fn creamery(more: &[&str], variables: &[(&str, &str)]) -> Self {
         let folder = TempDir::new().expect("a temporary folder");
         let binder = folder.path().join("binder");
         copy(Path::new(crate::binder::CREAMERY), &binder);
@@ -61,12 +61,12 @@ impl Built {
     }
 
     /// Returns the folder with the outputs.
-    pub fn out(&self) -> PathBuf {
+    pub(crate) fn out(&self) -> PathBuf {
         self.folder.path().join("out")
     }
 
     /// Returns every output with its bytes, sorted by path.
-    pub fn files(&self) -> Vec<(PathBuf, Vec<u8>)> {
+    pub(crate) fn files(&self) -> Vec<(PathBuf, Vec<u8>)> {
         let out = self.out();
         let mut found = below(&out);
         found.sort();
@@ -78,7 +78,7 @@ impl Built {
 }
 
 /// Returns every file below a folder.
-pub fn below(folder: &Path) -> Vec<PathBuf> {
+pub(crate) fn below(folder: &Path) -> Vec<PathBuf> {
     let entries = fs::read_dir(folder).expect("readable").map(|entry| entry.expect("readable").path());
     entries.flat_map(|path| if path.is_dir() { below(&path) } else { vec![path] }).collect()
 }
