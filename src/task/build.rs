@@ -16,7 +16,7 @@ use crate::workspace::disk::Disk;
 use crate::workspace::outputs::{Committed, OutputError, Outputs};
 use rayon::iter::{IntoParallelIterator as _, ParallelIterator as _};
 use sha2::{Digest as _, Sha256};
-use std::collections::BTreeMap;
+use std::collections::{BTreeMap, BTreeSet};
 use std::path::Path;
 
 /// Told how far a build has come; called from several threads.
@@ -167,12 +167,13 @@ fn manifest(judged: &Judged, plan: &Plan<'_>, made: Sorted) -> Manifest {
     let Sorted { mut outputs, mut refused, .. } = made;
     outputs.sort();
     refused.sort_by(|a, b| a.path.cmp(&b.path));
+    let paths: BTreeSet<&str> = outputs.iter().map(|output| output.path.as_str()).collect();
     let face = |shared: &crate::task::plan::Shared| Face {
         document: shared.document.to_string(),
         words: shared.identity.words.clone(),
         digest: shared.identity.digest.clone(),
         tags: shared.packets.iter().map(|at| plan.packets[*at].tag().to_string()).collect(),
-        card: outputs.iter().map(|output| &output.path).find(|path| *path == shared.card.as_str()).cloned(),
+        card: paths.get(shared.card.as_str()).map(|path| (*path).to_owned()),
     };
     Manifest {
         schema: SCHEMA,
@@ -297,3 +298,7 @@ impl Built {
         document.is_empty() || tags.iter().any(|tag| self.selection.has(&DocumentNumber::new(document), &Tag::new(tag)))
     }
 }
+
+#[cfg(test)]
+#[path = "build_tests.rs"]
+mod tests;

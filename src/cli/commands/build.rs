@@ -12,6 +12,7 @@ use crate::report::tally::{Tally, counted};
 use crate::task::build::{self, BuildError, BuildOrder, Built};
 use crate::task::manifest::Kind;
 use crate::task::open::open;
+use std::collections::BTreeSet;
 use std::fmt::Write as _;
 use std::io::Write as _;
 use std::path::Path;
@@ -93,7 +94,8 @@ fn lines(built: &Built) -> String {
 }
 
 fn output_lines(built: &Built) -> Vec<OutputLine> {
-    let state = |path: &String| if built.written.contains(path) { "written" } else { "kept" };
+    let written: BTreeSet<&String> = built.written.iter().collect();
+    let state = |path: &String| if written.contains(path) { "written" } else { "kept" };
     built.manifest.outputs.iter().map(|one| OutputLine { path: one.path.clone(), state: state(&one.path) }).collect()
 }
 
