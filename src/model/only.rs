@@ -76,10 +76,12 @@ fn term(text: &str) -> Option<Term> {
         return None;
     }
     let first_and_last = rest.split_once(" to ").filter(|_| values.len() == 1 && !negated);
-    let question = match first_and_last {
-        Some((first, last)) => Test::FromTo(first.trim().to_owned(), last.trim().to_owned()),
-        None if negated => Test::NotAmong(values),
-        None => Test::Among(values),
-    };
-    Some(Term { option: Name::new(option), test: question })
+    Some(Term {
+        option: Name::new(option),
+        test: match first_and_last {
+            Some((first, last)) => Test::FromTo(first.trim().to_owned(), last.trim().to_owned()),
+            None if negated => Test::NotAmong(values),
+            None => Test::Among(values),
+        },
+    })
 }

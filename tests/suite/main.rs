@@ -4,6 +4,7 @@
 
 mod bad_input;
 mod binder;
+mod coverage;
 mod creamery;
 mod licences;
 mod outside;

@@ -7,9 +7,9 @@ use tempfile::TempDir;
 
 /// What a run left behind.
 pub(crate) struct Ran {
-    pub code: i32,
-    pub out: String,
-    pub err: String,
+    pub(crate) code: i32,
+    pub(crate) out: String,
+    pub(crate) err: String,
 }
 
 /// Runs the program with these arguments and variables in an environment that holds nothing else.

@@ -1,6 +1,6 @@
 //! `build`: what was made is the answer; what was found and how far it has come are messages.
 
-use crate::base::finding::Finding;
+use crate::base::finding::{Finding, Severity};
 use crate::cli::arguments::{Build, Common, Format};
 use crate::cli::exit::Exit;
 use crate::cli::failure::Failure;
@@ -51,14 +51,17 @@ pub(super) fn run(arguments: &Build, common: &Common, io: &mut Io) -> Result<Exi
 /// Tells on the error stream what was found and what was refused.
 fn tell(built: &Built, findings: &[Finding], common: &Common, io: &mut Io) -> Result<(), Failure> {
     let paint = io.paint(common.color, io.err_stream);
-    let text = show::findings(findings, &built.judged.binder.texts, common.format, paint);
+    // Whoever builds wants to know what is not made and what to look at; the notes are for a check.
+    let heavy: Vec<Finding> = findings.iter().filter(|one| one.severity != Severity::Note).cloned().collect();
+    let text = show::findings(&heavy, &built.judged.binder.texts, common.format, paint);
     io.err.write_all(text.as_bytes())?;
     for refused in built.refused() {
         let tags = refused.tags.join(" ");
         writeln!(io.err, "refused: {} of {} for {tags}: {}", refused.kind.words(), refused.document, refused.reason)?;
     }
     if !findings.is_empty() {
-        writeln!(io.err, "{}", Tally::of(findings).words())?;
+        let more = if heavy.len() == findings.len() { "" } else { "; `matchmark check` shows the notes" };
+        writeln!(io.err, "{}{more}", Tally::of(findings).words())?;
     }
     Ok(())
 }
