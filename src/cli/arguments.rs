@@ -246,7 +246,7 @@ pub struct New {
     #[arg(long, value_name = "FAMILY")]
     pub family: String,
     /// The folder of the binder it goes into
-    #[arg(long = "in", value_name = "FOLDER", default_value = "")]
+    #[arg(long = "in", value_name = "FOLDER", default_value = "", hide_default_value = true)]
     pub folder: String,
     /// The binder [default: the one around the current folder]
     #[arg(long, value_name = "BINDER")]

@@ -69,6 +69,15 @@ impl Io {
         if place.as_os_str().is_empty() { PathBuf::from(".") } else { place }
     }
 
+    /// Returns a place as it is shown: from the folder the reader is in where it lies below that.
+    #[must_use]
+    pub fn shown(&self, place: &Path) -> String {
+        let below = if self.folder.as_os_str().is_empty() { None } else { place.strip_prefix(&self.folder).ok() };
+        let below = below.unwrap_or(place);
+        let below = below.strip_prefix(".").unwrap_or(below);
+        below.display().to_string()
+    }
+
     /// Returns whether text on a stream is coloured: what was typed beats what the surroundings say.
     #[must_use]
     pub fn paint(&self, color: Color, stream: Stream) -> Paint {

@@ -20,7 +20,7 @@ pub struct KitLine {
     /// What it is: `part`, `fluid`, `tool`, `torque tool`, `instrument`, `lock` or `protection`.
     pub kind: &'static str,
     /// The crib's number, or the stores number of a part; may be empty.
-    pub id: String,
+    pub number: String,
     /// Plain name.
     pub name: String,
     /// How many; none where it is drawn as needed.
@@ -106,11 +106,11 @@ pub fn kit(world: &dyn World, documents: &[String], tags: &[String]) -> Result<K
 }
 
 fn of_packet(document: &str, tag: &str, kit: &Kit) -> Vec<KitLine> {
-    let line = |kind, id: &str, name: &str, count, detail: String, bin: &str| KitLine {
+    let line = |kind, number: &str, name: &str, count, detail: String, bin: &str| KitLine {
         document: document.to_owned(),
         tag: tag.to_owned(),
         kind,
-        id: id.to_owned(),
+        number: number.to_owned(),
         name: name.to_owned(),
         count,
         unit: if count.is_some() { "each" } else { "as needed" },

@@ -7,6 +7,7 @@ use crate::cli::failure::Failure;
 use crate::cli::io::Io;
 use crate::cli::progress::Counter;
 use crate::cli::show;
+use crate::report::human::Look;
 use crate::report::json::{self, OutputLine, SuppressedLine};
 use crate::report::tally::{Tally, counted};
 use crate::task::build::{self, BuildError, BuildOrder, Built};
@@ -20,6 +21,7 @@ use std::path::Path;
 pub(super) fn run(arguments: &Build, common: &Common, io: &mut Io) -> Result<Exit, Failure> {
     let about = &arguments.about;
     let disk = open(&io.place(about.binder.as_deref().unwrap_or(Path::new(""))))?;
+    let root = io.shown(disk.root());
     let out = io.place(&arguments.out);
     let order = BuildOrder { out: &out, documents: &about.documents, tags: &about.tags };
     let built = {
@@ -28,14 +30,14 @@ pub(super) fn run(arguments: &Build, common: &Common, io: &mut Io) -> Result<Exi
     };
     let built = match built {
         Ok(built) => built,
-        Err(error) => return failed(error, common, io),
+        Err(error) => return failed(error, &root, common, io),
     };
     let findings: Vec<Finding> =
         built.judged.findings.iter().filter(|finding| built.selection.concerns(finding)).cloned().collect();
     if common.format == Format::Json {
         io.out.write_all(document(&built, &findings, &arguments.out).as_bytes())?;
     } else {
-        tell(&built, &findings, common, io)?;
+        tell(&built, &findings, &root, common, io)?;
         let answer = match common.format {
             Format::Plain => lines(&built),
             Format::Human | Format::Json | Format::Csv => summary(&built, &arguments.out),
@@ -49,11 +51,11 @@ pub(super) fn run(arguments: &Build, common: &Common, io: &mut Io) -> Result<Exi
 }
 
 /// Tells on the error stream what was found and what was refused.
-fn tell(built: &Built, findings: &[Finding], common: &Common, io: &mut Io) -> Result<(), Failure> {
-    let paint = io.paint(common.color, io.err_stream);
+fn tell(built: &Built, findings: &[Finding], root: &str, common: &Common, io: &mut Io) -> Result<(), Failure> {
+    let look = Look { paint: io.paint(common.color, io.err_stream), root };
     // Whoever builds wants to know what is not made and what to look at; the notes are for a check.
     let heavy: Vec<Finding> = findings.iter().filter(|one| one.severity != Severity::Note).cloned().collect();
-    let text = show::findings(&heavy, &built.judged.binder.texts, common.format, paint);
+    let text = show::findings(&heavy, &built.judged.binder.texts, common.format, look);
     io.err.write_all(text.as_bytes())?;
     for refused in built.refused() {
         let tags = refused.tags.join(" ");
@@ -120,7 +122,7 @@ fn document(built: &Built, findings: &[Finding], out: &Path) -> String {
     json::build(findings, texts, &out.display().to_string(), output_lines(built), not_made)
 }
 
-fn failed(error: BuildError, common: &Common, io: &mut Io) -> Result<Exit, Failure> {
+fn failed(error: BuildError, root: &str, common: &Common, io: &mut Io) -> Result<Exit, Failure> {
     let message = error.to_string();
     match error {
         BuildError::Load(error) => Err(error.into()),
@@ -128,8 +130,8 @@ fn failed(error: BuildError, common: &Common, io: &mut Io) -> Result<Exit, Failu
         BuildError::Output(error) => Err(error.into()),
         BuildError::Template(_) => Err(Failure::new(Exit::Undecided, message)),
         BuildError::Undecided(judged) => {
-            let paint = io.paint(common.color, io.err_stream);
-            let text = show::findings(&judged.findings, &judged.binder.texts, common.format, paint);
+            let look = Look { paint: io.paint(common.color, io.err_stream), root };
+            let text = show::findings(&judged.findings, &judged.binder.texts, common.format, look);
             io.err.write_all(text.as_bytes())?;
             Err(Failure::new(Exit::Undecided, message))
         }
