@@ -136,9 +136,10 @@ fn make(
     selection: &Selection,
     progress: &dyn Progress,
 ) -> Result<Sorted, OutputError> {
-    let mut work: Vec<Work> = (0..plan.packets.len()).map(Work::Packet).collect();
+    let work = (0..plan.packets.len()).map(Work::Packet);
     #[cfg(feature = "pdf")]
-    work.extend((0..plan.faces.len()).map(Work::Card));
+    let work = work.chain((0..plan.faces.len()).map(Work::Card));
+    let work: Vec<Work> = work.collect();
     progress.begin(work.len());
     let wanted = |packet: usize| selection.has(plan.packets[packet].document(), plan.packets[packet].tag());
     let asked = |is_wanted: bool| if is_wanted { Wanted::Asked } else { Wanted::OnlyKept };

@@ -11,10 +11,13 @@ use crate::render::html;
 use crate::render::site::{self, SiteView};
 use crate::render::theme::Theme;
 use crate::task::manifest::{Kind, Output, Refused};
-use crate::task::plan::{Plan, Planned, Shared};
+use crate::task::plan::Planned;
 use crate::workspace::outputs::{OutputError, Outputs};
 use sha2::{Digest as _, Sha256};
 use std::cell::OnceCell;
+
+#[cfg(feature = "pdf")]
+use crate::task::plan::{Plan, Shared};
 
 #[cfg(feature = "pdf")]
 use crate::render::{card, pdf};
@@ -104,10 +107,13 @@ impl<'b> Printer<'b> {
             key: self.key(&(kind, &planned.packet, &planned.face, &stamp)),
         };
         let html = order(Kind::PacketHtml, "html");
-        let mut made = vec![self.output(html, wanted, || self.html(packet(), planned, &stamp))?];
+        let made = std::iter::once(self.output(html, wanted, || self.html(packet(), planned, &stamp))?);
         #[cfg(feature = "pdf")]
-        made.push(self.output(order(Kind::PacketPdf, "pdf"), wanted, || self.pdf(packet(), planned, &stamp))?);
-        Ok(made)
+        let made = {
+            let pdf = order(Kind::PacketPdf, "pdf");
+            made.chain(std::iter::once(self.output(pdf, wanted, || self.pdf(packet(), planned, &stamp))?))
+        };
+        Ok(made.collect())
     }
 
     fn html(&self, packet: &Packet, planned: &Planned<'_>, stamp: &Stamp) -> Result<Vec<u8>, String> {
