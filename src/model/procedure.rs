@@ -198,30 +198,8 @@ pub struct Step {
     pub overrides: Vec<Placed<String>>,
 }
 
-/// A block of a step or note.
-#[derive(Clone, Debug, PartialEq, Eq)]
-pub enum Block {
-    /// A paragraph.
-    Paragraph(Vec<Inline>),
-    /// A list of sub-points.
-    List(Vec<Vec<Block>>),
-    /// A table.
-    Table {
-        /// Header cells.
-        head: Vec<Vec<Inline>>,
-        /// Rows of cells.
-        rows: Vec<Vec<Vec<Inline>>>,
-    },
-    /// A figure.
-    Figure {
-        /// Its path as written, from the procedure's folder.
-        path: Placed<String>,
-        /// What it shows.
-        alt: String,
-        /// Caption; may be empty.
-        caption: String,
-    },
-}
+/// A block of a step or note whose braces are told apart.
+pub type Block = body::Block<Inline>;
 
 /// A stretch of a paragraph.
 #[derive(Clone, Debug, PartialEq, Eq)]

@@ -42,19 +42,19 @@ pub struct Step {
     pub blocks: Vec<Block>,
 }
 
-/// A block of a step or note.
+/// A block of a step or note, made of inlines as written or as told apart by the model.
 #[derive(Clone, Debug, PartialEq, Eq)]
-pub enum Block {
+pub enum Block<I = Inline> {
     /// A paragraph.
-    Paragraph(Vec<Inline>),
+    Paragraph(Vec<I>),
     /// A list of sub-points.
-    List(Vec<Vec<Block>>),
+    List(Vec<Vec<Self>>),
     /// A table: header cells, then rows.
     Table {
         /// Header cells.
-        head: Vec<Vec<Inline>>,
+        head: Vec<Vec<I>>,
         /// Rows of cells.
-        rows: Vec<Vec<Vec<Inline>>>,
+        rows: Vec<Vec<Vec<I>>>,
     },
     /// An image that stands alone in its paragraph.
     Figure {

@@ -84,6 +84,44 @@ pub(crate) fn below(folder: &Path) -> Vec<PathBuf> {
 }
 
 #[test]
+fn exit_codes_say_what_happened() {
+    let folder = TempDir::new().expect("a temporary folder");
+    let path = |name: &str| folder.path().join(name).to_str().expect("UTF-8").to_owned();
+    copy(Path::new(crate::binder::CREAMERY), &folder.path().join("good"));
+    assert_eq!(run(&["check", &path("good")]).code, 0);
+    assert_eq!(run(&["init", &path("begun")]).code, 0);
+    assert_eq!(run(&["check", &path("begun")]).code, 1);
+    assert_eq!(run(&["chekc"]).code, 2);
+    assert_eq!(run(&["check", &path("good"), "--tag", "P-999"]).code, 2);
+    assert_eq!(run(&["check", folder.path().to_str().expect("UTF-8")]).code, 3);
+    let settings = folder.path().join("good/binder.yaml");
+    let text = fs::read_to_string(&settings).expect("readable");
+    fs::write(&settings, text.replace("format: 1", "format: 9")).expect("writable");
+    let newer = run(&["check", &path("good")]);
+    assert_eq!(newer.code, 3);
+    assert!(newer.err.contains("this binder has format 9"), "{}", newer.err);
+}
+
+/// A card that cannot be read from where it hangs is refused with the cheapest remedy; everything else is built.
+#[cfg(feature = "pdf")]
+#[test]
+fn a_card_that_does_not_fit_is_refused_and_the_rest_is_built() {
+    let folder = TempDir::new().expect("a temporary folder");
+    copy(Path::new(crate::binder::CREAMERY), &folder.path().join("binder"));
+    let settings = folder.path().join("binder/binder.yaml");
+    let text = fs::read_to_string(&settings).expect("readable");
+    let small = "  cards:\n    on wall: {size: A5, orientation: portrait, distance: 700 mm, edge: 6 mm, flip: short edge}\nlimits:";
+    fs::write(&settings, text.replace("limits:", small)).expect("writable");
+    let at = |name: &str| folder.path().join(name).to_str().expect("UTF-8").to_owned();
+    let ran = run(&["build", &at("binder"), "--tag", "P-133", "--out", &at("out")]);
+    assert_eq!(ran.code, 4, "{}{}", ran.out, ran.err);
+    assert!(ran.err.contains("it fits if"), "{}", ran.err);
+    let out = folder.path().join("out");
+    assert!(out.join("packets/MP-PA-101/P-133.pdf").exists() && out.join("packets/MP-PA-101/P-133.html").exists());
+    assert!(!out.join("cards").exists());
+}
+
+#[test]
 fn the_same_binder_gives_the_same_bytes_anywhere() {
     same_bytes(&["--tag", "P-121", "--tag", "X-203"]);
 }
