@@ -65,11 +65,10 @@ pub fn compile(job: &Job<'_>, digests: &FigureDigests) -> Result<Packet, Vec<Fin
     let card = face::face(&parts, &numbered, &cautions, &kit, &figures, &mut trouble);
     let Some(card) = card.filter(|_| trouble.is_empty()) else { return Err(trouble) };
     let settings = &job.binder.settings;
-    let or = |text: &str, default: &str| if text.is_empty() { default.to_owned() } else { text.to_owned() };
     Ok(Packet {
         format: FORMAT,
         plant: settings.plant.clone(),
-        language: or(&procedure.language, &settings.language),
+        language: language(job),
         document: procedure.document.value.as_str().to_owned(),
         title: procedure.title.value.clone(),
         tag: job.tag().as_str().to_owned(),
@@ -105,6 +104,12 @@ pub fn compile(job: &Job<'_>, digests: &FigureDigests) -> Result<Packet, Vec<Fin
         not_checked: standing::not_checked(job),
         card,
     })
+}
+
+/// Returns the language of a job's texts: the procedure's own, else the binder's.
+pub fn language(job: &Job<'_>) -> String {
+    let own = &job.procedure.language;
+    if own.is_empty() { job.binder.settings.language.clone() } else { own.clone() }
 }
 
 /// Returns family number and name.

@@ -9,7 +9,7 @@ use crate::base::rule::{EMPTY_CARD, UNDECLARED_NAME};
 use crate::base::text::Placed;
 use crate::model::procedure::Step as WrittenStep;
 use crate::model::settings::{IsolationOnCard, Preset};
-use crate::packet::compile::{boundaries, choices, family, isolation};
+use crate::packet::compile::{boundaries, choices, family, isolation, language};
 use crate::packet::standing;
 use crate::packet::step::{Parts, joint};
 use crate::packet::view::{Block, CardPrint, Caution, FORMAT, Face, Figure, Flip, Named, Number, Punch, Stage};
@@ -35,7 +35,7 @@ fn build<'b>(
     figures: &[Figure],
 ) -> Answer<Face> {
     let job = parts.job;
-    let preset = preset(job)?;
+    preset(job)?;
     check_picks(job)?;
     // A job of its own sees only what the card asks for, so that the face names no option it does not depend on.
     let seen = Job::new(job.binder, job.procedure, job.machine).expect("the family of a job is in its binder");
@@ -57,6 +57,7 @@ fn build<'b>(
     Ok(Face {
         format: FORMAT,
         plant: job.binder.settings.plant.clone(),
+        language: language(job),
         document: job.procedure.document.value.as_str().to_owned(),
         title: job.procedure.title.value.clone(),
         family: family(job),
@@ -73,7 +74,6 @@ fn build<'b>(
         numbers,
         figures: shown(figures, &stages),
         stages,
-        print: card_print(preset),
     })
 }
 
@@ -171,8 +171,13 @@ fn shown(figures: &[Figure], stages: &[Stage]) -> Vec<Figure> {
     figures.iter().filter(|figure| is_shown(figure.number)).cloned().collect()
 }
 
-fn card_print(preset: &Preset) -> CardPrint {
-    CardPrint {
+/// Returns how the card of a job is printed and read; it is no part of its face.
+///
+/// # Errors
+/// A finding where the preset it names does not exist.
+pub fn card_print(job: &Job<'_>) -> Answer<CardPrint> {
+    let preset = preset(job)?;
+    Ok(CardPrint {
         preset: preset.name.clone(),
         width_mm: preset.width_mm,
         height_mm: preset.height_mm,
@@ -180,5 +185,5 @@ fn card_print(preset: &Preset) -> CardPrint {
         edge_mm: preset.edge_mm,
         punch: preset.punch.map(|(diameter_mm, inset_mm, clear_mm)| Punch { diameter_mm, inset_mm, clear_mm }),
         flip: if preset.flip_short { Flip::ShortEdge } else { Flip::LongEdge },
-    }
+    })
 }

@@ -451,13 +451,16 @@ pub struct Figure {
     pub caption: String,
 }
 
-/// The resolved content of a card without its stamp. Its digest names it; tags with the same face share a card.
+/// The resolved content of a card: without its stamp, and without how it is printed, so that another format or reading
+/// distance recalls no card. Its digest names it; tags with the same face share a card.
 #[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize)]
 pub struct Face {
     /// [`FORMAT`].
     pub format: u32,
     /// The plant's name.
     pub plant: String,
+    /// Language of the texts, as in BCP 47 (`en`).
+    pub language: String,
     /// Document number.
     pub document: String,
     /// What the procedure does.
@@ -488,8 +491,6 @@ pub struct Face {
     /// Figures that the picked steps show.
     #[serde(default)]
     pub figures: Vec<Figure>,
-    /// How the card is printed and read.
-    pub print: CardPrint,
 }
 
 /// A number on the card.

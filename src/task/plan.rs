@@ -11,7 +11,11 @@ use crate::model::binder::Binder;
 use crate::model::fleet::Machine;
 use crate::model::procedure::Procedure;
 use crate::packet::compile::{FigureDigests, compile};
+#[cfg(feature = "pdf")]
+use crate::packet::face;
 use crate::packet::identity::{self, Identity};
+#[cfg(feature = "pdf")]
+use crate::packet::view::CardPrint;
 use crate::packet::view::Packet;
 use crate::task::check::jobs;
 use crate::task::manifest::{Reason, Suppressed};
@@ -64,6 +68,13 @@ impl Planned<'_> {
     pub(crate) fn compiled(&self, binder: &Binder, figures: &FigureDigests) -> Packet {
         let job = Job::new(binder, self.procedure, self.machine).expect("its family was there when it was planned");
         compile(&job, figures).expect("it was whole when it was planned, and a binder never changes")
+    }
+
+    /// Returns how its card is printed.
+    #[cfg(feature = "pdf")]
+    pub(crate) fn card_print(&self, binder: &Binder) -> CardPrint {
+        let job = Job::new(binder, self.procedure, self.machine).expect("its family was there when it was planned");
+        face::card_print(&job).expect("its preset was there when it was planned")
     }
 
     /// Returns where an output of this packet with the given ending goes.

@@ -133,17 +133,19 @@ impl<'b> Printer<'b> {
     pub(crate) fn card(&self, plan: &Plan<'_>, face: &Shared, wanted: Wanted) -> Result<Made, OutputError> {
         let tags: Vec<String> = face.packets.iter().map(|at| plan.packets[*at].tag().to_string()).collect();
         let stamp = Stamp::draft(&face.identity.digest);
+        // Tags with the same face have the same card, so any of them will do.
+        let first = &plan.packets[face.packets[0]];
+        let print = first.card_print(self.binder);
         let order = Order {
             path: face.card.clone(),
             kind: Kind::Card,
             document: face.document.to_string(),
-            key: self.key(&(Kind::Card, &face.identity, &tags, &stamp)),
+            key: self.key(&(Kind::Card, &face.identity, &print, &tags, &stamp)),
             tags: tags.clone(),
         };
         self.output(order, wanted, || {
-            // Tags with the same face have the same card, so any of them will do.
-            let packet = plan.packets[face.packets[0]].compiled(self.binder, self.digests);
-            let bytes = card::card(&self.press, &packet.card, &face.identity, &tags, &stamp, &self.figures);
+            let packet = first.compiled(self.binder, self.digests);
+            let bytes = card::card(&self.press, &packet.card, &print, &face.identity, &tags, &stamp, &self.figures);
             bytes.map_err(|error| error.to_string())
         })
     }
