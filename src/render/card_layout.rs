@@ -1,6 +1,7 @@
 //! How the parts of a card are spread over its two sides: geometry, candidates and packing; it knows no template and sets no type.
 
 use serde::Serialize;
+use std::collections::BTreeMap;
 
 use crate::packet::view::{CardPrint, Caution, Face, Flip, Joint, Level, Step};
 
@@ -108,7 +109,7 @@ impl Sizes {
 }
 
 /// One part of a card that is never divided.
-#[derive(Clone, Debug, PartialEq, Eq, Serialize)]
+#[derive(Clone, Debug, PartialEq, Eq, PartialOrd, Ord, Serialize)]
 #[serde(tag = "kind", rename_all = "kebab-case")]
 pub(crate) enum Unit {
     /// A caution, by its place in the face.
@@ -128,7 +129,7 @@ pub(crate) enum Unit {
 }
 
 /// How much of it is said.
-#[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize)]
+#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Serialize)]
 #[serde(rename_all = "kebab-case")]
 pub(crate) enum Form {
     /// Everything.
@@ -152,13 +153,13 @@ pub(crate) struct Heights {
     pub(crate) strip: [f64; 2],
     pub(crate) title: f64,
     pub(crate) foot: [f64; 2],
-    /// Beside the units they were measured for.
-    pub(crate) units: Vec<(Unit, f64)>,
+    /// By the units they were measured for.
+    pub(crate) units: BTreeMap<Unit, f64>,
 }
 
 impl Heights {
     fn of(&self, unit: &Unit) -> f64 {
-        self.units.iter().find(|(known, _)| known == unit).map_or(f64::INFINITY, |(_, height)| *height)
+        self.units.get(unit).copied().unwrap_or(f64::INFINITY)
     }
 
     /// Returns the height of the strip's row, which is never less than the hole needs.
@@ -293,13 +294,19 @@ pub(crate) fn pack(
     let least = load.must_front(density).len();
     let steps = load.step_places();
     let total = front.len() + steps.len();
+    let rooms = [heights.room(geometry, 0), heights.room(geometry, 1)];
+    let capacity = count(setting.columns) * (rooms[0] + rooms[1]);
+    let needed = least_needed(&load, &front, &steps, heights);
+    if needed > capacity {
+        // What is more than both sides can hold is not spread in every possible way first.
+        return Err(needed - capacity);
+    }
     // The natural break is between numbers and steps; then as near to it as may be.
     let mut breaks: Vec<usize> = (least..=total).collect();
     breaks.sort_by_key(|&at| (at.abs_diff(front.len()), at));
     let mut best = f64::INFINITY;
     for at in breaks {
         let sides = [side_units(&load, &front, &steps, 0..at), side_units(&load, &front, &steps, at..total)];
-        let rooms = [heights.room(geometry, 0), heights.room(geometry, 1)];
         let filled: Vec<_> = (0..2).map(|side| fill(&sides[side], setting.columns, rooms[side], heights)).collect();
         match (&filled[0], &filled[1]) {
             (Ok(a), Ok(b)) => return Ok([a.clone(), b.clone()]),
@@ -310,6 +317,26 @@ pub(crate) fn pack(
         }
     }
     Err(best)
+}
+
+/// Returns a height that no way of spreading the units can stay below: each in its lowest form, without gaps.
+fn least_needed(load: &Load<'_>, front: &[Unit], steps: &[(usize, usize)], heights: &Heights) -> f64 {
+    let of_front = front.iter().map(|unit| match unit {
+        Unit::Torque { index, form, .. } => {
+            let with_heading = |first| heights.of(&Unit::Torque { index: *index, form: *form, first });
+            with_heading(true).min(with_heading(false))
+        }
+        other => heights.of(other),
+    });
+    let of_steps = steps.iter().map(|&(stage, index)| {
+        let in_form = |cautions| heights.of(&Unit::Step { stage, index, cautions });
+        if load.step((stage, index)).cautions.is_empty() {
+            in_form(Form::Full)
+        } else {
+            in_form(Form::Full).min(in_form(Form::Short))
+        }
+    });
+    of_front.chain(of_steps).sum()
 }
 
 /// Returns the units of one side. A caution stands in full where the side shows it first, and in short at a step directly
