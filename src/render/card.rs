@@ -654,17 +654,6 @@ mod tests {
         }
     }
 
-    /// Once this took hours: every way of spreading hundreds of steps was tried for every number of steps left off.
-    #[test]
-    fn a_card_of_hundreds_of_steps_is_refused_before_every_way_is_tried() {
-        let mut face = face(210, 297, 700);
-        let step = face.stages[0].steps[0].clone();
-        face.stages[0].steps.extend((100..400).map(|number| Step { number, ..step.clone() }));
-        let CardError::DoesNotFit { over_mm, remedies, .. } = print(&face).unwrap_err() else { panic!("it fits") };
-        assert!(over_mm > 1000, "{over_mm}");
-        assert!(matches!(remedies[0], Remedy::MoveSteps { .. }));
-    }
-
     #[test]
     fn what_no_single_change_mends_says_so() {
         let mut face = face(105, 148, 1500);

@@ -412,3 +412,34 @@ fn fill_to(units: &[Unit], columns: usize, limit: f64, room: f64, heights: &Heig
 fn count(number: usize) -> f64 {
     f64::from(u32::try_from(number).unwrap_or(u32::MAX))
 }
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    /// Once every way of spreading hundreds of steps was tried, for every number of steps left off: it took hours.
+    #[test]
+    fn far_too_many_steps_are_refused_before_they_are_spread() {
+        let mut face = crate::render::sample::packet().card;
+        let step = Step { cautions: Vec::new(), ..face.stages[0].steps[0].clone() };
+        face.stages[0].steps = vec![step; 2_000];
+        let load = Load { face: &face, joints: &[], left_off: 0 };
+        let units = load.all_units().into_iter().map(|unit| (unit, 10.0)).collect();
+        let heights = Heights { strip: [20.0; 2], title: 30.0, foot: [10.0; 2], units };
+        let print = CardPrint {
+            preset: "on wall".to_owned(),
+            width_mm: 210,
+            height_mm: 297,
+            distance_mm: 700,
+            edge_mm: 6,
+            punch: None,
+            flip: Flip::LongEdge,
+        };
+        let sizes = Sizes { text: 16.0, warn: 16.0, detail: 13.0 };
+        let setting = Setting { columns: 2, stretch: 100.0, sizes };
+        let over = pack(load, Density::Roomy, &setting, &heights, &Geometry::of(&print)).expect_err("too long");
+        assert!(over > 15_000.0, "{over}");
+        let few = Load { left_off: 1_990, ..load };
+        assert!(pack(few, Density::Roomy, &setting, &heights, &Geometry::of(&print)).is_ok());
+    }
+}
