@@ -145,10 +145,11 @@ pub fn missing_figure(path: &Placed<String>) -> Finding {
 /// What the author has to mend before it can be printed.
 pub fn caution(job: &Job<'_>, declared: &Declared) -> Answer<Caution> {
     let (level, word) = match declared.level.value.as_str() {
-        "danger" => (Level::Danger, "DANGER"),
         "warning" => (Level::Warning, "WARNING"),
         "caution" => (Level::Caution, "CAUTION"),
-        _ => (Level::Notice, "NOTICE"),
+        "notice" => (Level::Notice, "NOTICE"),
+        // The schema lets nothing else through; what it should ever miss is not made harmless here.
+        _ => (Level::Danger, "DANGER"),
     };
     Ok(Caution {
         id: declared.name.value.as_str().to_owned(),
