@@ -242,7 +242,11 @@ fn read_joint(node: &Node, fields: &mut Fields<'_>) -> Option<Joint> {
         class: text_at(node, "class"),
         state: fields.prose_at(node, "state"),
         torque: fields.name_at(node, "torque")?,
-        role: if matches!(text_at(node, "role").as_str(), "" | "target") { TorqueRole::Target } else { TorqueRole::Limit },
+        role: if matches!(text_at(node, "role").as_str(), "" | "target") {
+            TorqueRole::Target
+        } else {
+            TorqueRole::Limit
+        },
         wrench: node.get("wrench").and_then(Node::placed),
         stages: if stages.is_empty() { vec![TorqueStage::Final] } else { stages },
         pattern: match text_at(node, "pattern").as_str() {

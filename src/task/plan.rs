@@ -96,7 +96,7 @@ pub(crate) fn plan<'b>(binder: &'b Binder, figures: &FigureDigests, findings: &[
             Err(suppressed) => plan.suppressed.push(suppressed),
         }
     }
-    plan.faces = shared(&plan.packets);
+    plan.faces = shared(&mut plan.packets);
     plan
 }
 
@@ -124,14 +124,12 @@ fn reason(finding: &Finding) -> Reason {
     Reason { rule: finding.rule.0, message: finding.message.clone() }
 }
 
-/// Returns the faces in the order of their first packets.
-fn shared(packets: &[Planned<'_>]) -> Vec<Shared> {
+/// Returns the faces in the order of their first packets, those of one document with words of their own.
+fn shared(packets: &mut [Planned<'_>]) -> Vec<Shared> {
     let mut faces: Vec<Shared> = Vec::new();
-    let mut known: BTreeMap<(&DocumentNumber, &str), usize> = BTreeMap::new();
-    let mut words: BTreeMap<(&DocumentNumber, &str), usize> = BTreeMap::new();
+    let mut known: BTreeMap<(DocumentNumber, String), usize> = BTreeMap::new();
     for (at, packet) in packets.iter().enumerate() {
-        let face = *known.entry((packet.document(), &packet.face.digest)).or_insert_with(|| {
-            *words.entry((packet.document(), &packet.face.words)).or_default() += 1;
+        let face = *known.entry((packet.document().clone(), packet.face.digest.clone())).or_insert_with(|| {
             faces.push(Shared {
                 document: packet.document().clone(),
                 identity: packet.face.clone(),
@@ -142,14 +140,16 @@ fn shared(packets: &[Planned<'_>]) -> Vec<Shared> {
         });
         faces[face].packets.push(at);
     }
+    let mut by_document: BTreeMap<DocumentNumber, Vec<&mut Identity>> = BTreeMap::new();
     for face in &mut faces {
-        // Two faces of a document may bear the same words; then both files carry a piece of the digest.
-        let is_alone = words.get(&(&face.document, face.identity.words.as_str())) == Some(&1);
-        let mut name = face.identity.words.replace(' ', "-");
-        if !is_alone {
-            name = format!("{name}-{}", &face.identity.digest[..12]);
+        by_document.entry(face.document.clone()).or_default().push(&mut face.identity);
+    }
+    by_document.values_mut().for_each(|identities| identity::tell_apart(identities));
+    for face in &mut faces {
+        face.card = output_path("cards", &face.document, &face.identity.words.replace(' ', "-"), "pdf");
+        for at in &face.packets {
+            packets[*at].face = face.identity.clone();
         }
-        face.card = output_path("cards", &face.document, &name, "pdf");
     }
     faces
 }
