@@ -86,6 +86,18 @@ impl<'b> Job<'b> {
     }
 }
 
+/// Looks at every job of a binder and joins what is found.
+pub fn in_every_job(binder: &Binder, look: impl Fn(&Job<'_>) -> Vec<Finding>) -> Vec<Finding> {
+    let mut found = Vec::new();
+    for procedure in &binder.procedures {
+        let machines = effectivity::scope(binder, procedure).into_iter();
+        for job in machines.filter_map(|machine| Job::new(binder, procedure, machine)) {
+            found.extend(look(&job).into_iter().map(|finding| (job.tag().clone(), finding)));
+        }
+    }
+    joined(found)
+}
+
 /// Joins findings that say the same of several tags, and shows the further places they say it at.
 #[must_use]
 pub fn joined(found: impl IntoIterator<Item = (Tag, Finding)>) -> Vec<Finding> {

@@ -90,3 +90,7 @@ pub const TORQUE_WITHOUT_STEP: RuleId = RuleId("torque-without-step");
 pub const TYPED_STEP_NUMBER: RuleId = RuleId("typed-step-number");
 /// An option or choice that the family does not have.
 pub const UNDECLARED_CHOICE: RuleId = RuleId("undeclared-choice");
+/// A reading that is never taken at one of its moments.
+pub const MOMENT_WITHOUT_STEP: RuleId = RuleId("moment-without-step");
+/// Two joints of one job that take their torque from the same value.
+pub const SHARED_TORQUE: RuleId = RuleId("shared-torque");

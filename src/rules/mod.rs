@@ -26,6 +26,7 @@ mod missing_figure;
 mod missing_register;
 mod missing_value;
 mod mixed_column;
+mod moment_without_step;
 mod nested_too_deep;
 mod never_used;
 mod not_held;
@@ -34,6 +35,7 @@ mod raw_html;
 mod reference_to_absent_step;
 mod row_length;
 mod schema_violation;
+mod shared_torque;
 mod stray_text;
 mod too_many_combinations;
 mod too_many_steps;
@@ -100,6 +102,7 @@ pub const RULES: &[Rule] = &[
     missing_register::RULE,
     missing_value::RULE,
     mixed_column::RULE,
+    moment_without_step::RULE,
     nested_too_deep::RULE,
     never_used::RULE,
     not_held::RULE,
@@ -108,6 +111,7 @@ pub const RULES: &[Rule] = &[
     reference_to_absent_step::RULE,
     row_length::RULE,
     schema_violation::RULE,
+    shared_torque::RULE,
     stray_text::RULE,
     too_many_combinations::RULE,
     too_many_steps::RULE,

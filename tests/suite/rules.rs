@@ -16,6 +16,27 @@ struct Case(&'static str, &'static str, &'static str, &'static str, &'static str
 /// One case a line: file, what is replaced, by what, and the finding (severity, rule, file) and its end (message and tags).
 const CASES: &[Case] = &[
     Case(
+        SEAL,
+        "  - guard screws\n",
+        "",
+        "warning[torque-without-step] seals/",
+        "the joint `guard screws` is tightened here but not listed (P-101 P-102 P-110 P-111 P-113 P-120 P-121 P-130 P-133)",
+    ),
+    Case(
+        PA,
+        "    torque: guard torque",
+        "    torque: back-plate torque",
+        "error[shared-torque] families/PA.yaml",
+        "`back-plate screws` and `guard screws` take their torque from the same value (P-101 P-102 P-110 P-111 P-113 P-120 P-121 P-130 P-133)",
+    ),
+    Case(
+        SEAL,
+        "{record gap as left}",
+        "{record gap as found}",
+        "error[moment-without-step] seals/",
+        "no step records `gap` as left (P-101 P-102 P-110 P-111 P-113 P-120 P-121 P-130 P-133)",
+    ),
+    Case(
         PA,
         "[FKM,   L-01,",
         "[[FKM, VMQ], L-01,",
@@ -211,8 +232,8 @@ const CASES: &[Case] = &[
         SEAL,
         "Tighten the two guard screws to {guard torque}.",
         "Tighten the two guard screws.",
-        "warning[torque-without-step] seals/",
-        "no step tightens `guard screws`",
+        "warning[torque-without-step] families/PA.yaml",
+        "no step tightens `guard screws` (P-101 P-102 P-110 P-111 P-113 P-120 P-121 P-130 P-133)",
     ),
     Case(
         SEAL,
