@@ -25,10 +25,24 @@ pub enum Dimension {
     Time,
     /// Plane angle.
     Angle,
-    /// Turns per time.
-    Speed,
+    /// Turns per time, and other frequencies.
+    Frequency,
+    /// Distance per time, as of vibration.
+    Velocity,
+    /// Volume per time.
+    Flow,
     /// Electrical tension.
     Voltage,
+    /// Electrical current.
+    Current,
+    /// Electrical resistance.
+    Resistance,
+    /// Power.
+    Power,
+    /// Level of sound.
+    Sound,
+    /// Acidity.
+    Acidity,
     /// A share of a whole.
     Share,
 }
@@ -77,7 +91,7 @@ const fn unit(symbol: &'static str, dimension: Dimension, also: &'static [&'stat
 }
 
 /// The units a plant's tools show. Symbols: SI brochure, 9th edition, and NIST SP 811 for inch units.
-static UNITS: [Unit; 34] = [
+static UNITS: [Unit; 56] = [
     unit("N·m", Dimension::Torque, &["Nm", "N m", "N-m", "N.m", "N⋅m"]),
     unit("lbf·ft", Dimension::Torque, &["lbf ft", "lbf-ft", "ft·lbf", "ft-lbf", "lbf⋅ft"]),
     unit("lbf·in", Dimension::Torque, &["lbf in", "lbf-in", "in·lbf", "in-lbf", "lbf⋅in"]),
@@ -92,6 +106,8 @@ static UNITS: [Unit; 34] = [
     unit("N", Dimension::Force, &[]),
     unit("kN", Dimension::Force, &[]),
     unit("bar", Dimension::Pressure, &[]),
+    unit("mbar", Dimension::Pressure, &[]),
+    unit("Pa", Dimension::Pressure, &[]),
     unit("kPa", Dimension::Pressure, &[]),
     unit("MPa", Dimension::Pressure, &[]),
     unit("psi", Dimension::Pressure, &[]),
@@ -100,16 +116,36 @@ static UNITS: [Unit; 34] = [
     unit("kg", Dimension::Mass, &[]),
     unit("g", Dimension::Mass, &[]),
     unit("lb", Dimension::Mass, &[]),
+    unit("t", Dimension::Mass, &[]),
     unit("L", Dimension::Volume, &["l", "litre", "litres"]),
     unit("mL", Dimension::Volume, &["ml"]),
+    unit("m³", Dimension::Volume, &["m3"]),
+    unit("L/min", Dimension::Flow, &["l/min"]),
+    unit("L/h", Dimension::Flow, &["l/h"]),
+    unit("m³/h", Dimension::Flow, &["m3/h"]),
     unit("s", Dimension::Time, &["second", "seconds"]),
     unit("min", Dimension::Time, &["minute", "minutes"]),
     unit("h", Dimension::Time, &["hour", "hours"]),
     unit("d", Dimension::Time, &["day", "days"]),
     unit("°", Dimension::Angle, &["deg", "degree", "degrees"]),
     unit("turn", Dimension::Angle, &["turns"]),
-    unit("rpm", Dimension::Speed, &["r/min", "1/min"]),
+    unit("rpm", Dimension::Frequency, &["r/min", "1/min"]),
+    unit("Hz", Dimension::Frequency, &[]),
+    unit("kHz", Dimension::Frequency, &[]),
+    unit("mm/s", Dimension::Velocity, &[]),
+    unit("m/s", Dimension::Velocity, &[]),
     unit("V", Dimension::Voltage, &[]),
+    unit("mV", Dimension::Voltage, &[]),
+    unit("kV", Dimension::Voltage, &[]),
+    unit("A", Dimension::Current, &[]),
+    unit("mA", Dimension::Current, &[]),
+    unit("Ω", Dimension::Resistance, &["Ω", "ohm"]),
+    unit("kΩ", Dimension::Resistance, &["kΩ", "kohm"]),
+    unit("MΩ", Dimension::Resistance, &["MΩ", "Mohm"]),
+    unit("W", Dimension::Power, &[]),
+    unit("kW", Dimension::Power, &[]),
+    unit("dB", Dimension::Sound, &[]),
+    unit("pH", Dimension::Acidity, &[]),
     unit("%", Dimension::Share, &["percent"]),
     unit("months", Dimension::Time, &["month"]),
 ];
@@ -165,7 +201,7 @@ pub enum QuantityFault {
     #[error("`{0}` does not begin with a number")]
     NoNumber(String),
     /// A unit that is not known.
-    #[error("`{0}` is not a unit this program knows")]
+    #[error("`{0}` is not a unit this program knows; it knows {known}", known = known_units())]
     UnknownUnit(String),
     /// A number without a unit.
     #[error("`{0}` has no unit")]
@@ -176,6 +212,11 @@ pub enum QuantityFault {
     /// A range whose ends are the wrong way round.
     #[error("the lower end of `{0}` is above the upper end")]
     Reversed(String),
+}
+
+/// Returns the symbols of all units, for a message.
+fn known_units() -> String {
+    Unit::all().map(Unit::symbol).collect::<Vec<_>>().join(", ")
 }
 
 impl Quantity {
@@ -351,7 +392,8 @@ mod tests {
         assert_eq!(shown(".5 mm"), "the decimal point of `.5 mm` has no digit before it; write `0.5 mm`");
         assert_eq!(shown("0,5 mm"), "`0,5 mm` has a decimal comma; write a point");
         assert_eq!(shown("5"), "`5` has no unit");
-        assert_eq!(shown("5 foo"), "`foo` is not a unit this program knows");
+        assert!(shown("5 foo").starts_with("`foo` is not a unit this program knows; it knows N·m, lbf·ft"));
+        assert_eq!(shown("640 Ω"), "640\u{a0}Ω");
         assert_eq!(shown("5. mm"), "`5. mm` does not begin with a number");
         assert_eq!(shown("1.2.3 mm"), "`1.2.3 mm` does not begin with a number");
         assert!(shown("25 ± 0.3 mm").contains("leaves arithmetic"));

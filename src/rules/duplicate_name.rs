@@ -91,7 +91,7 @@ fn twins(what: &str, names: impl Iterator<Item = (Name, Span)>, document: Option
     for (name, span) in names {
         let Some(earlier) = first.insert(name.clone(), span) else { continue };
         first.insert(name.clone(), earlier);
-        let finding = Finding::error(DUPLICATE_NAME, format!("there are two {what} entries called `{name}`"))
+        let finding = Finding::error(DUPLICATE_NAME, format!("this {what} has the name of another: `{name}`"))
             .at(span)
             .label("second time")
             .also(earlier, "first time")

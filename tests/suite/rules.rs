@@ -100,7 +100,13 @@ const CASES: &[Case] = &[
         "error[duplicate-key] families/PA.yaml",
         "`guard torque` stands twice",
     ),
-    Case(FLEET, "  - tag: P-102", "  - tag: P-101", "error[duplicate-name] fleet.yaml", "called `P-101`"),
+    Case(
+        FLEET,
+        "  - tag: P-102",
+        "  - tag: P-101",
+        "error[duplicate-name] fleet.yaml",
+        "this tag has the name of another: `P-101`",
+    ),
     Case(SEAL, "{only size 1} {as clamp}", "{only} {as clamp}", "error[brace-syntax] seals/", "does not say what"),
     Case(
         SEAL,
