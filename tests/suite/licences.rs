@@ -113,10 +113,7 @@ fn every_package_is_listed_with_its_licence() {
         text.lines().find_map(|line| line.strip_prefix("host: ")).map(str::to_owned)
     });
     let here = host.and_then(|host| metadata(&["--offline", "--filter-platform", &host]));
-    let Some(here) = here else {
-        eprintln!("not tested: cargo and rustc are not here, or have not fetched the packages");
-        return;
-    };
+    let here = here.expect("cargo and rustc, which built this test, tell what it was built of");
     let listed = listed(LISTED);
     let wrong: Vec<String> = linked(&here)
         .into_iter()
