@@ -144,7 +144,9 @@ fn shared(packets: &mut [Planned<'_>]) -> Vec<Shared> {
     for face in &mut faces {
         by_document.entry(face.document.clone()).or_default().push(&mut face.identity);
     }
-    by_document.values_mut().for_each(|identities| identity::tell_apart(identities));
+    for identities in by_document.values_mut() {
+        identity::tell_apart(identities);
+    }
     for face in &mut faces {
         face.card = output_path("cards", &face.document, &face.identity.words.replace(' ', "-"), "pdf");
         for at in &face.packets {
