@@ -143,12 +143,16 @@ fn unexpected_key(node: &Node, key: &str, owner: Option<&Value>) -> Finding {
         .flatten()
         .map(|(key, _)| key.as_str())
         .collect();
+    // `{position: closed, vented and locked}`: after the comma YAML sees a key without a value.
+    let is_rest_of_text = key.contains(' ') && node.get(key).is_some_and(|value| value.text().is_none());
+    let quote =
+        is_rest_of_text.then(|| "a text that holds a comma stands in quotation marks inside `{...}`".to_owned());
     let near = nearest(key, known.iter().copied()).map(|near| format!("did you mean `{near}`?"));
     let list = || if known.is_empty() { String::new() } else { format!("known here: {}", known.join(", ")) };
     Finding::error(SCHEMA_VIOLATION, format!("`{key}` is not known here"))
         .at(node.key_span(key))
         .floor("what stands under it would be passed over without a word")
-        .help(near.unwrap_or_else(list))
+        .help(quote.or(near).unwrap_or_else(list))
 }
 
 fn listed(options: &Value) -> Vec<String> {

@@ -16,6 +16,13 @@ struct Case(&'static str, &'static str, &'static str, &'static str, &'static str
 /// One case a line: file, what is replaced, by what, and the finding (severity, rule, file) and its end (message and tags).
 const CASES: &[Case] = &[
     Case(
+        FLEET,
+        "{point: Q-101,  boundary: motor,           kind: isolator, position: off and locked}",
+        "{point: Q-101, boundary: motor, kind: isolator, position: off, vented and locked}",
+        "error[schema-violation] fleet.yaml",
+        "`vented and locked` is not known here",
+    ),
+    Case(
         SEAL,
         "  - guard screws\n",
         "",
