@@ -3,6 +3,7 @@
 use serde::{Deserialize, Serialize};
 use sha2::{Digest as _, Sha256};
 use std::collections::BTreeSet;
+use std::sync::LazyLock;
 
 /// How a person recognises a content.
 #[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize)]
@@ -14,7 +15,7 @@ pub struct Identity {
 }
 
 /// The word list: 1,024 short words, one a line, in a fixed order.
-const WORDS: &str = include_str!("words.txt");
+static WORDS: LazyLock<Vec<&str>> = LazyLock::new(|| include_str!("words.txt").lines().collect());
 
 /// Returns the identity of any view value: the digest of its JSON in declaration order.
 #[must_use]
@@ -48,11 +49,10 @@ const DRAWS: usize = 12;
 
 /// Returns two words for the twenty bits of a digest at a draw; none of it for a digest that is too short.
 fn words(digest: &[u8], draw: usize) -> String {
-    let list: Vec<&str> = WORDS.lines().collect();
     let bit = |at: usize| digest.get(at / 8).map_or(0, |byte| usize::from(byte >> (7 - at % 8) & 1));
     let number = |from: usize| (from..from + 10).fold(0, |number, at| number << 1 | bit(at));
     let from = draw * 20;
-    format!("{} {}", list[number(from)], list[number(from + 10)])
+    format!("{} {}", WORDS[number(from)], WORDS[number(from + 10)])
 }
 
 #[cfg(test)]
@@ -67,7 +67,7 @@ mod tests {
     /// The twenty bits 00000 are the first word twice; fffff are the last word twice; the words are in order.
     #[test]
     fn words_are_the_bits_of_the_digest() {
-        let list: Vec<&str> = WORDS.lines().collect();
+        let list = &*WORDS;
         assert_eq!(list.len(), 1024);
         assert_eq!(identity(&"0".repeat(64)).words, format!("{} {}", list[0], list[0]));
         assert_eq!(identity(&"f".repeat(64)).words, format!("{} {}", list[1023], list[1023]));

@@ -94,6 +94,9 @@ fn absent(job: &Job<'_>, label: &Placed<Name>) -> Box<Finding> {
 
 /// Joins a number to the unit after it, so that a line's end never parts them.
 fn unbroken(text: &str) -> String {
+    if !text.bytes().any(|byte| byte.is_ascii_digit()) {
+        return text.to_owned();
+    }
     let mut out = String::with_capacity(text.len());
     for word in text.split_inclusive(' ') {
         let unit = word.trim_end_matches([' ', '.', ',', ';', ':', ')']);

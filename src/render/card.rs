@@ -23,7 +23,7 @@ use crate::render::card_layout::{
 use crate::render::pdf::json;
 use crate::render::pdf_error::PdfError;
 use crate::render::readback;
-use crate::render::typeset::{Data, Imprint, Opening, Press, forget, page_heights};
+use crate::render::typeset::{Data, Imprint, Opening, Press, page_heights};
 
 /// Why a card was not made.
 #[derive(Clone, Debug, PartialEq, Eq, Error)]
@@ -283,7 +283,6 @@ impl<'a> Job<'a> {
         let units = self.load(0).all_units();
         let geometry = Geometry::of(print);
         let pages = self.set(print, &geometry, "probe", setting, &units, &[], 0.0)?;
-        forget();
         let heights = page_heights(&pages);
         // The fixed parts come first, in this order; see the template.
         let [front, back, title, front_foot, back_foot, rest @ ..] = heights.as_slice() else {

@@ -307,13 +307,13 @@ pub(crate) fn pack(
     let mut best = f64::INFINITY;
     for at in breaks {
         let sides = [side_units(&load, &front, &steps, 0..at), side_units(&load, &front, &steps, at..total)];
-        let filled: Vec<_> = (0..2).map(|side| fill(&sides[side], setting.columns, rooms[side], heights)).collect();
-        match (&filled[0], &filled[1]) {
-            (Ok(a), Ok(b)) => return Ok([a.clone(), b.clone()]),
-            (a, b) => {
-                let over = |result: &Result<Side, f64>| result.as_ref().err().copied().unwrap_or(0.0);
-                best = best.min(over(a) + over(b));
+        let fill = |side: usize| fill_to(&sides[side], setting.columns, rooms[side], rooms[side], heights);
+        match (fill(0), fill(1)) {
+            (Ok(front), Ok(back)) => {
+                let even = |side: usize, filled| evened(filled, &sides[side], setting.columns, rooms[side], heights);
+                return Ok([even(0, front), even(1, back)]);
             }
+            (front, back) => best = best.min(front.err().unwrap_or(0.0) + back.err().unwrap_or(0.0)),
         }
     }
     Err(best)
@@ -364,9 +364,9 @@ fn side_units(load: &Load<'_>, front: &[Unit], steps: &[(usize, usize)], range: 
     units
 }
 
-/// Returns the units in columns as even as their order allows, or by how many points they are too high.
-fn fill(units: &[Unit], columns: usize, room: f64, heights: &Heights) -> Result<Side, f64> {
-    let mut side = fill_to(units, columns, room, room, heights)?;
+/// Returns the units of a filled side in columns as even as their order allows.
+fn evened(filled: Side, units: &[Unit], columns: usize, room: f64, heights: &Heights) -> Side {
+    let mut side = filled;
     // A lower limit that still holds everything makes the columns even and leaves room for wider gaps.
     let mut limit = room;
     while limit > 0.0 {
@@ -376,10 +376,11 @@ fn fill(units: &[Unit], columns: usize, room: f64, heights: &Heights) -> Result<
             Err(_) => break,
         }
     }
-    Ok(side)
+    side
 }
 
-/// Returns the units in columns that end at a limit, their gaps widened to the room there is.
+/// Returns the units in columns that end at a limit, their gaps widened to the room there is, or by how many points they
+/// are too high.
 fn fill_to(units: &[Unit], columns: usize, limit: f64, room: f64, heights: &Heights) -> Result<Side, f64> {
     let mut filled: Vec<Vec<Unit>> = vec![Vec::new(); columns];
     let mut used = vec![0.0; columns];

@@ -2,14 +2,15 @@
 //!
 //! What is handed out is judged by what stands in the file, not by what the typesetter believes to have put there.
 
-use hayro_interpret::font::Glyph as DrawnGlyph;
+use hayro_interpret::font::{Glyph as DrawnGlyph, OutlineGlyph};
 use hayro_interpret::hayro_cmap::BfString;
 use hayro_interpret::hayro_syntax::Pdf;
 use hayro_interpret::{
-    BlendMode, ClipPath, Context, Device, GlyphDrawMode, Image, InterpreterCache, InterpreterSettings, Paint,
-    PathDrawMode, SoftMask, TransformExt as _, interpret_page,
+    BlendMode, CacheKey as _, ClipPath, Context, Device, GlyphDrawMode, Image, InterpreterCache, InterpreterSettings,
+    Paint, PathDrawMode, SoftMask, TransformExt as _, interpret_page,
 };
 use kurbo::{Affine, BezPath, Point, Rect, Shape as _};
+use std::collections::HashMap;
 
 use crate::render::pdf_error::PdfError;
 
@@ -65,6 +66,7 @@ impl PageText {
 pub fn pages(bytes: &[u8]) -> Result<Vec<PageText>, PdfError> {
     let pdf = Pdf::new(bytes.to_vec()).map_err(|error| PdfError::ReadBack(format!("{error:?}")))?;
     let cache = InterpreterCache::new();
+    let mut boxes = Boxes::new();
     let mut pages = Vec::new();
     for page in pdf.pages().iter() {
         let (width, height) = page.render_dimensions();
@@ -73,6 +75,7 @@ pub fn pages(bytes: &[u8]) -> Result<Vec<PageText>, PdfError> {
         let mut context = Context::new(transform, bounds, &cache, page.xref(), InterpreterSettings::default());
         let mut reader = Reader {
             page: PageText { width: bounds.width(), height: bounds.height(), ..PageText::default() },
+            boxes: &mut boxes,
             unread: 0,
         };
         interpret_page(page, &mut context, &mut reader);
@@ -108,13 +111,30 @@ fn parted(before: &Glyph, glyph: &Glyph) -> bool {
     across.abs() > 0.1 * size || along > 0.2 * size || along < -0.2 * size
 }
 
+/// The box of each shape of a font, by its key, as its outline measures before it is placed.
+type Boxes = HashMap<u128, Rect>;
+
 /// Collects what the interpreter draws.
-struct Reader {
+struct Reader<'b> {
     page: PageText,
+    boxes: &'b mut Boxes,
     unread: usize,
 }
 
-impl<'a> Device<'a> for Reader {
+impl Reader<'_> {
+    /// Returns the box of an outline's ink where it is placed.
+    fn ink(&mut self, outline: &OutlineGlyph, placed: Affine) -> Rect {
+        let [_, b, c, ..] = placed.as_coeffs();
+        if b != 0.0 || c != 0.0 {
+            // The box around a turned box is larger than the ink.
+            return (placed * outline.outline()).bounding_box();
+        }
+        let own = self.boxes.entry(outline.identifier().cache_key());
+        placed.transform_rect_bbox(*own.or_insert_with(|| outline.outline().bounding_box()))
+    }
+}
+
+impl<'a> Device<'a> for Reader<'_> {
     fn set_soft_mask(&mut self, _: Option<SoftMask<'a>>) {}
     fn set_blend_mode(&mut self, _: BlendMode) {}
 
@@ -154,10 +174,9 @@ impl<'a> Device<'a> for Reader {
         let coefficients = whole.as_coeffs();
         let across = (coefficients[0].powi(2) + coefficients[1].powi(2)).sqrt();
         let (ink, advance) = match glyph {
-            DrawnGlyph::Outline(outline) => (
-                (whole * outline.outline()).bounding_box(),
-                f64::from(outline.advance_width().unwrap_or_default()) * across,
-            ),
+            DrawnGlyph::Outline(outline) => {
+                (self.ink(outline, whole), f64::from(outline.advance_width().unwrap_or_default()) * across)
+            }
             DrawnGlyph::Type3(_) => (Rect::ZERO, 0.0),
         };
         self.page.glyphs.push(Glyph {

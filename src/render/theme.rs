@@ -6,7 +6,6 @@ use crate::render::drawing;
 use crate::render::error::RenderError;
 use crate::render::text::html_text;
 use sha2::{Digest as _, Sha256};
-use std::borrow::Cow;
 use std::fmt::Write as _;
 use tera::{Context, Kwargs, Map, State, Tera, TeraResult, Value};
 
@@ -52,6 +51,8 @@ impl Theme {
         let mut tera = Tera::new();
         // The suffix decides what is escaped; a page is never written from a template that does not end in it.
         tera.autoescape_on([".html"]);
+        // The engine's own function writes byte by byte.
+        tera.set_escape_fn(|text, out| escaped(text).try_for_each(|stretch| out.write_all(stretch.as_bytes())));
         register(&mut tera);
         for (name, built_in) in BUILT_IN {
             let text = own.iter().find(|(own, _)| own == name).map_or(built_in, |(_, text)| text);
@@ -119,16 +120,16 @@ impl Dress {
 impl Dress {
     /// Returns the visible text of a page; its own style and script are known and need not be read to be skipped.
     fn text(&self, html: &str) -> String {
-        html_text(&without(&without(html, "<style>", &self.style_text), "<script>", &self.script_text))
-    }
-}
-
-/// Returns a page without a known text that directly follows a tag.
-fn without<'a>(html: &'a str, tag: &str, known: &str) -> Cow<'a, str> {
-    let Some((head, tail)) = html.split_once(tag) else { return Cow::Borrowed(html) };
-    match tail.strip_prefix(known) {
-        Some(rest) => Cow::Owned(format!("{head}{tag}{rest}")),
-        None => Cow::Borrowed(html),
+        let mut rest = html;
+        let mut unknown = String::with_capacity(html.len());
+        for (tag, known) in [("<style>", &self.style_text), ("<script>", &self.script_text)] {
+            let Some(place) = rest.find(tag) else { continue };
+            let (head, tail) = rest.split_at(place + tag.len());
+            unknown.push_str(head);
+            rest = tail.strip_prefix(known.as_str()).unwrap_or(tail);
+        }
+        unknown.push_str(rest);
+        html_text(&unknown)
     }
 }
 
@@ -271,14 +272,27 @@ fn text<'a>(map: &'a Map, key: &'static str) -> Option<&'a str> {
 
 /// Writes a text so that none of it is read as markup, inside elements and quoted attributes.
 fn escape(html: &mut String, text: &str) {
-    for character in text.chars() {
-        match character {
-            '&' => html.push_str("&amp;"),
-            '<' => html.push_str("&lt;"),
-            '>' => html.push_str("&gt;"),
-            '"' => html.push_str("&quot;"),
-            '\'' => html.push_str("&#39;"),
-            _ => html.push(character),
-        }
-    }
+    html.extend(escaped(text));
+}
+
+/// Returns a text in stretches of which none is read as markup.
+fn escaped(text: &str) -> impl Iterator<Item = &str> {
+    let mut rest = text;
+    std::iter::from_fn(move || {
+        let name = match rest.as_bytes().first()? {
+            b'&' => "&amp;",
+            b'<' => "&lt;",
+            b'>' => "&gt;",
+            b'"' => "&quot;",
+            b'\'' => "&#39;",
+            _ => {
+                let is_markup = |byte| matches!(byte, b'&' | b'<' | b'>' | b'"' | b'\'');
+                let (plain, markup) = rest.split_at(rest.bytes().position(is_markup).unwrap_or(rest.len()));
+                rest = markup;
+                return Some(plain);
+            }
+        };
+        rest = &rest[1..];
+        Some(name)
+    })
 }
