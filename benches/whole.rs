@@ -4,9 +4,9 @@
 //! `cargo bench --bench whole -- write 30x60 FOLDER` writes the binder of that size into a folder instead, so that the
 //! program itself can be timed on it as a process.
 
-mod generated;
-
 #![expect(clippy::print_stderr, reason = "a benchmark says itself what is wrong with its arguments")]
+
+mod generated;
 
 use divan::{Bencher, counter::ItemsCount};
 use generated::{SIZES, Size};
