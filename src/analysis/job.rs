@@ -3,6 +3,7 @@
 use crate::analysis::effectivity;
 use crate::base::finding::Finding;
 use crate::base::name::{Name, Tag};
+use crate::base::rule::MISSING_VALUE;
 use crate::base::text::{Placed, Span};
 use crate::model::binder::Binder;
 use crate::model::family::Family;
@@ -49,6 +50,36 @@ impl<'b> Job<'b> {
     pub fn applies(&self, only: Option<&Only>) -> bool {
         self.depends_on(only);
         effectivity::applies(only, self.family, self.machine)
+    }
+
+    /// Returns whether `only`, of something this job needs, holds for this machine.
+    ///
+    /// # Errors
+    /// A finding where the fleet does not say an option that decides it.
+    pub fn decides(&self, only: Option<&Only>) -> Answer<bool> {
+        let open = only.map(|only| (effectivity::undecided(only, self.family, self.machine), only.span));
+        match open.as_ref().and_then(|(options, span)| options.first().map(|option| (option, *span))) {
+            Some((option, span)) => Err(self.no_choice(option, span)),
+            None => Ok(self.applies(only)),
+        }
+    }
+
+    /// Returns what keeps the procedure's effectivities from being decided: options the fleet does not say of this machine.
+    #[must_use]
+    pub fn undecided(&self) -> Vec<Finding> {
+        let open = |only: &'b Only| {
+            let options = effectivity::undecided(only, self.family, self.machine);
+            options.into_iter().map(|option| *self.no_choice(option, only.span))
+        };
+        self.procedure.effectivities().into_iter().flat_map(open).collect()
+    }
+
+    /// Returns a finding that the fleet does not say an option of this machine, which is needed at `span`.
+    pub(crate) fn no_choice(&self, option: &Name, span: Span) -> Box<Finding> {
+        let finding = Finding::error(MISSING_VALUE, format!("the fleet does not say which `{option}` it has"));
+        let finding = finding.at(self.machine.tag.span).also(span, "it is needed here");
+        let floor = "a step, caution or number might be missing, and nobody would see that it is";
+        Box::new(finding.floor(floor).help("walk to the machine, look, and write it into `fleet.yaml`"))
     }
 
     /// Remembers that what is being told depends on the options an effectivity names.

@@ -51,7 +51,7 @@ impl<'b> Job<'b> {
     fn joint(&self, draw: &Draw) -> Answer<Option<JointHere<'b>>> {
         let name = self.reference(&draw.what)?;
         let joint = self.family.joint(&Name::new(&name.value)).ok_or_else(|| self.no_joint(&name))?;
-        if !self.applies(joint.only.as_ref()) {
+        if !self.decides(joint.only.as_ref())? {
             return Ok(None);
         }
         let torque = self.torque(joint)?;

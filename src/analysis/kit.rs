@@ -78,7 +78,7 @@ impl<'b> Job<'b> {
         let name = self.reference(&draw.what)?;
         let name = Placed::new(Name::new(&name.value), name.span);
         let part = self.family.part(&name.value).ok_or_else(|| self.no_part(&name))?;
-        if !self.applies(part.only.as_ref()) {
+        if !self.decides(part.only.as_ref())? {
             return Ok(None);
         }
         let count = draw.count.map_or_else(|| self.count(part), Ok)?;

@@ -131,6 +131,20 @@ const CASES: &[Case] = &[
         "which `frame` this machine has (P-121)",
     ),
     Case(
+        FLEET,
+        "options: {size: 3, seal: S, port: left, rubber: EPDM, frame: 132}",
+        "options: {seal: S, port: left, rubber: EPDM, frame: 132}",
+        "error[missing-value] fleet.yaml",
+        "the fleet does not say which `size` it has (P-121)",
+    ),
+    Case(
+        FLEET,
+        "options: {size: 3, seal: S, port: left, rubber: EPDM, frame: 132}",
+        "options: {size: 3, port: left, rubber: EPDM, frame: 132}",
+        "error[missing-value] fleet.yaml",
+        "the fleet does not say which `seal` it has (P-121)",
+    ),
+    Case(
         SEAL,
         "../figures/pump-stack.svg",
         "../figures/Pump-stack.svg",
@@ -354,4 +368,33 @@ fn every_rule_is_shown_by_a_case() {
     }
     let missing: Vec<&str> = RULES.iter().map(|rule| rule.id.0).filter(|rule| !shown.contains(*rule)).collect();
     assert!(missing.is_empty(), "no case shows {missing:?}");
+}
+
+/// Each place where `only` may stand, edited so that it asks for an option the fleet does not say of P-121.
+#[test]
+fn an_option_that_is_asked_for_and_not_said_suppresses_the_packet() {
+    let places = [
+        ("{only size 1} {as clamp}", "{only frame 160} {as clamp}", SEAL),
+        ("  - caution: running pump\n", "  - caution: running pump\n    only: frame 160\n", SEAL),
+        ("{tool: LB-1, only: size 4}", "{tool: LB-1, only: frame 160}", SEAL),
+        (
+            "  - {part: seat O-ring,            count: 1, contact: product, single-use: yes, only: seal S,",
+            "  - {part: seat O-ring,            count: 1, contact: product, single-use: yes, only: frame 160,",
+            PA,
+        ),
+        ("    only: size 2 to 4\n", "    only: frame 132\n", PA),
+        ("applies-to: seal S", "applies-to: seal S and frame 132", SEAL),
+    ];
+    for (from, to, path) in places {
+        let mut world = creamery();
+        let said = "options: {size: 3, seal: S, port: left, rubber: EPDM, frame: 132}";
+        edit(&mut world, FLEET, said, "options: {size: 3, seal: S, port: left, rubber: EPDM}");
+        edit(&mut world, path, from, to);
+        let text = drawn(&judged(&world));
+        let wanted = "the fleet does not say which `frame` it has (P-121)";
+        assert!(
+            text.lines().any(|line| line.starts_with("error[missing-value] fleet.yaml") && line.ends_with(wanted)),
+            "{to}: {text}"
+        );
+    }
 }
