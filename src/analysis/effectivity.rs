@@ -16,6 +16,12 @@ pub fn applies(only: Option<&Only>, family: &Family, machine: &Machine) -> bool 
     only.is_none_or(|only| decided(only, family, machine) == Some(true))
 }
 
+/// Returns whether `only` holds for a machine, or might once the fleet says what is not known of it.
+#[must_use]
+pub fn may_apply(only: &Only, family: &Family, machine: &Machine) -> bool {
+    decided(only, family, machine) != Some(false)
+}
+
 /// Returns the options that `only` asks for, that the fleet does not say of this machine, and without which it cannot be
 /// decided; none where it holds, or fails by another of its terms.
 #[must_use]
@@ -64,7 +70,8 @@ fn test_holds(test: &Test, option: &Name, choice: &str, family: &Family) -> bool
 }
 
 /// Returns the place of a choice in the order the family declares.
-fn rank(family: &Family, option: &Name, value: &str) -> Option<usize> {
+#[must_use]
+pub fn rank(family: &Family, option: &Name, value: &str) -> Option<usize> {
     family.option(option)?.choices.iter().position(|choice| choice.value.value == value)
 }
 
@@ -74,9 +81,7 @@ fn rank(family: &Family, option: &Name, value: &str) -> Option<usize> {
 pub fn scope<'b>(binder: &'b Binder, procedure: &Procedure) -> Vec<&'b Machine> {
     let Some(family) = binder.family(&procedure.family.value) else { return Vec::new() };
     let of_family = |machine: &&Machine| machine.family.value == procedure.family.value;
-    let may_be = |machine: &&Machine| {
-        procedure.applies_to.as_ref().is_none_or(|only| decided(only, family, machine) != Some(false))
-    };
+    let may_be = |machine: &&Machine| procedure.applies_to.as_ref().is_none_or(|only| may_apply(only, family, machine));
     binder.fleet.iter().filter(of_family).filter(may_be).collect()
 }
 
