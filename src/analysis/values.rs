@@ -43,7 +43,8 @@ impl Job<'_> {
             return own.map(|(_, value)| value.clone()).ok_or_else(|| self.no_tag_value(name));
         }
         match self.definition(&name.value) {
-            Some(Definition::Constant(_, value)) => Ok(value.clone()),
+            Some(Definition::Constant(_, Some(value))) => Ok(value.clone()),
+            Some(Definition::Constant(own, None)) => Err(open_constant(own, name)),
             Some(Definition::Column(table, column)) => self.cell(name, table, column),
             Some(Definition::Computed(computed)) if depth < COMPUTED_DEPTH => self.computed(name, computed, depth + 1),
             Some(Definition::Computed(_)) => Err(boxed(wrong_kind(name, "it is computed from itself"))),
@@ -287,6 +288,17 @@ impl Job<'_> {
         let text = self.text(prose)?;
         Limit::parse(&text).map_err(|fault| boxed(bad_limit(&text, &fault, prose.span)))
     }
+}
+
+fn open_constant(own: &Placed<Name>, needed: &Placed<Name>) -> Box<Finding> {
+    boxed(
+        Finding::error(MISSING_VALUE, format!("`{}` has no value yet", own.value))
+            .at(own.span)
+            .label("it is still to be found out")
+            .also(needed.span, "it is needed here")
+            .floor("the fitter would stand at the machine without this number")
+            .help("fill it in from the maker's data or a measurement and name the source; never copy a neighbour's"),
+    )
 }
 
 fn bad_limit(text: &str, fault: &QuantityFault, span: Span) -> Finding {

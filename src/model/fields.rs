@@ -100,7 +100,8 @@ impl<'a> Fields<'a> {
         let mut values = Values::default();
         for (key, value) in node.get("values").map(Node::entries).unwrap_or_default() {
             let name = name(key);
-            values.constants.extend(self.value(value).map(|value| (name, value)));
+            let value = self.value(value);
+            values.constants.push((name, value));
         }
         for table in node.get("tables").map(Node::items).unwrap_or_default() {
             let table = self.table(table);

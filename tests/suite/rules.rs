@@ -188,6 +188,20 @@ const CASES: &[Case] = &[
     ),
     Case(
         SEAL,
+        "not-covered:",
+        "values: {guard torque: unknown}\nnot-covered:",
+        "error[missing-value] seals/",
+        "`guard torque` has no value yet (P-101 P-102 P-110 P-111 P-113 P-120 P-121 P-130 P-133)",
+    ),
+    Case(
+        PA,
+        "guard torque: 5 N·m",
+        "guard torque: unknown",
+        "error[missing-value] families/PA.yaml",
+        "`guard torque` has no value yet (P-101 P-102 P-110 P-111 P-113 P-120 P-121 P-130 P-133)",
+    ),
+    Case(
+        SEAL,
         "../figures/pump-stack.svg",
         "../figures/Pump-stack.svg",
         "error[missing-figure] seals/",
