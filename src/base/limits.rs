@@ -2,6 +2,8 @@
 
 /// The largest text file, in bytes.
 pub const TEXT_BYTES: u64 = 1 << 20;
+/// How much of a Markdown file is looked at to see whether it is a procedure, in bytes.
+pub const HEAD_BYTES: u64 = 64 << 10;
 /// The largest figure, in bytes.
 pub const FIGURE_BYTES: u64 = 4 << 20;
 /// How many files a binder may hold.
