@@ -2,7 +2,7 @@
 
 use crate::analysis::effectivity;
 use crate::base::finding::Finding;
-use crate::base::name::{Name, Tag};
+use crate::base::name::{DocumentNumber, Name, Tag};
 use crate::base::rule::MISSING_VALUE;
 use crate::base::text::{Placed, Span};
 use crate::model::binder::Binder;
@@ -117,12 +117,16 @@ impl<'b> Job<'b> {
     }
 }
 
-/// Joins findings that say the same of several tags, and shows the further places they say it at.
+/// Where a finding is joined to others: its place, rule, document and message. Each document keeps its own, or a check of
+/// one document would not tell what another has in common with it.
+type Told = (Option<Span>, &'static str, Option<DocumentNumber>, String);
+
+/// Joins findings that say the same of several tags of a document, and shows the further places they say it at.
 #[must_use]
 pub fn joined(found: impl IntoIterator<Item = (Tag, Finding)>) -> Vec<Finding> {
-    let mut groups: BTreeMap<(Option<Span>, &'static str, String), Finding> = BTreeMap::new();
+    let mut groups: BTreeMap<Told, Finding> = BTreeMap::new();
     for (tag, finding) in found {
-        let key = (finding.span, finding.rule.0, finding.message.clone());
+        let key = (finding.span, finding.rule.0, finding.document.clone(), finding.message.clone());
         let group = groups.entry(key).or_insert_with(|| Finding { also: Vec::new(), ..finding.clone() });
         group.tags.insert(tag);
         for place in finding.also {
@@ -132,4 +136,23 @@ pub fn joined(found: impl IntoIterator<Item = (Tag, Finding)>) -> Vec<Finding> {
         }
     }
     groups.into_values().collect()
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn each_document_keeps_what_it_has_in_common_with_another() {
+        let told = |document: &str, tag: &str| {
+            let finding = Finding::error(MISSING_VALUE, "the same").document(&DocumentNumber::new(document));
+            (Tag::new(tag), finding)
+        };
+        let joined = joined([told("MP-1", "P-1"), told("MP-2", "P-1"), told("MP-1", "P-2")]);
+        let words = joined.iter().map(|one| {
+            let tags: Vec<&str> = one.tags.iter().map(Tag::as_str).collect();
+            format!("{} {}", one.document.as_ref().map_or("", DocumentNumber::as_str), tags.join(" "))
+        });
+        assert_eq!(words.collect::<Vec<_>>(), ["MP-1 P-1 P-2", "MP-2 P-1"]);
+    }
 }
