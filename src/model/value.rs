@@ -73,11 +73,19 @@ fn limit(text: &str) -> Result<Value, QuantityFault> {
 fn is_dangerous(text: &str, fault: &QuantityFault) -> bool {
     let numeric = text.starts_with(|c: char| c.is_ascii_digit() || c == '.' || c == '-');
     match fault {
-        QuantityFault::NakedPoint(_) | QuantityFault::Comma(_) | QuantityFault::Reversed(_) => true,
-        QuantityFault::Arithmetic(inner) => numeric && inner.contains(['±', '–', '—']),
+        QuantityFault::NakedPoint(_)
+        | QuantityFault::Comma(_)
+        | QuantityFault::Reversed(_)
+        | QuantityFault::TooManyDigits(_) => true,
+        QuantityFault::Arithmetic(inner) => numeric && (inner.contains(['±', '–', '—']) || is_hyphenated(text)),
         QuantityFault::NoUnit(_) => numeric && text.contains('.'),
         QuantityFault::NoNumber(_) | QuantityFault::UnknownUnit(_) => false,
     }
+}
+
+/// Returns whether a hyphen in the text stands before a quantity (`2.0-2.5 bar`), unlike the one in a part number.
+fn is_hyphenated(text: &str) -> bool {
+    text.match_indices('-').any(|(at, _)| at > 0 && Quantity::parse(&text[at + 1..]).is_ok())
 }
 
 /// A table of values by one or more options.

@@ -200,6 +200,21 @@ const CASES: &[Case] = &[
         "error[missing-value] families/PA.yaml",
         "`guard torque` has no value yet (P-101 P-102 P-110 P-111 P-113 P-120 P-121 P-130 P-133)",
     ),
+    Case(PA, "guard torque: 5 N·m", "guard torque: 4.5-5 N·m", "error[bad-quantity] families/PA.yaml", "to 25.3 mm`"),
+    Case(
+        PA,
+        "guard torque: 5 N·m",
+        "guard torque: TBD",
+        "error[missing-value] families/PA.yaml",
+        "`guard torque` has no value yet (P-101 P-102 P-110 P-111 P-113 P-120 P-121 P-130 P-133)",
+    ),
+    Case(
+        PA,
+        "{part: clamp bolt,             count: 1, ",
+        "{part: clamp bolt,             count: 201, ",
+        "error[wrong-kind] families/PA.yaml",
+        "201 of them are more than the limit of 200 (P-101 P-102)",
+    ),
     Case(
         SEAL,
         "../figures/pump-stack.svg",
