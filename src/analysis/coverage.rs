@@ -6,7 +6,8 @@ use crate::base::name::Name;
 use crate::model::binder::Binder;
 use crate::model::family::Family;
 use crate::model::fleet::Machine;
-use crate::model::procedure::{Procedure, Step, values_of_notes};
+use crate::model::only::Only;
+use crate::model::procedure::{Procedure, values_of_notes};
 use crate::model::value::{Row, Table};
 use std::collections::BTreeSet;
 
@@ -79,13 +80,15 @@ fn combinations<'a>(axes: &[Vec<&'a str>]) -> Vec<Vec<&'a str>> {
     })
 }
 
-/// Returns the steps that apply to no machine the procedure is for.
+/// Returns what is for none of these machines, each with a word for what it is; nothing where there is no machine.
 #[must_use]
-pub fn dead_steps<'b>(binder: &'b Binder, procedure: &'b Procedure) -> Vec<&'b Step> {
-    let Some(family) = binder.family(&procedure.family.value) else { return Vec::new() };
-    let scope = effectivity::scope(binder, procedure);
-    let alive = |step: &&Step| scope.iter().any(|machine| effectivity::applies(step.only.as_ref(), family, machine));
-    procedure.steps().filter(|step| !alive(step)).collect()
+pub fn dead<'t>(
+    things: Vec<(&'static str, &'t Only)>,
+    family: &Family,
+    machines: &[&Machine],
+) -> Vec<(&'static str, &'t Only)> {
+    let alive = |only: &Only| machines.iter().any(|machine| effectivity::may_apply(only, family, machine));
+    things.into_iter().filter(|(_, only)| !machines.is_empty() && !alive(only)).collect()
 }
 
 /// Returns the options of the family that decide nothing in a procedure, whichever of its machines it is for.

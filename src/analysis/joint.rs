@@ -4,10 +4,11 @@ use crate::analysis::job::{Answer, Job};
 use crate::analysis::pattern::{self, Order};
 use crate::analysis::values::{boxed, wrong_kind};
 use crate::base::finding::Finding;
+use crate::base::limits::{FASTENERS, PARTS};
 use crate::base::name::{Name, nearest};
 use crate::base::quantity::{Dimension, Quantity};
-use crate::base::rule::UNDECLARED_NAME;
-use crate::base::text::Placed;
+use crate::base::rule::{UNDECLARED_NAME, WRONG_KIND};
+use crate::base::text::{Placed, Span};
 use crate::model::crib::Item;
 use crate::model::family::{Joint, Part, TorqueStage};
 use crate::model::procedure::Draw;
@@ -33,6 +34,18 @@ pub struct JointHere<'b> {
     pub order: Option<Order>,
 }
 
+/// Returns a count that is not above a limit.
+///
+/// # Errors
+/// A finding at `span` where it is.
+pub(crate) fn within(count: u32, most: u32, span: Span) -> Answer<u32> {
+    if count <= most {
+        return Ok(count);
+    }
+    let finding = Finding::error(WRONG_KIND, format!("{count} of them are more than the limit of {most}"));
+    Err(boxed(finding.at(span).help("look at the number; a digit too many is soon typed")))
+}
+
 impl<'b> Job<'b> {
     /// Returns the joints this procedure tightens here, in the order listed, and what keeps the others from being told.
     #[must_use]
@@ -51,7 +64,7 @@ impl<'b> Job<'b> {
     fn joint(&self, draw: &Draw) -> Answer<Option<JointHere<'b>>> {
         let name = self.reference(&draw.what)?;
         let joint = self.family.joint(&Name::new(&name.value)).ok_or_else(|| self.no_joint(&name))?;
-        if !self.applies(joint.only.as_ref()) {
+        if !self.decides(joint.only.as_ref())? {
             return Ok(None);
         }
         let torque = self.torque(joint)?;
@@ -83,7 +96,7 @@ impl<'b> Job<'b> {
 
     fn fasteners(&self, joint: &Joint) -> Answer<u32> {
         let part = self.family.part(&joint.fastener.value).ok_or_else(|| self.no_part(&joint.fastener))?;
-        self.count(part)
+        within(self.count(part)?, FASTENERS, part.count.span)
     }
 
     fn wrench(&self, wrench: &Placed<String>) -> Answer<Item> {
@@ -97,11 +110,11 @@ impl<'b> Job<'b> {
     /// A finding where the count is neither a whole number nor the name of one.
     pub fn count(&self, part: &Part) -> Answer<u32> {
         if let Ok(count) = part.count.value.trim().parse() {
-            return Ok(count);
+            return within(count, PARTS, part.count.span);
         }
         let name = Placed::new(Name::new(&part.count.value), part.count.span);
         match self.value(&name)? {
-            Value::Count(count) => Ok(count),
+            Value::Count(count) => within(count, PARTS, name.span),
             other => Err(boxed(wrong_kind(&name, &format!("a whole number is needed, and it is {}", other.kind())))),
         }
     }

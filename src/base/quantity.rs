@@ -150,6 +150,9 @@ static UNITS: [Unit; 56] = [
     unit("months", Dimension::Time, &["month"]),
 ];
 
+/// How many digits a number may have before its point, and after it.
+const DIGITS: usize = 9;
+
 /// The space between a number and its unit: never broken at a line's end.
 pub const NO_BREAK_SPACE: char = '\u{a0}';
 
@@ -209,6 +212,9 @@ pub enum QuantityFault {
     /// A dash or ± between two numbers.
     #[error("`{0}` leaves arithmetic to the reader; write both ends as `24.7 to 25.3 mm`")]
     Arithmetic(String),
+    /// More digits than any instrument shows; what is computed from it could not be held.
+    #[error("`{0}` has more than {DIGITS} digits before or after its point")]
+    TooManyDigits(String),
     /// A range whose ends are the wrong way round.
     #[error("the lower end of `{0}` is above the upper end")]
     Reversed(String),
@@ -337,6 +343,10 @@ fn split_number(text: &str) -> Result<(Decimal, &str), QuantityFault> {
         return Err(QuantityFault::Arithmetic(text.to_owned()));
     }
     let well_formed = number.len() > sign && !number.ends_with('.');
+    let (whole, part) = number[sign..].split_once('.').unwrap_or((&number[sign..], ""));
+    if well_formed && (whole.len() > DIGITS || part.len() > DIGITS) {
+        return Err(QuantityFault::TooManyDigits(text.to_owned()));
+    }
     let parsed = well_formed.then(|| Decimal::from_str(number).ok()).flatten();
     parsed.map(|number| (number, rest)).ok_or_else(|| QuantityFault::NoNumber(text.to_owned()))
 }
@@ -396,6 +406,9 @@ mod tests {
         assert_eq!(shown("640 Ω"), "640\u{a0}Ω");
         assert_eq!(shown("5. mm"), "`5. mm` does not begin with a number");
         assert_eq!(shown("1.2.3 mm"), "`1.2.3 mm` does not begin with a number");
+        let long = "1234567890 mm";
+        assert_eq!(shown(long), format!("`{long}` has more than 9 digits before or after its point"));
+        assert_eq!(shown("999999999.999999999 mm"), "999999999.999999999\u{a0}mm");
         assert!(shown("25 ± 0.3 mm").contains("leaves arithmetic"));
         assert!(shown("٢٥ N·m").contains("does not begin with a number"));
     }

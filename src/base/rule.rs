@@ -66,7 +66,7 @@ pub const BAD_FIGURE: RuleId = RuleId("bad-figure");
 pub const BOUNDARY_NOT_ISOLATED: RuleId = RuleId("boundary-not-isolated");
 /// A row that no installed machine uses.
 pub const DEAD_ROW: RuleId = RuleId("dead-row");
-/// A step that is for no machine.
+/// A step, or something a step needs, that is for no machine.
 pub const DEAD_STEP: RuleId = RuleId("dead-step");
 /// Two things of one name.
 pub const DUPLICATE_NAME: RuleId = RuleId("duplicate-name");

@@ -173,6 +173,14 @@ impl Family {
         self.joints.iter().find(|joint| joint.name.value == *name)
     }
 
+    /// Returns everything that only some machines have, each with a word for what it is.
+    #[must_use]
+    pub fn limited_things(&self) -> Vec<(&'static str, &Only)> {
+        let parts = self.parts.iter().map(|part| ("part", &part.only));
+        let joints = self.joints.iter().map(|joint| ("joint", &joint.only));
+        parts.chain(joints).filter_map(|(what, only)| only.as_ref().map(|only| (what, only))).collect()
+    }
+
     /// Returns the boundary of this name.
     #[must_use]
     pub fn boundary(&self, name: &Name) -> Option<&Boundary> {

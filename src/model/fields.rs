@@ -10,8 +10,12 @@ use crate::model::value::{Cell, Computed, Key, Row, Table, Take, Value, Values};
 use crate::source::yaml::Node;
 use std::collections::BTreeSet;
 
-/// What an author writes into a cell that is still to be found out.
-const HOLES: [&str; 2] = ["unknown", "-"];
+/// What authors write into a cell that is still to be found out, in small letters.
+const HOLES: [&str; 9] = ["unknown", "-", "–", "?", "??", "???", "tbd", "n/a", "xxx"];
+
+fn is_hole(text: &str) -> bool {
+    HOLES.contains(&text.trim().to_lowercase().as_str())
+}
 
 /// Collects findings while the fields of one file are read.
 #[derive(Debug)]
@@ -81,7 +85,7 @@ impl<'a> Fields<'a> {
 
     /// Returns the value of a scalar; none for a hole.
     pub fn value(&mut self, node: &Node) -> Option<Value> {
-        let text = node.text().filter(|text| !HOLES.contains(&text.trim()))?;
+        let text = node.text().filter(|text| !is_hole(text))?;
         match Value::read(text, self.crib) {
             Ok(value) => Some(value),
             Err(fault) => {
@@ -100,7 +104,8 @@ impl<'a> Fields<'a> {
         let mut values = Values::default();
         for (key, value) in node.get("values").map(Node::entries).unwrap_or_default() {
             let name = name(key);
-            values.constants.extend(self.value(value).map(|value| (name, value)));
+            let value = self.value(value);
+            values.constants.push((name, value));
         }
         for table in node.get("tables").map(Node::items).unwrap_or_default() {
             let table = self.table(table);

@@ -11,11 +11,12 @@ use crate::base::text::{FileId, Span, Texts};
 use crate::model::binder::{Binder, FORMAT, Registers};
 use crate::model::crib::{self, Crib};
 use crate::model::family::Family;
-use crate::model::fields::{Fields, text_at};
+use crate::model::fields::Fields;
 use crate::model::fleet;
+use crate::model::head::{self, Claim};
 use crate::model::procedure::Procedure;
 use crate::model::settings::Settings;
-use crate::model::world::{Listing, World, WorldError};
+use crate::model::world::{Listing, Refusal, World, WorldError};
 use crate::source::body::{self, Body};
 use crate::source::decode::{self};
 use crate::source::schema::{self, Form};
@@ -37,6 +38,9 @@ pub enum LoadError {
         /// The format number in `binder.yaml`.
         found: u32,
     },
+    /// It has more files than are looked through, so that what is missing could not be told from what was not seen.
+    #[error("the binder holds more than {} files; the rest was not seen, so nothing is decided", limits::FILES)]
+    TooManyFiles,
 }
 
 /// Reads a binder. Everything the author did wrong is a finding; the binder holds what could be read.
@@ -45,6 +49,9 @@ pub enum LoadError {
 /// A [`LoadError`] where there is no binder, or one this program cannot read.
 pub fn load(world: &dyn World) -> Result<(Binder, Vec<Finding>), LoadError> {
     let listing = world.list()?;
+    if listing.refused.iter().any(|refused| refused.why == Refusal::TooMany) {
+        return Err(LoadError::TooManyFiles);
+    }
     let mut loader =
         Loader { world, texts: Texts::default(), findings: refused_names(&listing), registers: Registers::Whole };
     let root = |name: &str| BinderPath::parse(name).expect("the registers have plain names");
@@ -191,14 +198,41 @@ impl Loader<'_> {
         listing.files.iter().filter(markdown).filter_map(|path| self.procedure(path, crib)).collect()
     }
 
-    /// Reads a Markdown file as a procedure; a file without `document:` in its front matter is the plant's own business.
+    /// Reads a Markdown file as a procedure, if its head claims to be one; any other is the plant's own business, whatever
+    /// is in it. Everything that is found in it is about its document alone.
     fn procedure(&mut self, path: &BinderPath, crib: &BTreeSet<CribId>) -> Option<Procedure> {
+        let head = match self.world.head(path, limits::HEAD_BYTES) {
+            Ok(head) => head,
+            Err(error) => {
+                // It may be a procedure or not; without knowing, its outputs must neither be made nor taken away.
+                let finding = Finding::error(UNREADABLE_FILE, error.to_string());
+                self.findings.push(finding.help("look at its permissions, or move it out of the binder"));
+                self.registers = Registers::Broken;
+                return None;
+            }
+        };
+        let claim = head::claim(&head)?;
         let before = self.findings.len();
+        let procedure = self.claimed(path, &claim, crib);
+        let document = procedure.as_ref().map_or(&claim.document, |procedure| &procedure.document.value);
+        for finding in &mut self.findings[before..] {
+            finding.document = Some(document.clone());
+        }
+        procedure
+    }
+
+    fn claimed(&mut self, path: &BinderPath, claim: &Claim, crib: &BTreeSet<CribId>) -> Option<Procedure> {
         let file = self.text(path)?;
         let text = self.texts.get(file).content().to_owned();
-        if !text.starts_with("---\n") || !text.lines().any(|line| line.starts_with("document:")) {
-            // Not ours to judge, whatever was noticed on the way in.
-            self.findings.truncate(before);
+        if !claim.is_in_front {
+            let message = "this file names a document, but does not begin with a line `---`";
+            let help = "a procedure's first line is `---`, with nothing before it; a text that is none must not begin a line with `document:`";
+            self.findings.push(
+                Finding::error(EMPTY_PROCEDURE, message)
+                    .at(Span::new(file, 0, text.find('\n').unwrap_or(text.len())))
+                    .floor("the procedure would be gone without a word")
+                    .help(help),
+            );
             return None;
         }
         let (body, body_findings) = body::walk(file, &text);
@@ -214,12 +248,7 @@ impl Loader<'_> {
         let violations = schema::violations(Form::Procedure, &node);
         let fits = violations.is_empty();
         self.findings.extend(violations);
-        let procedure = if fits { self.lowered(file, &node, &body, crib) } else { None };
-        let document = crate::base::name::DocumentNumber::new(text_at(&node, "document"));
-        for finding in &mut self.findings[before..] {
-            finding.document = Some(document.clone());
-        }
-        procedure
+        if fits { self.lowered(file, &node, &body, crib) } else { None }
     }
 
     fn lowered(&mut self, file: FileId, node: &Node, body: &Body, crib: &BTreeSet<CribId>) -> Option<Procedure> {

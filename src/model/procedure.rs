@@ -252,14 +252,21 @@ impl Procedure {
     /// Returns every effectivity written in the procedure.
     #[must_use]
     pub fn effectivities(&self) -> Vec<&Only> {
-        let draws =
-            [&self.tools, &self.fluids, &self.torques, &self.parts].into_iter().flatten().map(|draw| &draw.only);
-        let cautions = self.cautions.iter().map(|caution| &caution.only);
-        let readings = self.readings.iter().map(|reading| &reading.only);
-        let holds = self.holds.iter().map(|hold| &hold.only);
-        let steps = self.steps().map(|step| &step.only);
-        let all = [&self.applies_to].into_iter().chain(draws).chain(cautions).chain(readings).chain(holds).chain(steps);
-        all.filter_map(Option::as_ref).collect()
+        let things = self.limited_things().into_iter().map(|(_, only)| only);
+        self.applies_to.iter().chain(things).collect()
+    }
+
+    /// Returns everything that is only for some machines, each with a word for what it is.
+    #[must_use]
+    pub fn limited_things(&self) -> Vec<(&'static str, &Only)> {
+        let lists = [("tool", &self.tools), ("fluid", &self.fluids), ("torque", &self.torques), ("part", &self.parts)];
+        let draws = lists.into_iter().flat_map(|(what, draws)| draws.iter().map(move |draw| (what, &draw.only)));
+        let cautions = self.cautions.iter().map(|caution| ("caution", &caution.only));
+        let readings = self.readings.iter().map(|reading| ("reading", &reading.only));
+        let holds = self.holds.iter().map(|hold| ("hold", &hold.only));
+        let steps = self.steps().map(|step| ("step", &step.only));
+        let all = draws.chain(cautions).chain(readings).chain(holds).chain(steps);
+        all.filter_map(|(what, only)| only.as_ref().map(|only| (what, only))).collect()
     }
 
     /// Returns every step in order.

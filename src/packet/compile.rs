@@ -34,7 +34,7 @@ pub fn figure_digests(figures: &BTreeMap<BinderPath, Vec<u8>>) -> FigureDigests 
 /// # Errors
 /// Everything that keeps it from being complete; the findings carry no tags yet.
 pub fn compile(job: &Job<'_>, digests: &FigureDigests) -> Result<Packet, Vec<Finding>> {
-    let mut trouble = Vec::new();
+    let mut trouble = job.undecided();
     let (joints, found) = job.joints();
     trouble.extend(found);
     let numbered = job.numbered_steps();

@@ -11,7 +11,7 @@ use crate::task::check::{Judged, judge};
 use crate::task::manifest::{Face, Kind, Manifest, Output, Refused, SCHEMA, Suppressed};
 use crate::task::plan::{Plan, plan};
 use crate::task::printing::{BUILD, Made, Printer, Wanted};
-use crate::task::selection::{Selection, UnknownName};
+use crate::task::selection::{Selection, UnknownName, in_words};
 use crate::workspace::disk::Disk;
 use crate::workspace::outputs::{Committed, OutputError, Outputs};
 use rayon::iter::{IntoParallelIterator as _, ParallelIterator as _};
@@ -62,6 +62,12 @@ pub enum BuildError {
     /// A name that stands in no register.
     #[error(transparent)]
     Unknown(#[from] UnknownName),
+    /// No procedure that was asked for is for any of the machines.
+    #[error("no procedure that was asked for is for {tags}")]
+    Nothing {
+        /// The machines, in words.
+        tags: String,
+    },
     /// A register cannot be read, so that nothing can be decided.
     #[error("a register cannot be read, so nothing can be built; what was built before is still there")]
     Undecided(Box<Judged>),
@@ -83,6 +89,9 @@ pub fn build(disk: &Disk, order: &BuildOrder<'_>, progress: &dyn Progress) -> Re
         return Err(BuildError::Undecided(Box::new(judged)));
     }
     let selection = Selection::of(&judged.binder, order.documents, order.tags)?;
+    if !selection.is_all() && selection.is_for_nothing(&judged.binder) {
+        return Err(BuildError::Nothing { tags: in_words(order.tags) });
+    }
     let outputs = Outputs::begin(order.out, disk.root())?;
     // Only the renderers need the bytes from here on, and they know no paths of a binder.
     let figures = std::mem::take(&mut judged.binder.figures);

@@ -8,7 +8,7 @@ use crate::model::world::World;
 use crate::packet::view::{Kit, KitItem};
 use crate::task::check::{Judged, judge};
 use crate::task::plan::plan;
-use crate::task::selection::{Selection, UnknownName};
+use crate::task::selection::{Selection, UnknownName, in_words};
 use serde::Serialize;
 
 /// One line of a kit list.
@@ -89,7 +89,7 @@ pub fn kit(world: &dyn World, documents: &[String], tags: &[String]) -> Result<K
     let is_cause = |finding: &&Finding| without.iter().any(|(document, tag)| finding.suppresses(document, tag));
     let because: Vec<Finding> = judged.findings.iter().filter(is_cause).cloned().collect();
     if lines.is_empty() && without.is_empty() {
-        return Err(KitError::Nothing { tags: tags.join(", ") });
+        return Err(KitError::Nothing { tags: in_words(tags) });
     }
     Ok(Kits { judged, lines, without, because })
 }

@@ -1,8 +1,14 @@
 //! Input that is broken, hostile or far too large: a clear finding or a named limit, never a panic and never a packet.
 
 use crate::binder::{creamery, drawn, edit, judged, packet};
+use matchmark::base::finding::Severity;
+use matchmark::base::name::DocumentNumber;
+use matchmark::base::path::BinderPath;
+use matchmark::model::load::LoadError;
+use matchmark::model::world::{Listing, Refusal, Refused, World, WorldError};
 use matchmark::packet::identity;
 use matchmark::task::check::judge;
+use matchmark::task::selection::Selection;
 use matchmark::workspace::memory::Memory;
 use std::fmt::Write as _;
 
@@ -121,6 +127,62 @@ fn a_product_of_options_too_large_to_print_is_not_expanded() {
         text.contains("the options of this table have 1099511627776 combinations, more than the limit of 500"),
         "{text}"
     );
+}
+
+#[test]
+fn a_file_that_is_no_procedure_may_hold_anything() {
+    let plain = drawn(&judged(&creamery()));
+    let mut world = creamery();
+    world.put("notes.md", b"gap: 25 \xb5m\n".to_vec());
+    world.put("minutes.md", vec![b'a'; 2 << 20]);
+    world.put("seals/how.md", b"Write\n\n```\n---\ndocument: MP-PA-101\n```\n".to_vec());
+    assert_eq!(drawn(&judged(&world)), plain);
+}
+
+/// One procedure is broken in each of the ways reading can fail; the other procedure's packets are still made.
+#[test]
+fn what_keeps_one_procedure_from_being_read_touches_no_other() {
+    let whole = String::from_utf8(creamery().get(SEAL).expect(SEAL).to_vec()).expect("UTF-8");
+    let latin = [whole.as_bytes(), b"\n\xb5\n"].concat();
+    let broken: [(&str, Vec<u8>); 6] = [
+        ("not-utf8", latin),
+        ("unreadable-file", format!("{whole}{}", " ".repeat(2 << 20)).into_bytes()),
+        ("yaml-syntax", whole.replacen("title: ", "title: [", 1).into_bytes()),
+        ("schema-violation", whole.replacen("use-level:", "use-levle:", 1).into_bytes()),
+        ("empty-procedure", format!("\n{whole}").into_bytes()),
+        ("empty-procedure", whole.replacen("\n---\n", "\n", 1).into_bytes()),
+    ];
+    for (rule, bytes) in broken {
+        let mut world = creamery();
+        world.put(SEAL, bytes);
+        let judged = judged(&world);
+        let errors: Vec<_> = judged.findings.iter().filter(|one| one.severity == Severity::Error).collect();
+        assert!(errors.iter().any(|one| one.rule.0 == rule), "{rule}: {}", drawn(&judged));
+        for error in errors {
+            assert_eq!(error.document.as_ref().map(DocumentNumber::as_str), Some("MP-PA-101"), "{rule}: {error:?}");
+        }
+        let (sound, all) = judged.sound_jobs(&Selection::default());
+        assert!(sound == all && all > 0, "{rule}: {sound} of {all}");
+    }
+}
+
+#[test]
+fn a_binder_of_too_many_files_is_not_decided() {
+    struct Endless;
+    impl World for Endless {
+        fn list(&self) -> Result<Listing, WorldError> {
+            let mut listing = creamery().list()?;
+            listing.refused.push(Refused { name: "zz.md".to_owned(), why: Refusal::TooMany });
+            Ok(listing)
+        }
+        fn read(&self, path: &BinderPath, most: u64) -> Result<Vec<u8>, WorldError> {
+            creamery().read(path, most)
+        }
+        fn head(&self, path: &BinderPath, most: u64) -> Result<Vec<u8>, WorldError> {
+            creamery().head(path, most)
+        }
+    }
+    assert_eq!(judge(&Endless).expect_err("too many"), LoadError::TooManyFiles);
 }
 
 #[test]

@@ -94,6 +94,10 @@ fn exit_codes_say_what_happened() {
     assert_eq!(run(&["chekc"]).code, 2);
     assert_eq!(run(&["check", &path("good"), "--tag", "P-999"]).code, 2);
     assert_eq!(run(&["check", folder.path().to_str().expect("UTF-8")]).code, 3);
+    let nothing = run(&["build", &path("good"), "--out", &path("out"), "--procedure", "MP-PX-210", "--tag", "P-101"]);
+    assert_eq!(nothing.code, 3, "{}", nothing.err);
+    assert!(nothing.err.contains("no procedure that was asked for is for P-101"), "{}", nothing.err);
+    assert!(!folder.path().join("out").exists());
     let settings = folder.path().join("good/binder.yaml");
     let text = fs::read_to_string(&settings).expect("readable");
     fs::write(&settings, text.replace("format: 1", "format: 9")).expect("writable");

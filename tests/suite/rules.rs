@@ -165,6 +165,91 @@ const CASES: &[Case] = &[
         "which `frame` this machine has (P-121)",
     ),
     Case(
+        FLEET,
+        "options: {size: 3, seal: S, port: left, rubber: EPDM, frame: 132}",
+        "options: {seal: S, port: left, rubber: EPDM, frame: 132}",
+        "error[missing-value] fleet.yaml",
+        "the fleet does not say which `size` it has (P-121)",
+    ),
+    Case(
+        FLEET,
+        "options: {size: 3, seal: S, port: left, rubber: EPDM, frame: 132}",
+        "options: {size: 3, port: left, rubber: EPDM, frame: 132}",
+        "error[missing-value] fleet.yaml",
+        "the fleet does not say which `seal` it has (P-121)",
+    ),
+    Case(
+        SEAL,
+        "{only size 1} {as clamp}",
+        "{only size 4 to 2} {as clamp}",
+        "error[undeclared-choice] seals/",
+        "no `size` lies from `4` to `2`: the family declares them the other way round",
+    ),
+    Case(
+        SEAL,
+        "{tool: LB-1, only: size 4}",
+        "{tool: LB-1, only: tag P-101 to P-110}",
+        "error[undeclared-choice] seals/MP-PA-101.md:41:24",
+        "tags stand in no order, so none lies from one to another",
+    ),
+    Case(
+        SEAL,
+        "{tool: LB-1, only: size 4}",
+        "{tool: LB-1, only: size 4 and port right}",
+        "warning[dead-step] seals/MP-PA-101.md:41:24",
+        "this tool is for no machine of the procedure",
+    ),
+    Case(
+        SEAL,
+        "    only: size 4\n",
+        "    only: size 4 and port right\n",
+        "warning[dead-step] seals/MP-PA-101.md:87",
+        "this caution is for no machine of the procedure",
+    ),
+    Case(
+        PA,
+        "    only: size 2 to 4\n",
+        "    only: size 1 and frame 160\n",
+        "note[dead-step] families/PA.yaml:93",
+        "this joint is for no installed machine",
+    ),
+    Case(
+        PA,
+        "    only: size 2 to 4\n",
+        "    only: size 4 to 2\n",
+        "error[undeclared-choice] families/PA.yaml:93",
+        "the other way round",
+    ),
+    Case(
+        SEAL,
+        "not-covered:",
+        "values: {guard torque: unknown}\nnot-covered:",
+        "error[missing-value] seals/",
+        "`guard torque` has no value yet (P-101 P-102 P-110 P-111 P-113 P-120 P-121 P-130 P-133)",
+    ),
+    Case(
+        PA,
+        "guard torque: 5 N·m",
+        "guard torque: unknown",
+        "error[missing-value] families/PA.yaml",
+        "`guard torque` has no value yet (P-101 P-102 P-110 P-111 P-113 P-120 P-121 P-130 P-133)",
+    ),
+    Case(PA, "guard torque: 5 N·m", "guard torque: 4.5-5 N·m", "error[bad-quantity] families/PA.yaml", "to 25.3 mm`"),
+    Case(
+        PA,
+        "guard torque: 5 N·m",
+        "guard torque: TBD",
+        "error[missing-value] families/PA.yaml",
+        "`guard torque` has no value yet (P-101 P-102 P-110 P-111 P-113 P-120 P-121 P-130 P-133)",
+    ),
+    Case(
+        PA,
+        "{part: clamp bolt,             count: 1, ",
+        "{part: clamp bolt,             count: 201, ",
+        "error[wrong-kind] families/PA.yaml",
+        "201 of them are more than the limit of 200 (P-101 P-102)",
+    ),
+    Case(
         SEAL,
         "../figures/pump-stack.svg",
         "../figures/Pump-stack.svg",
@@ -388,4 +473,33 @@ fn every_rule_is_shown_by_a_case() {
     }
     let missing: Vec<&str> = RULES.iter().map(|rule| rule.id.0).filter(|rule| !shown.contains(*rule)).collect();
     assert!(missing.is_empty(), "no case shows {missing:?}");
+}
+
+/// Each place where `only` may stand, edited so that it asks for an option the fleet does not say of P-121.
+#[test]
+fn an_option_that_is_asked_for_and_not_said_suppresses_the_packet() {
+    let places = [
+        ("{only size 1} {as clamp}", "{only frame 160} {as clamp}", SEAL),
+        ("  - caution: running pump\n", "  - caution: running pump\n    only: frame 160\n", SEAL),
+        ("{tool: LB-1, only: size 4}", "{tool: LB-1, only: frame 160}", SEAL),
+        (
+            "  - {part: seat O-ring,            count: 1, contact: product, single-use: yes, only: seal S,",
+            "  - {part: seat O-ring,            count: 1, contact: product, single-use: yes, only: frame 160,",
+            PA,
+        ),
+        ("    only: size 2 to 4\n", "    only: frame 132\n", PA),
+        ("applies-to: seal S", "applies-to: seal S and frame 132", SEAL),
+    ];
+    for (from, to, path) in places {
+        let mut world = creamery();
+        let said = "options: {size: 3, seal: S, port: left, rubber: EPDM, frame: 132}";
+        edit(&mut world, FLEET, said, "options: {size: 3, seal: S, port: left, rubber: EPDM}");
+        edit(&mut world, path, from, to);
+        let text = drawn(&judged(&world));
+        let wanted = "the fleet does not say which `frame` it has (P-121)";
+        assert!(
+            text.lines().any(|line| line.starts_with("error[missing-value] fleet.yaml") && line.ends_with(wanted)),
+            "{to}: {text}"
+        );
+    }
 }

@@ -47,7 +47,9 @@ pub(super) fn run(arguments: &Build, common: &Common, io: &mut Io) -> Result<Exi
     if built.refused().next().is_some() {
         return Ok(Exit::Refused);
     }
-    Ok(show::exit_of(&findings, arguments.fail_on))
+    let exit = show::exit_of(&findings, arguments.fail_on);
+    // Whatever was asked for and not made is no success, even where the fault lies in nothing that was asked for.
+    Ok(if built.suppressed().next().is_some() && exit == Exit::Clean { Exit::Findings } else { exit })
 }
 
 /// Tells on the error stream what was found and what was refused.
@@ -129,6 +131,9 @@ fn failed(error: BuildError, root: &str, common: &Common, io: &mut Io) -> Result
         BuildError::Unknown(error) => Err(error.into()),
         BuildError::Output(error) => Err(error.into()),
         BuildError::Template(_) => Err(Failure::new(Exit::Undecided, message)),
+        BuildError::Nothing { .. } => {
+            Err(Failure::new(Exit::Undecided, message).hint("`matchmark check` says what is wrong"))
+        }
         BuildError::Undecided(judged) => {
             let look = Look { paint: io.paint(common.color, io.err_stream), root };
             let text = show::findings(&judged.findings, &judged.binder.texts, common.format, look);
