@@ -181,6 +181,8 @@ struct Walker<'a> {
     heading: Option<(HeadingLevel, Range<usize>)>,
     link: Option<(Range<usize>, String, String)>,
     image: Option<Image>,
+    /// The picture that stands in the paragraph being gathered, if one does.
+    picture: Option<Range<usize>>,
     /// Inside a metadata block or something refused: its text is passed over.
     passing: usize,
     in_metadata: bool,
@@ -207,6 +209,7 @@ impl<'a> Walker<'a> {
             heading: None,
             link: None,
             image: None,
+            picture: None,
             passing: 0,
             in_metadata: false,
             steps: 0,
@@ -255,6 +258,10 @@ impl<'a> Walker<'a> {
             Tag::Item => self.start_item(range),
             Tag::Emphasis => self.manner.push(Manner::Emphasis),
             Tag::Strong => self.manner.push(Manner::Strong),
+            Tag::Link { .. } if self.image.is_some() => {}
+            Tag::Image { .. } if self.image.is_some() => {
+                self.pass(MARKDOWN_FORM, "a picture cannot stand in the words of a picture", &range);
+            }
             Tag::Link { dest_url, .. } => self.link = Some((range, dest_url.into_string(), String::new())),
             Tag::Image { dest_url, title, .. } => {
                 self.image = Some(Image {
@@ -296,7 +303,7 @@ impl<'a> Walker<'a> {
             TagEnd::Link => self.end_link(),
             TagEnd::Image => self.end_image(),
             TagEnd::Item => self.end_item(),
-            TagEnd::List(_) => self.end_list(),
+            TagEnd::List(_) => self.end_list(&range),
             TagEnd::TableCell => self.end_cell(),
             TagEnd::TableHead => self.end_row(true),
             TagEnd::TableRow => self.end_row(false),
@@ -375,11 +382,11 @@ impl<'a> Walker<'a> {
         }
     }
 
-    fn end_list(&mut self) {
+    fn end_list(&mut self, range: &Range<usize>) {
         if let Some(Frame::List(_)) = self.frames.last()
             && let Some(Frame::List(items)) = self.frames.pop()
         {
-            self.push_block(Block::List(items));
+            self.place_block(Block::List(items), range);
         }
     }
 
@@ -405,15 +412,15 @@ impl<'a> Walker<'a> {
     }
 
     fn words(&mut self, text: &CowStr<'_>, range: Range<usize>) {
-        if let Some(image) = &mut self.image {
-            image.alt.push_str(text);
-            return;
-        }
         let manner = self.manner.last().copied().unwrap_or(Manner::Plain);
         self.push_words(text.to_string(), manner, &range);
     }
 
     fn push_words(&mut self, text: String, manner: Manner, range: &Range<usize>) {
+        if let Some(image) = &mut self.image {
+            image.alt.push_str(&text);
+            return;
+        }
         if let Some((_, _, words)) = &mut self.link {
             words.push_str(&text);
             return;
@@ -438,13 +445,38 @@ impl<'a> Walker<'a> {
 
     fn end_image(&mut self) {
         let Some(image) = self.image.take() else { return };
+        let in_cell = matches!(self.frames.last(), Some(Frame::Table { .. }));
+        if in_cell || self.link.is_some() || self.heading.is_some() || self.has_words() {
+            self.refuse_picture(&image.range);
+            return;
+        }
         self.flush_inlines();
+        self.picture = Some(image.range.clone());
         let path = Placed::new(image.path, self.span(&image.range));
         self.place_block(Block::Figure { path, alt: image.alt, caption: image.caption }, &image.range);
     }
 
+    fn refuse_picture(&mut self, range: &Range<usize>) {
+        let finding =
+            Finding::error(MARKDOWN_FORM, "a picture cannot stand inside a sentence, a heading or a table cell")
+                .at(self.span(range))
+                .floor("the words around it would be lost or torn apart")
+                .help("put the picture into a paragraph of its own: an empty line before it and after it");
+        self.findings.push(finding);
+    }
+
+    /// Returns whether the paragraph that is being gathered says something already.
+    fn has_words(&self) -> bool {
+        self.inlines.iter().any(|inline| !matches!(inline, Inline::Words { text, .. } if text.trim().is_empty()))
+    }
+
     /// Ends the paragraph that is being gathered, if any.
     fn flush_inlines(&mut self) {
+        if let Some(picture) = self.picture.take()
+            && self.has_words()
+        {
+            self.refuse_picture(&picture);
+        }
         let inlines = std::mem::take(&mut self.inlines);
         let Some(range) = extent(&inlines) else { return };
         let split = self.split_braces(inlines);
@@ -498,13 +530,16 @@ impl<'a> Walker<'a> {
                 ),
             }
         } else {
-            self.push_block(block);
+            self.push_block(block, range);
         }
     }
 
-    fn push_block(&mut self, block: Block) {
+    /// Adds a block to the open step or item; one that finds none is told and not dropped in silence.
+    fn push_block(&mut self, block: Block, range: &Range<usize>) {
         if let Some(Frame::Blocks { blocks, .. }) = self.frames.last_mut() {
             blocks.push(block);
+        } else {
+            self.refuse(MARKDOWN_FORM, "this cannot stand in a list or table without an item around it", range);
         }
     }
 }
@@ -608,6 +643,17 @@ mod tests {
             drawn(text),
             "# A\nPerform one: + (this; that <x>) + figure ../figures/p.svg a pump The pump\nLook: + a|b / 1|<y>"
         );
+    }
+
+    #[test]
+    fn a_picture_among_words_is_refused_and_the_words_are_kept() {
+        let cell = "## A\n1. Look:\n\n   | a | b |\n   |---|---|\n   | Turn to {x} now ![w](p.svg) | y |\n";
+        assert_eq!(drawn(cell), "# A\nLook: + a|b / Turn to <x> now|y\n!6:22 markdown-form");
+        assert_eq!(drawn("## A\n1. Turn ![w](p.svg) on.\n"), "# A\nTurn  on.\n!2:9 markdown-form");
+        assert_eq!(drawn("## A\n1. ![w](p.svg) Turn.\n"), "# A\nfigure p.svg w  + Turn.\n!2:4 markdown-form");
+        assert_eq!(drawn("## A ![w](p.svg)\n1. Go.\n"), "# A\nGo.\n!1:6 markdown-form");
+        assert_eq!(drawn("## A\n1. Go [x ![w](p.svg)](y).\n"), "# A\nGo [x ](y).\n!2:10 markdown-form");
+        assert_eq!(drawn("## A\n1. ![a `b` [c](d)](p.svg)\n"), "# A\nfigure p.svg a b c ");
     }
 
     #[test]
