@@ -5,7 +5,7 @@
 
 use crate::base::finding::{Finding, RuleId};
 use crate::base::limits;
-use crate::base::rule::{MARKDOWN_FORM, NESTED_TOO_DEEP, RAW_HTML, STRAY_TEXT, TOO_MANY_STEPS};
+use crate::base::rule::{BRACE_SYNTAX, MARKDOWN_FORM, NESTED_TOO_DEEP, RAW_HTML, STRAY_TEXT, TOO_MANY_STEPS};
 use crate::base::text::{FileId, Placed, Span};
 use crate::source::brace::{self, Piece};
 use pulldown_cmark::{CowStr, Event, HeadingLevel, MetadataBlockKind, Options, Parser, Tag, TagEnd};
@@ -254,7 +254,8 @@ impl<'a> Walker<'a> {
             Tag::MetadataBlock(MetadataBlockKind::YamlStyle) => self.in_metadata = true,
             Tag::Heading { level, .. } => self.start_heading(level, range),
             Tag::Paragraph | Tag::TableCell => self.flush_inlines(),
-            Tag::List(_) => self.start_list(),
+            Tag::List(_) | Tag::Item | Tag::Table(_) if self.frames.len() >= limits::NESTING => self.too_deep(&range),
+            Tag::List(first) => self.start_list(first.is_some()),
             Tag::Item => self.start_item(range),
             Tag::Emphasis => self.manner.push(Manner::Emphasis),
             Tag::Strong => self.manner.push(Manner::Strong),
@@ -352,10 +353,18 @@ impl<'a> Walker<'a> {
         }
     }
 
-    /// A list at the top of a stage holds steps; a list inside a step holds sub-points.
-    fn start_list(&mut self) {
+    /// Passes over what is nested so deep that no stack should have to follow it.
+    fn too_deep(&mut self, range: &Range<usize>) {
+        let message = format!("lists are nested more than {} deep", limits::NESTING / 2);
+        let at = self.span(&(range.start..(range.start + 1).min(self.text.len())));
+        self.findings.push(Finding::error(NESTED_TOO_DEEP, message).at(at).help("write plain numbered steps"));
+        self.passing = 1;
+    }
+
+    /// A numbered list at the top of a stage holds steps; any other list holds points.
+    fn start_list(&mut self, is_numbered: bool) {
         self.flush_inlines();
-        if !self.frames.is_empty() {
+        if !self.frames.is_empty() || !is_numbered {
             self.frames.push(Frame::List(Vec::new()));
         }
     }
@@ -438,6 +447,7 @@ impl<'a> Walker<'a> {
 
     fn end_link(&mut self) {
         if let Some((range, target, text)) = self.link.take() {
+            self.refuse_brace(&text, "a link", &range);
             let target = Placed::new(target, self.span(&range));
             self.inlines.push(Inline::Link { text, target });
         }
@@ -451,9 +461,23 @@ impl<'a> Walker<'a> {
             return;
         }
         self.flush_inlines();
+        self.refuse_brace(&image.alt, "the words of a picture", &image.range);
+        self.refuse_brace(&image.caption, "the caption of a picture", &image.range);
         self.picture = Some(image.range.clone());
         let path = Placed::new(image.path, self.span(&image.range));
         self.place_block(Block::Figure { path, alt: image.alt, caption: image.caption }, &image.range);
+    }
+
+    /// Refuses a brace in words that nothing is filled into.
+    fn refuse_brace(&mut self, text: &str, what: &str, range: &Range<usize>) {
+        if text.contains(['{', '}']) {
+            let finding =
+                Finding::error(BRACE_SYNTAX, format!("{what} cannot hold a brace: nothing is filled in there"))
+                    .at(self.span(range))
+                    .floor("the words in the brace would be printed as they stand")
+                    .help("name the value in the sentence beside it");
+            self.findings.push(finding);
+        }
     }
 
     fn refuse_picture(&mut self, range: &Range<usize>) {
@@ -654,6 +678,29 @@ mod tests {
         assert_eq!(drawn("## A ![w](p.svg)\n1. Go.\n"), "# A\nGo.\n!1:6 markdown-form");
         assert_eq!(drawn("## A\n1. Go [x ![w](p.svg)](y).\n"), "# A\nGo [x ](y).\n!2:10 markdown-form");
         assert_eq!(drawn("## A\n1. ![a `b` [c](d)](p.svg)\n"), "# A\nfigure p.svg a b c ");
+    }
+
+    #[test]
+    fn a_list_without_numbers_holds_no_steps() {
+        assert_eq!(drawn("## A\n- Have ready\n- a hoist\n\n1. Go.\n"), "# A\nnote (Have ready; a hoist)\nGo.");
+        assert_eq!(drawn("## A\n1. Go.\n\nx\n\n- y\n"), "# A\nGo.\n!4:1 stray-text\n!6:1 stray-text");
+        assert_eq!(drawn("- y\n"), "!1:1 stray-text");
+    }
+
+    #[test]
+    fn braces_have_no_place_where_nothing_is_filled_in() {
+        let text = "## A\n1. Go [{x}](https://x.example).\n\n   ![a {x}](p.svg)\n\n   ![a](p.svg \"{x}\")\n";
+        let told = drawn(text);
+        assert!(told.ends_with("!2:7 brace-syntax\n!4:4 brace-syntax\n!6:4 brace-syntax"), "{told}");
+    }
+
+    #[test]
+    fn lists_over_many_lines_stay_within_the_limit() {
+        let deep = |depth: usize| (0..depth).map(|at| format!("{}- x\n", "  ".repeat(at))).collect::<Vec<_>>().concat();
+        assert!(drawn(&format!("## A\n{}", deep(15))).starts_with("# A\nnote"));
+        let told = drawn(&format!("## A\n{}", deep(700)));
+        assert!(told.ends_with("nested-too-deep"), "{told}");
+        assert_eq!(told.matches('!').count(), 1, "{told}");
     }
 
     #[test]
