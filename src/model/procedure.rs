@@ -2,7 +2,7 @@
 
 use crate::base::finding::Finding;
 use crate::base::name::{DocumentNumber, FamilyId, Name};
-use crate::base::rule::{BRACE_SYNTAX, UNSAFE_LINK};
+use crate::base::rule::{BRACE_SYNTAX, MARKDOWN_FORM};
 use crate::base::text::{FileId, Placed, Span};
 use crate::model::fields::{Fields, is_yes, text_at, texts_at};
 use crate::model::only::{self, Only};
@@ -12,6 +12,9 @@ use crate::source::body;
 pub use crate::source::body::Manner;
 use crate::source::brace::Piece;
 use crate::source::yaml::Node;
+
+/// What a brace reads as where a sentence is looked at before anything is filled in.
+pub const FILLED_IN: &str = "{}";
 
 /// A procedure.
 #[derive(Clone, Debug, PartialEq, Eq)]
@@ -236,17 +239,52 @@ impl Procedure {
         })
     }
 
-    /// Returns the words of every note and step with their places, braces left out.
+    /// Returns every sentence a reader meets as plain words with its place: front matter, notes and steps.
+    ///
+    /// A brace reads as [`FILLED_IN`]: what it stands for is not typed by hand.
     #[must_use]
-    pub fn words(&self) -> Vec<(&str, Span)> {
+    pub fn sentences(&self) -> Vec<(String, Span)> {
+        let mut sentences: Vec<(String, Span)> =
+            self.proses().map(|prose| (prose.plain(FILLED_IN), prose.span)).collect();
+        self.each_line(&mut |line| {
+            let place = line.iter().find_map(Inline::span);
+            sentences.extend(place.map(|place| (line.iter().map(Inline::plain).collect(), place)));
+        });
+        sentences
+    }
+
+    /// Returns every run of words in notes and steps.
+    #[must_use]
+    pub fn words(&self) -> Vec<&str> {
         let mut words = Vec::new();
+        self.each_line(&mut |line| words.extend(line.iter().filter_map(Inline::words)));
+        words
+    }
+
+    /// Returns the target of every link in notes and steps.
+    #[must_use]
+    pub fn links(&self) -> Vec<&Placed<String>> {
+        let mut links = Vec::new();
+        self.each_line(&mut |line| links.extend(line.iter().filter_map(Inline::target)));
+        links
+    }
+
+    /// Returns the sentences of the front matter.
+    fn proses(&self) -> impl Iterator<Item = &Prose> {
+        let lists = [&self.not_covered, &self.precautions, &self.prerequisites].into_iter().flatten();
+        let cautions = self.cautions.iter().flat_map(|own| [&own.hazard, &own.consequence, &own.avoid]);
+        let readings = self.readings.iter().flat_map(|own| [&own.limit, &own.outside]).flatten();
+        let holds = self.holds.iter().map(|own| &own.verify);
+        std::iter::once(&self.purpose).chain(lists).chain(cautions).chain(readings).chain(holds)
+    }
+
+    fn each_line<'a>(&'a self, take: &mut dyn FnMut(&'a [Inline])) {
         for stage in &self.stages {
-            each_line(&stage.notes, &mut |line| words.extend(line.iter().filter_map(Inline::words)));
+            each_line(&stage.notes, take);
             for step in &stage.steps {
-                each_line(&step.blocks, &mut |line| words.extend(line.iter().filter_map(Inline::words)));
+                each_line(&step.blocks, take);
             }
         }
-        words
     }
 
     /// Returns every effectivity written in the procedure.
@@ -395,6 +433,13 @@ impl Sorter {
     fn step(&mut self, written: &body::Step) -> Step {
         let mut step = Step::empty(written.span);
         step.blocks = self.blocks(&written.blocks, &mut step);
+        if !says_something(&step.blocks) {
+            let finding = Finding::error(MARKDOWN_FORM, "this step has no words")
+                .at(written.span)
+                .floor("a number with nothing to do")
+                .help("write what is to be done, or move its braces into the step they belong to");
+            self.findings.push(finding);
+        }
         step
     }
 
@@ -430,7 +475,6 @@ impl Sorter {
                     push_words(&mut out, text, *manner, *span);
                 }
                 body::Inline::Link { text, target } => {
-                    self.check_link(target);
                     out.push(Inline::Link { text: text.clone(), target: target.clone() });
                 }
                 body::Inline::Brace(Piece::Value(name)) => out.push(Inline::Value(name.clone())),
@@ -466,17 +510,6 @@ impl Sorter {
             _ => step.overrides.push(rest.clone()),
         }
     }
-
-    fn check_link(&mut self, target: &Placed<String>) {
-        let scheme = target.value.split_once(':').map(|(scheme, _)| scheme.to_ascii_lowercase());
-        let allowed = scheme.as_deref().is_none_or(|scheme| matches!(scheme, "https" | "mailto"));
-        if !allowed {
-            let finding = Finding::error(UNSAFE_LINK, format!("`{}` is no link a packet may carry", target.value));
-            self.findings.push(
-                finding.at(target.span).help("links lead to https, to a mail address, or to a file inside the binder"),
-            );
-        }
-    }
 }
 
 /// Returns every value that the notes of a stage name, in reading order.
@@ -494,6 +527,15 @@ pub struct FigureShown<'a> {
     pub alt: &'a str,
     /// Caption; may be empty.
     pub caption: &'a str,
+}
+
+/// Returns whether some blocks hold anything that is printed.
+fn says_something(blocks: &[Block]) -> bool {
+    blocks.iter().any(|block| match block {
+        Block::Paragraph(line) => !line.is_empty(),
+        Block::List(items) => items.iter().any(|item| says_something(item)),
+        Block::Table { .. } | Block::Figure { .. } => true,
+    })
 }
 
 /// Returns every value that some blocks name, in reading order.
@@ -516,12 +558,33 @@ fn each_line<'a>(blocks: &'a [Block], take: &mut dyn FnMut(&'a [Inline])) {
 }
 
 impl Inline {
-    /// Returns words with their place, if this is words.
-    #[must_use]
-    pub fn words(&self) -> Option<(&str, Span)> {
+    fn words(&self) -> Option<&str> {
         match self {
-            Self::Words { text, span, .. } => Some((text, *span)),
+            Self::Words { text, .. } => Some(text),
             Self::Value(_) | Self::See(_) | Self::Link { .. } => None,
+        }
+    }
+
+    /// Returns how this reads without its manner.
+    fn plain(&self) -> &str {
+        match self {
+            Self::Words { text, .. } | Self::Link { text, .. } => text,
+            Self::Value(_) | Self::See(_) => FILLED_IN,
+        }
+    }
+
+    fn span(&self) -> Option<Span> {
+        match self {
+            Self::Words { span, .. } => Some(*span),
+            Self::Link { target, .. } => Some(target.span),
+            Self::Value(_) | Self::See(_) => None,
+        }
+    }
+
+    fn target(&self) -> Option<&Placed<String>> {
+        match self {
+            Self::Link { target, .. } => Some(target),
+            Self::Words { .. } | Self::Value(_) | Self::See(_) => None,
         }
     }
 

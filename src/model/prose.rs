@@ -47,6 +47,16 @@ impl Prose {
         (Self { parts, span: text.span }, findings)
     }
 
+    /// Returns the sentence as plain words, with `filled_in` where a value stands.
+    #[must_use]
+    pub fn plain(&self, filled_in: &str) -> String {
+        let plain = |part: &Part| match part {
+            Part::Words(words) => words.clone(),
+            Part::Value(_) => filled_in.to_owned(),
+        };
+        self.parts.iter().map(plain).collect()
+    }
+
     /// Returns the values the sentence names.
     pub fn values(&self) -> impl Iterator<Item = &Placed<Name>> {
         self.parts.iter().filter_map(|part| match part {

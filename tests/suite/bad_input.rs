@@ -99,6 +99,14 @@ fn a_hundred_thousand_quotes_and_brackets() {
 }
 
 #[test]
+fn a_step_without_words_is_refused() {
+    for step in ["{as x}", "", "- {record gap found}"] {
+        let errors = errors_with(SEAL, procedure(&format!("## A\n\n1. {step}\n2. Go.\n")));
+        assert!(errors.contains("error[markdown-form]") && errors.contains("this step has no words"), "{errors}");
+    }
+}
+
+#[test]
 fn a_million_steps_meet_a_limit() {
     let errors = errors_with(SEAL, procedure(&format!("## A\n\n{}", "1. Go.\n".repeat(1_000_000))));
     assert!(

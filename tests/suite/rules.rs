@@ -342,6 +342,20 @@ const CASES: &[Case] = &[
     ),
     Case(
         SEAL,
+        "Fit the impeller.\n",
+        "Fit the impeller as in step **15**.\n",
+        "error[typed-step-number] seals/",
+        "`step 15` is a step number typed by hand",
+    ),
+    Case(
+        SEAL,
+        "    avoid: Never run the pump",
+        "    avoid: See step 3. Never run the pump",
+        "error[typed-step-number] seals/",
+        "`step 3` is a step number typed by hand",
+    ),
+    Case(
+        SEAL,
         "{only size 1} {as clamp}",
         "{only size 7} {as clamp}",
         "error[undeclared-choice] seals/",
@@ -374,6 +388,13 @@ const CASES: &[Case] = &[
         "Fit the [impeller](javascript:alert).\n",
         "error[unsafe-link] seals/",
         "`javascript:alert` is no link a packet may carry",
+    ),
+    Case(
+        SEAL,
+        "Fit the impeller.\n",
+        "Fit the [impeller](../../../etc/passwd).\n",
+        "error[unsafe-link] seals/",
+        "`../../../etc/passwd` is no link a packet may carry",
     ),
     Case(
         PA,
