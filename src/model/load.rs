@@ -1,6 +1,6 @@
 //! From a World to a binder: which files are read, by which schema, and what is wrong with them; it judges no content.
 
-use crate::base::finding::Finding;
+use crate::base::finding::{Finding, Severity};
 use crate::base::limits;
 use crate::base::name::CribId;
 use crate::base::path::BinderPath;
@@ -172,8 +172,10 @@ impl Loader<'_> {
         let value = self.tree(path, form).and_then(|(file, node)| {
             let mut fields = Fields::new(crib);
             let value = read(&node, file, &mut fields);
+            // A cell that could not be read would be told again as a hole, for every machine that needs it.
+            let is_whole = fields.findings.iter().all(|finding| finding.severity != Severity::Error);
             self.findings.append(&mut fields.findings);
-            value
+            value.filter(|_| is_whole)
         });
         if value.is_none() {
             self.registers = Registers::Broken;
