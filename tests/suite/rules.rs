@@ -245,6 +245,20 @@ const CASES: &[Case] = &[
     ),
     Case(
         SEAL,
+        "Fit the impeller.\n",
+        "Fit the impeller. {as impeller on}\n",
+        "note[never-used] seals/",
+        "nothing refers to the label `impeller on`",
+    ),
+    Case(
+        SEAL,
+        "  - reading: gap\n",
+        "  - {reading: tag on, kind: note}\n  - reading: gap\n",
+        "warning[never-used] seals/",
+        "the record `tag on` stands at no step",
+    ),
+    Case(
+        SEAL,
         "../figures/pump-stack.svg",
         "../figures/Pump-stack.svg",
         "error[missing-figure] seals/",
