@@ -2,7 +2,7 @@
 
 use crate::base::name::Name;
 use crate::model::binder::Binder;
-use crate::model::family::Family;
+use crate::model::family::{Boundary, Family};
 use crate::model::fleet::Machine;
 use crate::model::only::{Only, TAG_OPTION, Term, Test};
 use crate::model::procedure::Procedure;
@@ -83,6 +83,13 @@ pub fn scope<'b>(binder: &'b Binder, procedure: &Procedure) -> Vec<&'b Machine> 
     let of_family = |machine: &&Machine| machine.family.value == procedure.family.value;
     let may_be = |machine: &&Machine| procedure.applies_to.as_ref().is_none_or(|only| may_apply(only, family, machine));
     binder.fleet.iter().filter(of_family).filter(may_be).collect()
+}
+
+/// Returns the boundaries a machine has: its family's, and the optional ones it lists.
+#[must_use]
+pub fn boundaries<'b>(family: &'b Family, machine: &Machine) -> Vec<&'b Boundary> {
+    let lists = |boundary: &Boundary| machine.boundaries.iter().any(|own| own.value == boundary.name.value);
+    family.boundaries.iter().filter(|boundary| !boundary.optional || lists(boundary)).collect()
 }
 
 /// Returns the rows of a table that are for this machine; exactly one is right.

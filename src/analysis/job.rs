@@ -29,6 +29,8 @@ pub struct Job<'b> {
     pub machine: &'b Machine,
     /// Options that decided something so far.
     consulted: RefCell<BTreeSet<Name>>,
+    /// Values that were asked for so far.
+    asked: RefCell<BTreeSet<Name>>,
 }
 
 impl<'b> Job<'b> {
@@ -36,7 +38,7 @@ impl<'b> Job<'b> {
     #[must_use]
     pub fn new(binder: &'b Binder, procedure: &'b Procedure, machine: &'b Machine) -> Option<Self> {
         let family = binder.family(&procedure.family.value)?;
-        Some(Self { binder, procedure, family, machine, consulted: RefCell::default() })
+        Some(Self { binder, procedure, family, machine, consulted: RefCell::default(), asked: RefCell::default() })
     }
 
     /// Returns the machine's tag.
@@ -99,6 +101,17 @@ impl<'b> Job<'b> {
     /// Remembers that an option decided something.
     pub fn consult(&self, option: &Name) {
         self.consulted.borrow_mut().insert(option.clone());
+    }
+
+    /// Remembers that a value was asked for.
+    pub(crate) fn ask(&self, name: &Name) {
+        self.asked.borrow_mut().insert(name.clone());
+    }
+
+    /// Returns the values that were asked for so far.
+    #[must_use]
+    pub fn asked(&self) -> BTreeSet<Name> {
+        self.asked.borrow().clone()
     }
 
     /// Returns the options that decided something so far.

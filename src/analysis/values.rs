@@ -34,6 +34,7 @@ impl Job<'_> {
     }
 
     fn value_at_depth(&self, name: &Placed<Name>, depth: usize) -> Answer<Value> {
+        self.ask(&name.value);
         if self.family.option(&name.value).is_some() {
             let choice = self.choice(&name.value).ok_or_else(|| self.no_choice(&name.value, name.span))?;
             return Ok(Value::Text(choice.value.clone()));

@@ -74,6 +74,8 @@ pub const DUPLICATE_NAME: RuleId = RuleId("duplicate-name");
 pub const FIGURE_WITHOUT_WORDS: RuleId = RuleId("figure-without-words");
 /// A combination that a table does not cover and nobody has installed.
 pub const HOLE_BEYOND_FLEET: RuleId = RuleId("hole-beyond-fleet");
+/// An installed machine that a table does not cover, with a value no procedure asks for yet.
+pub const HOLE_IN_FLEET: RuleId = RuleId("hole-in-fleet");
 /// An option that never makes a difference.
 pub const IDLE_OPTION: RuleId = RuleId("idle-option");
 /// A machine of which the fleet does not say what it has.

@@ -2,7 +2,7 @@
 
 use crate::base::finding::{Finding, Severity};
 use crate::base::limits;
-use crate::base::name::CribId;
+use crate::base::name::{CribId, nearest};
 use crate::base::path::BinderPath;
 use crate::base::rule::{
     EMPTY_PROCEDURE, HIDDEN_CHARACTER, MISSING_REGISTER, SCHEMA_VIOLATION, UNREADABLE_FILE, UNUSABLE_NAME,
@@ -70,8 +70,13 @@ pub fn load(world: &dyn World) -> Result<(Binder, Vec<Finding>), LoadError> {
     let calibration = here("crib-status.yaml").then(|| loader.register(&status, Form::CribStatus, &ids, read_status));
     let fleet =
         loader.register(&root("fleet.yaml"), Form::Fleet, &ids, |node, _, fields| Some(fleet::read(node, fields)));
-    let families = listing.files.iter().filter(|path| path.as_str().starts_with("families/") && is_yaml(path));
+    let families = listing.files.iter().filter(|path| is_family(path));
     let families = families.filter_map(|path| loader.register(path, Form::Family, &ids, Family::read)).collect();
+    let families: Vec<Family> = families;
+    if !listing.files.iter().any(is_family) {
+        loader.no_family();
+    }
+    loader.findings.extend(listing.files.iter().filter_map(not_read));
     let mut procedures = loader.procedures(&listing, &ids);
     procedures.sort_by(|a, b| (&a.document.value, a.file).cmp(&(&b.document.value, b.file)));
     let mut binder = Binder {
@@ -93,6 +98,28 @@ pub fn load(world: &dyn World) -> Result<(Binder, Vec<Finding>), LoadError> {
 
 fn is_yaml(path: &BinderPath) -> bool {
     matches!(path.extension().as_str(), "yaml" | "yml")
+}
+
+fn is_family(path: &BinderPath) -> bool {
+    path.as_str().starts_with("families/") && is_yaml(path)
+}
+
+/// The registers beside the families.
+const REGISTERS: [&str; 4] = ["binder.yaml", "crib.yaml", "crib-status.yaml", "fleet.yaml"];
+
+/// Tells a YAML file that somebody may take for a register, though nothing reads it: one at the root, or in a folder
+/// whose name is nearly `families`.
+fn not_read(path: &BinderPath) -> Option<Finding> {
+    let folder = path.folder();
+    let is_at_root = folder.as_str().is_empty();
+    let is_nearly_family = nearest(folder.as_str(), ["families", "family"]).is_some() && !is_family(path);
+    if !is_yaml(path) || REGISTERS.contains(&path.as_str()) || !(is_at_root || is_nearly_family) {
+        return None;
+    }
+    let near = if is_at_root { nearest(path.as_str(), REGISTERS) } else { Some("families/") };
+    let help =
+        near.map_or("take it out, so that nobody relies on it".to_owned(), |near| format!("did you mean `{near}`?"));
+    Some(Finding::warning(UNUSABLE_NAME, format!("`{path}` is not read by this program")).help(help))
 }
 
 fn refused_names(listing: &Listing) -> Vec<Finding> {
@@ -139,6 +166,12 @@ impl Loader<'_> {
                 None
             }
         }
+    }
+
+    fn no_family(&mut self) {
+        let finding = Finding::error(MISSING_REGISTER, "there is no file in `families/`");
+        self.findings.push(finding.help("`matchmark init` writes a small binder with all registers to copy from"));
+        self.registers = Registers::Broken;
     }
 
     /// Reads the tree of a register and holds it against its schema.

@@ -287,6 +287,17 @@ impl Procedure {
         }
     }
 
+    /// Returns every label that a step or note refers to.
+    #[must_use]
+    pub fn references(&self) -> Vec<&Placed<Name>> {
+        let mut names = Vec::new();
+        let notes = self.stages.iter().map(|stage| &stage.notes);
+        for blocks in notes.chain(self.steps().map(|step| &step.blocks)) {
+            each_line(blocks, &mut |line| names.extend(line.iter().filter_map(Inline::reference)));
+        }
+        names
+    }
+
     /// Returns every effectivity written in the procedure.
     #[must_use]
     pub fn effectivities(&self) -> Vec<&Only> {
@@ -594,6 +605,17 @@ impl Inline {
         match self {
             Self::Value(name) => Some(name),
             Self::Words { .. } | Self::See(_) | Self::Link { .. } => None,
+        }
+    }
+}
+
+impl Inline {
+    /// Returns the label this refers to, if it refers to one.
+    #[must_use]
+    pub fn reference(&self) -> Option<&Placed<Name>> {
+        match self {
+            Self::See(name) => Some(name),
+            Self::Words { .. } | Self::Value(_) | Self::Link { .. } => None,
         }
     }
 }

@@ -7,7 +7,6 @@ use crate::base::finding::Finding;
 use crate::base::name::Name;
 use crate::base::path::BinderPath;
 use crate::model::crib::Kind;
-use crate::model::family::Boundary;
 use crate::model::procedure::{Block as Written, Reading as Declared};
 use crate::packet::face;
 use crate::packet::line::{self, Labels};
@@ -257,12 +256,6 @@ fn record_sheet<'b>(
         }
     }
     sheet
-}
-
-/// Returns the boundaries a machine has: its family's, and the optional ones it lists.
-pub fn boundaries<'b>(job: &Job<'b>) -> Vec<&'b Boundary> {
-    let lists = |boundary: &Boundary| job.machine.boundaries.iter().any(|own| own.value == boundary.name.value);
-    job.family.boundaries.iter().filter(|boundary| !boundary.optional || lists(boundary)).collect()
 }
 
 /// Returns the isolation points of a machine, in the order of the fleet register.

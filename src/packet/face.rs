@@ -1,5 +1,6 @@
 //! The face of a card: the part of a packet that the author picked for the wall, without tag, revision or date.
 
+use crate::analysis::effectivity;
 use crate::analysis::job::{Answer, Job};
 use crate::analysis::kit::Kit as KitHere;
 use crate::analysis::values::boxed;
@@ -9,7 +10,7 @@ use crate::base::rule::{EMPTY_CARD, UNDECLARED_NAME};
 use crate::base::text::Placed;
 use crate::model::procedure::Step as WrittenStep;
 use crate::model::settings::{IsolationOnCard, Preset};
-use crate::packet::compile::{boundaries, choices, family, isolation, language};
+use crate::packet::compile::{choices, family, isolation, language};
 use crate::packet::standing;
 use crate::packet::step::{Parts, joint};
 use crate::packet::view::{Block, CardPrint, Caution, FORMAT, Face, Figure, Flip, Named, Number, Punch, Stage};
@@ -65,7 +66,7 @@ fn build<'b>(
         deference: standing::deference(),
         cautions: cautions.to_vec(),
         isolation: if on_card { isolation(job) } else { Vec::new() },
-        boundaries: boundaries(job)
+        boundaries: effectivity::boundaries(job.family, job.machine)
             .iter()
             .map(|boundary| format!("{} ({})", boundary.name.value, boundary.energy))
             .collect(),

@@ -19,6 +19,7 @@ mod empty_procedure;
 mod figure_without_words;
 mod hidden_character;
 mod hole_beyond_fleet;
+mod hole_in_fleet;
 mod idle_option;
 mod markdown_form;
 mod missing_choice;
@@ -95,6 +96,7 @@ pub const RULES: &[Rule] = &[
     figure_without_words::RULE,
     hidden_character::RULE,
     hole_beyond_fleet::RULE,
+    hole_in_fleet::RULE,
     idle_option::RULE,
     markdown_form::RULE,
     missing_choice::RULE,

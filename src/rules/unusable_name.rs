@@ -2,9 +2,11 @@
 //!
 //! ## What is found
 //! A link, a device, a name that Windows refuses, two names that differ only in capitals, or a folder too deep.
+//! Or a YAML file at the root, or in a folder called nearly `families`, that is none of the registers.
 //!
 //! ## On the floor
-//! On another computer of the plant the file would be missing or be another one.
+//! On another computer of the plant the file would be missing or be another one; a register that nothing reads changes
+//! no packet.
 //!
 //! ## How to mend it
 //! Rename it, or move it out of the binder.

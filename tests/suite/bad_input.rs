@@ -175,6 +175,23 @@ fn what_keeps_one_procedure_from_being_read_touches_no_other() {
 }
 
 #[test]
+fn a_register_nobody_reads_is_told_and_one_that_is_missing_too() {
+    let mut world = creamery();
+    for path in ["waivers.yaml", "fleets.yaml", "famlies/PB.yaml", "drawings/list.yaml"] {
+        world.put(path, "x: 1\n");
+    }
+    let text = drawn(&judged(&world));
+    let told: Vec<&str> = text.lines().filter(|line| line.starts_with("warning[unusable-name]")).collect();
+    let not_read = |path: &str| format!("warning[unusable-name] `{path}` is not read by this program");
+    assert_eq!(told, [not_read("famlies/PB.yaml"), not_read("fleets.yaml"), not_read("waivers.yaml")]);
+    let mut world = creamery();
+    world.take("families/PA.yaml");
+    world.take("families/PX.yaml");
+    let text = drawn(&judged(&world));
+    assert!(text.contains("error[missing-register] there is no file in `families/`"), "{text}");
+}
+
+#[test]
 fn a_binder_of_too_many_files_is_not_decided() {
     struct Endless;
     impl World for Endless {
