@@ -1,6 +1,6 @@
 //! Reading typed fields out of a tree that its schema has already judged; a field of the wrong form is passed over here, never guessed.
 
-use crate::base::finding::Finding;
+use crate::base::finding::{Bounded, Finding};
 use crate::base::name::{CribId, Name};
 use crate::base::rule::{BAD_QUANTITY, ROW_LENGTH};
 use crate::base::text::Placed;
@@ -23,14 +23,14 @@ pub struct Fields<'a> {
     /// Identifiers of the crib, to tell them from words.
     pub crib: &'a BTreeSet<CribId>,
     /// What was found on the way.
-    pub findings: Vec<Finding>,
+    pub findings: Bounded,
 }
 
 impl<'a> Fields<'a> {
     /// Returns a reader that knows the crib's identifiers.
     #[must_use]
     pub fn new(crib: &'a BTreeSet<CribId>) -> Self {
-        Self { crib, findings: Vec::new() }
+        Self { crib, findings: Bounded::default() }
     }
 
     /// Returns the name under `key`.
@@ -49,7 +49,7 @@ impl<'a> Fields<'a> {
     /// Returns the sentence of a scalar.
     pub fn prose(&mut self, node: &Node) -> Option<Prose> {
         let (prose, findings) = Prose::read(&node.placed()?);
-        self.findings.extend(findings);
+        self.findings.absorb(findings);
         Some(prose)
     }
 

@@ -1,6 +1,6 @@
 //! From a World to a binder: which files are read, by which schema, and what is wrong with them; it judges no content.
 
-use crate::base::finding::{Finding, Severity};
+use crate::base::finding::{Bounded, Finding, Severity};
 use crate::base::limits;
 use crate::base::name::{CribId, nearest};
 use crate::base::path::BinderPath;
@@ -158,7 +158,9 @@ impl Loader<'_> {
         match decode::decode(path.as_str(), &bytes) {
             Ok(decoded) => {
                 let file = self.texts.add(path.clone(), decoded.text);
-                self.findings.extend(decoded.hidden.iter().map(|(at, c)| hidden_character(file, *at, *c)));
+                let mut hidden = Bounded::default();
+                hidden.extend(decoded.hidden.iter().map(|(at, c)| hidden_character(file, *at, *c)));
+                self.findings.extend(hidden.told());
                 Some(file)
             }
             Err(finding) => {
@@ -206,8 +208,9 @@ impl Loader<'_> {
             let mut fields = Fields::new(crib);
             let value = read(&node, file, &mut fields);
             // A cell that could not be read would be told again as a hole, for every machine that needs it.
-            let is_whole = fields.findings.iter().all(|finding| finding.severity != Severity::Error);
-            self.findings.append(&mut fields.findings);
+            let told = fields.findings.told();
+            let is_whole = told.iter().all(|finding| finding.severity != Severity::Error);
+            self.findings.extend(told);
             value.filter(|_| is_whole)
         });
         if value.is_none() {
@@ -289,7 +292,7 @@ impl Loader<'_> {
     fn lowered(&mut self, file: FileId, node: &Node, body: &Body, crib: &BTreeSet<CribId>) -> Option<Procedure> {
         let mut fields = Fields::new(crib);
         let procedure = Procedure::read(file, node, body, &mut fields);
-        self.findings.append(&mut fields.findings);
+        self.findings.extend(fields.findings.told());
         if body.stages.iter().all(|stage| stage.steps.is_empty()) {
             let finding = Finding::error(EMPTY_PROCEDURE, "this procedure has no steps");
             let help = "write `## Strip` as a heading and numbered sentences under it";

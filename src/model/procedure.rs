@@ -1,6 +1,6 @@
 //! A procedure as written: front matter and steps with their braces told apart; nothing in it is resolved for a tag.
 
-use crate::base::finding::Finding;
+use crate::base::finding::{Bounded, Finding};
 use crate::base::name::{DocumentNumber, FamilyId, Name};
 use crate::base::rule::{BRACE_SYNTAX, MARKDOWN_FORM};
 use crate::base::text::{FileId, Placed, Span};
@@ -328,9 +328,9 @@ impl Procedure {
         let document = front.get("document")?.placed()?;
         let family = front.get("family")?.placed()?;
         let list = |key: &str| front.get(key).map(Node::items).unwrap_or_default();
-        let mut sorter = Sorter { findings: Vec::new() };
+        let mut sorter = Sorter { findings: Bounded::default() };
         let stages = body.stages.iter().map(|stage| sorter.stage(stage)).collect();
-        fields.findings.append(&mut sorter.findings);
+        fields.findings.absorb(sorter.findings);
         Some(Self {
             file,
             document: Placed::new(DocumentNumber::new(document.value.trim()), document.span),
@@ -426,7 +426,7 @@ fn card(node: &Node, fields: &mut Fields<'_>) -> CardChoice {
 
 /// Tells the braces of the steps apart: what they order goes to the step, what they name stays in the sentence.
 struct Sorter {
-    findings: Vec<Finding>,
+    findings: Bounded,
 }
 
 impl Sorter {

@@ -3,7 +3,7 @@
 //! A second-level heading opens a stage; a numbered list under it holds its steps. What stands between a heading and its
 //! first step is a note of the stage. Raw HTML, block quotes and code blocks have no place in a procedure.
 
-use crate::base::finding::{Finding, RuleId};
+use crate::base::finding::{Bounded, Finding, RuleId};
 use crate::base::limits;
 use crate::base::rule::{BRACE_SYNTAX, MARKDOWN_FORM, NESTED_TOO_DEEP, RAW_HTML, STRAY_TEXT, TOO_MANY_STEPS};
 use crate::base::text::{FileId, Placed, Span};
@@ -118,7 +118,7 @@ pub fn walk(file: FileId, text: &str) -> (Body, Vec<Finding>) {
         }
         walker.take(event, range);
     }
-    (walker.body, walker.findings)
+    (walker.body, walker.findings.told())
 }
 
 /// Returns the front matter alone, for a file whose text is not walked.
@@ -174,7 +174,7 @@ struct Walker<'a> {
     file: FileId,
     text: &'a str,
     body: Body,
-    findings: Vec<Finding>,
+    findings: Bounded,
     frames: Vec<Frame>,
     inlines: Vec<Inline>,
     manner: Vec<Manner>,
@@ -202,7 +202,7 @@ impl<'a> Walker<'a> {
             file,
             text,
             body: Body::default(),
-            findings: Vec::new(),
+            findings: Bounded::default(),
             frames: Vec::new(),
             inlines: Vec::new(),
             manner: Vec::new(),
@@ -534,7 +534,7 @@ impl<'a> Walker<'a> {
             }
         }
         let (pieces, findings) = brace::split(self.file, text, span.range().start);
-        self.findings.extend(findings);
+        self.findings.absorb(findings);
         out.extend(pieces.into_iter().map(|piece| match piece {
             Piece::Words(text) => Inline::Words { text, manner, span },
             brace => Inline::Brace(brace),

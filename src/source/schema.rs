@@ -1,6 +1,7 @@
 //! The JSON Schemas of the registers and what they say of a tree, in a technician's words; it knows no meaning beyond them.
 
-use crate::base::finding::Finding;
+use crate::base::finding::{Bounded, Finding};
+use crate::base::limits;
 use crate::base::name::nearest;
 use crate::base::rule::SCHEMA_VIOLATION;
 use crate::source::yaml::Node;
@@ -41,7 +42,16 @@ pub const FORMS: [(Form, &str, &str); 6] = [
 pub fn violations(form: Form, node: &Node) -> Vec<Finding> {
     let json = node.to_json();
     let compiled = compiled(form);
-    compiled.validator.iter_errors(&json).flat_map(|error| told(&compiled.schema, node, innermost(&error))).collect()
+    let mut findings = Bounded::default();
+    for error in compiled.validator.iter_errors(&json) {
+        // Finding the place and the words costs more than the judgement; what is beyond the limit is only counted.
+        if findings.count() > limits::FINDINGS {
+            findings.push(Finding::error(SCHEMA_VIOLATION, String::new()));
+        } else {
+            findings.extend(told(&compiled.schema, node, innermost(&error)));
+        }
+    }
+    findings.told()
 }
 
 /// A schema as text tree, to quote its words, and ready to judge with.
@@ -90,7 +100,9 @@ fn told(schema: &Value, root: &Node, error: &ValidationError<'_>) -> Vec<Finding
     let described = || owner.and_then(|owner| owner["description"].as_str()).unwrap_or_default();
     match error.kind() {
         ValidationErrorKind::AdditionalProperties { unexpected } => {
-            unexpected.iter().map(|key| unexpected_key(node, key, owner)).collect()
+            let beyond = unexpected.iter().skip(limits::FINDINGS);
+            let listed = unexpected.iter().take(limits::FINDINGS).map(|key| unexpected_key(node, key, owner));
+            listed.chain(beyond.map(|_| Finding::error(SCHEMA_VIOLATION, String::new()))).collect()
         }
         ValidationErrorKind::Required { property } => {
             let property = property.as_str().unwrap_or_default();

@@ -107,6 +107,43 @@ fn a_step_without_words_is_refused() {
 }
 
 #[test]
+fn a_brace_is_filled_refused_or_escaped_and_never_printed_by_chance() {
+    let mut world = creamery();
+    edit(&mut world, SEAL, "Fit the impeller.\n", "Fit the impeller. Press \\{ESC\\} and `{x}`.\n");
+    let judged_world = judged(&world);
+    assert!(!drawn(&judged_world).contains("brace"), "{}", drawn(&judged_world));
+    let printed = serde_json::to_string(&packet(&judged_world, "MP-PA-101", "P-133")).expect("plain data");
+    assert!(printed.contains("Press {ESC} and "), "the escaped brace is a character");
+    for (path, from, to) in [
+        (SEAL, "people: ", "people: '{x} and' # "),
+        (SEAL, "title: ", "title: 'Renew {x}' # "),
+        (SEAL, "role: quality", "role: quality {x}"),
+        ("fleet.yaml", "place: ", "place: '{x}' # "),
+        ("families/PA.yaml", "Press START at", "Press {x} at"),
+    ] {
+        let text = String::from_utf8(creamery().get(path).expect(path).to_vec()).expect("UTF-8");
+        assert!(text.contains(from), "`{from}` stands in {path}");
+        let errors = errors_with(path, text.replacen(from, to, 1));
+        assert!(errors.contains("error[schema-violation]") && errors.contains("{x}"), "{path} {from}: {errors}");
+    }
+}
+
+#[test]
+fn a_flood_of_mistakes_is_counted_and_not_listed() {
+    let errors = errors_with(SEAL, procedure(&format!("## A\n\n1. Go {}\n", "}".repeat(900_000))));
+    assert!(errors.contains("899950 more of this kind in this file are not listed"), "{}", &errors[..400]);
+    assert!(errors.lines().count() < 200, "{}", errors.lines().count());
+    let keys = (0..60_000).map(|key| format!("k{key}: 1\n")).collect::<Vec<_>>().concat();
+    let errors = errors_with("crib.yaml", keys);
+    assert!(errors.contains("more of this kind in this file are not listed"), "{}", &errors[..400]);
+    for brace in ["as", "see"] {
+        let name = "a".repeat(120_000);
+        let errors = errors_with(SEAL, procedure(&format!("## A\n\n1. Go. {{{brace} {name}}}\n")));
+        assert!(errors.contains("this brace is too long for a name"), "{}", &errors[..400]);
+    }
+}
+
+#[test]
 fn a_million_steps_meet_a_limit() {
     let errors = errors_with(SEAL, procedure(&format!("## A\n\n{}", "1. Go.\n".repeat(1_000_000))));
     assert!(
