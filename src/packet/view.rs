@@ -386,6 +386,12 @@ pub struct Entry {
     /// The limit in words and figures (`24.7 to 25.3 mm`), empty where there is none.
     #[serde(default)]
     pub limit: String,
+    /// Lower end of the limit as a decimal (`24.7`), in [`Entry::unit`]; none where it has no lower end.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub low: Option<String>,
+    /// Upper end of the limit as a decimal, in [`Entry::unit`]; none where it has no upper end.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub high: Option<String>,
     /// Unit of what is written; empty for words and times.
     #[serde(default)]
     pub unit: String,

@@ -34,7 +34,7 @@ pub(crate) fn broken_card_rules(pages: &[PageText], rules: &Rules<'_>) -> Vec<St
         return vec![format!("the card has {} pages, not a front and a back", pages.len())];
     };
     let mut broken = Vec::new();
-    let above = hole_above(&rules.print);
+    let above = hole_above(rules.print);
     for (name, page, hole_above) in [("front", front, above[0]), ("back", back, above[1])] {
         let page = upright(page);
         trim_size(name, &page, rules, &mut broken);
