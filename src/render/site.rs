@@ -1,5 +1,7 @@
 //! The index of everything that was built, as one HTML file; it knows no packet, only where each output lies.
 
+use crate::packet::standing;
+use crate::packet::view::Standing;
 use crate::render::conserve::{self, Expectation};
 use crate::render::error::RenderError;
 use crate::render::theme::Theme;
@@ -56,6 +58,7 @@ pub struct SiteEntry {
 #[derive(Debug, Serialize)]
 struct Page<'a> {
     site: &'a SiteView,
+    standing: Standing,
     tags: Vec<Group<'a>>,
     places: Vec<Group<'a>>,
     families: Vec<Group<'a>>,
@@ -81,6 +84,7 @@ pub fn index(theme: &Theme, view: &SiteView) -> Result<String, RenderError> {
     }
     let page = Page {
         site: view,
+        standing: standing::standing(),
         tags: groups(view, |entry| entry.tag.clone()),
         places: groups(view, |entry| entry.place.clone()),
         families: groups(view, |entry| entry.family.clone()),
