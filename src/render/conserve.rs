@@ -87,7 +87,9 @@ pub fn expectations(packet: &Packet, identity: &Identity, face: &Identity, stamp
     list.kit(&packet.kit);
     list.stages(&packet.stages, Manner::Packet(&packet.standing));
     for joint in &packet.joints {
-        list.joint(&format!("joint `{}`", joint.name), joint, &packet.standing, Order::Anywhere);
+        // A drawing stands where the joint is tightened.
+        let undrawn = Joint { pattern: None, ..joint.clone() };
+        list.joint(&format!("joint `{}`", joint.name), &undrawn, &packet.standing, Order::Anywhere);
     }
     for reading in &packet.readings {
         list.entry("record sheet", &reading.entry, Order::Anywhere);
@@ -328,7 +330,7 @@ impl List {
         if let Some(wrench) = &joint.wrench {
             self.push(place, &wrench.id, order);
         }
-        if let (Some(pattern), Order::Within) = (&joint.pattern, order) {
+        if let Some(pattern) = &joint.pattern {
             self.push(place, &drawing::pattern_legend(pattern), order);
         }
     }
