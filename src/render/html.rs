@@ -94,11 +94,13 @@ pub fn packet(
     };
     let html = theme.fill_packet(&page)?;
     let lost = conserve::missing(&conserve::expectations(packet, identity, face, stamp), &theme.packet_text(&html));
-    if lost.is_empty() {
-        return Ok(html);
-    }
     let output = format!("packet {} for {}", packet.document, packet.tag);
-    Err(RenderError::Lost { output, template: "packet.html".to_owned(), lost })
+    let template = "packet.html".to_owned();
+    if !lost.is_empty() {
+        return Err(RenderError::Lost { output, template, lost });
+    }
+    let found = theme.packet_outward(&html);
+    if found.is_empty() { Ok(html) } else { Err(RenderError::Outward { output, template, found }) }
 }
 
 fn check_signs(packet: &Packet) -> Result<(), RenderError> {
@@ -374,6 +376,22 @@ mod tests {
             let made = packet(&theme, &view, &identity, &face, &sample::draft(&view), &sample::figures());
             let Err(RenderError::Lost { lost, .. }) = made else { panic!("{named} was not missed") };
             assert!(lost.iter().any(|line| line.starts_with(named)), "{named}: {lost:?}");
+        }
+    }
+
+    #[test]
+    fn a_template_that_asks_somebody_for_something_is_refused() {
+        let built_in = include_str!("../../templates/packet.html");
+        let meta = "<meta http-equiv=\"Content-Security-Policy\" content=\"{{ policy }}\">";
+        assert!(built_in.contains(meta));
+        for text in [
+            built_in.replace("</body>", "<script src=\"https://x.example/x.js\"></script></body>"),
+            built_in.replace("</body>", "<img alt=\"\" src=\"logo.png\"></body>"),
+            built_in.replace(meta, ""),
+            built_in.replace("{{ policy }}", "default-src *"),
+        ] {
+            let error = render(&[("packet.html".to_owned(), text)]).expect_err("it leads outside");
+            assert!(matches!(error, RenderError::Outward { .. }), "{error}");
         }
     }
 

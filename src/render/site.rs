@@ -93,10 +93,12 @@ pub fn index(theme: &Theme, view: &SiteView) -> Result<String, RenderError> {
     };
     let html = theme.fill_site(&page)?;
     let lost = conserve::missing(&expectations(view), &theme.site_text(&html));
-    if lost.is_empty() {
-        return Ok(html);
+    let (output, template) = ("the index".to_owned(), "site.html".to_owned());
+    if !lost.is_empty() {
+        return Err(RenderError::Lost { output, template, lost });
     }
-    Err(RenderError::Lost { output: "the index".to_owned(), template: "site.html".to_owned(), lost })
+    let found = theme.site_outward(&html, &addresses(view).collect::<Vec<_>>());
+    if found.is_empty() { Ok(html) } else { Err(RenderError::Outward { output, template, found }) }
 }
 
 fn addresses(view: &SiteView) -> impl Iterator<Item = &str> {
