@@ -103,6 +103,7 @@ pub fn compile(job: &Job<'_>, digests: &FigureDigests) -> Result<Packet, Vec<Fin
         readings: record_sheet,
         figures,
         not_checked: standing::not_checked(job),
+        standing: standing::standing(),
         card,
     };
     match unfilled(&packet, &procedure.words()) {

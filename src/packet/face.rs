@@ -139,7 +139,9 @@ fn stages<'b>(parts: &Parts<'_, 'b>, numbered: &[(u32, &'b WrittenStep)]) -> Ans
             }
         }
         if !steps.is_empty() {
-            stages.push(Stage { title: stage.title.value.clone(), notes: Vec::new(), steps });
+            // A note speaks of its stage: it stands on the card where the author picked the stage and not single steps of it.
+            let notes = if whole { parts.blocks(&stage.notes)? } else { Vec::new() };
+            stages.push(Stage { title: stage.title.value.clone(), notes, steps });
         }
     }
     Ok(stages)
@@ -167,7 +169,8 @@ fn numbers(job: &Job<'_>) -> Answer<Vec<Number>> {
 }
 
 fn shown(figures: &[Figure], stages: &[Stage]) -> Vec<Figure> {
-    let blocks = || stages.iter().flat_map(|stage| &stage.steps).flat_map(|step| &step.blocks);
+    let blocks =
+        || stages.iter().flat_map(|stage| stage.notes.iter().chain(stage.steps.iter().flat_map(|step| &step.blocks)));
     let is_shown = |wanted: u32| blocks().any(|block| matches!(block, Block::Figure { number } if *number == wanted));
     figures.iter().filter(|figure| is_shown(figure.number)).cloned().collect()
 }

@@ -6,7 +6,7 @@ use crate::analysis::reading::ReadingHere;
 use crate::analysis::values::boxed;
 use crate::base::finding::Finding;
 use crate::base::name::{Name, nearest};
-use crate::base::quantity::Quantity;
+use crate::base::quantity::{Limit, Quantity};
 use crate::base::rule::{MISSING_FIGURE, UNDECLARED_NAME};
 use crate::base::text::Placed;
 use crate::model::crib::{Item, Kind};
@@ -179,6 +179,7 @@ fn hold(job: &Job<'_>, declared: &DeclaredHold, step: u32) -> Answer<Hold> {
 pub fn entry(job: &Job<'_>, here: &ReadingHere<'_>, moment: &str) -> Answer<Entry> {
     let reading = here.reading;
     let places: Vec<String> = reading.places.iter().map(|place| place.value.clone()).collect();
+    let (low, high) = here.limit.map(ends).unwrap_or_default();
     Ok(Entry {
         name: reading.name.value.as_str().to_owned(),
         kind: match reading.kind {
@@ -188,11 +189,24 @@ pub fn entry(job: &Job<'_>, here: &ReadingHere<'_>, moment: &str) -> Answer<Entr
         },
         moment: moment.to_owned(),
         limit: here.limit.map(|limit| limit.to_string()).unwrap_or_default(),
+        low,
+        high,
         unit: here.unit.clone(),
         instrument: here.instrument.as_ref().map(|item| kit_item(item, 1)),
         places: if places.is_empty() { vec![String::new()] } else { places },
         outside: line::optional(job, reading.outside.as_ref())?,
     })
+}
+
+/// Returns the ends of a limit, both included, as decimals.
+fn ends(limit: Limit) -> (Option<String>, Option<String>) {
+    match limit {
+        Limit::AtMost(high) => (None, Some(high.number.to_string())),
+        Limit::AtLeast(low) => (Some(low.number.to_string()), None),
+        Limit::Within(range) => (Some(range.low.to_string()), Some(range.high.to_string())),
+        Limit::Exactly(only) => (Some(only.number.to_string()), Some(only.number.to_string())),
+        Limit::Count(count) => (Some(count.to_string()), Some(count.to_string())),
+    }
 }
 
 /// Shows a joint.
@@ -250,4 +264,22 @@ fn names_torque(step: &WrittenStep, here: &JointHere<'_>) -> bool {
 fn offers_a_choice(line: &Line) -> bool {
     let text: String = line.iter().map(|run| run.text.to_lowercase()).collect();
     text.contains("one of the following") || text.contains("one of these")
+}
+
+#[cfg(test)]
+mod tests {
+    use super::ends;
+    use crate::base::quantity::{Limit, Quantity, Range};
+
+    #[test]
+    fn a_limit_has_the_ends_that_it_names_and_no_others() {
+        let mm = |text| Quantity::parse(text).expect("a quantity");
+        let both = |low: &str, high: &str| (Some(low.to_owned()), Some(high.to_owned()));
+        assert_eq!(ends(Limit::AtMost(mm("0.05 mm"))), (None, Some("0.05".to_owned())));
+        assert_eq!(ends(Limit::AtLeast(mm("44.94 mm"))), (Some("44.94".to_owned()), None));
+        let within = Range::parse("24.7 to 25.30 mm").expect("a range");
+        assert_eq!(ends(Limit::Within(within)), both("24.7", "25.30"));
+        assert_eq!(ends(Limit::Exactly(mm("2 bar"))), both("2", "2"));
+        assert_eq!(ends(Limit::Count(4)), both("4", "4"));
+    }
 }

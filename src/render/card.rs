@@ -13,7 +13,8 @@ use thiserror::Error;
 
 use crate::base::stamp::Stamp;
 use crate::packet::identity::Identity;
-use crate::packet::view::{CardPrint, Face, Flip, Joint, Step};
+use crate::packet::standing::standing;
+use crate::packet::view::{CardPrint, Face, Flip, Joint, Standing, Step};
 use crate::render::Figures;
 use crate::render::artwork::Artwork;
 use crate::render::card_check;
@@ -182,7 +183,7 @@ struct Sheet<'a> {
     tags: &'a [String],
     /// The joints of the face, then those that only a step names.
     joints: &'a [Joint],
-    #[serde(flatten)]
+    standing: &'a Standing,
     artwork: &'a Artwork,
 }
 
@@ -253,7 +254,7 @@ impl<'a> Job<'a> {
         artwork.add_signs(face.cautions.iter().chain(steps(face).flat_map(|step| &step.cautions)), &mut data)?;
         artwork.add_patterns(&joints, &mut data);
         data.insert("face.json".to_owned(), json(face));
-        let sheet = Sheet { identity, stamp, tags, joints: &joints, artwork: &artwork };
+        let sheet = Sheet { identity, stamp, tags, joints: &joints, standing: &standing(), artwork: &artwork };
         data.insert("sheet.json".to_owned(), json(&sheet));
         Ok(Self { press, face, identity, stamp, tags, joints, data })
     }

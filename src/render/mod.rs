@@ -12,6 +12,7 @@ pub mod conserve;
 pub mod drawing;
 pub mod error;
 pub mod html;
+mod outward;
 #[cfg(feature = "pdf")]
 pub mod pdf;
 #[cfg(feature = "pdf")]

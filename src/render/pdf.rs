@@ -6,7 +6,7 @@ use typst::foundations::Bytes;
 use crate::base::paper::Paper;
 use crate::base::stamp::Stamp;
 use crate::packet::identity::Identity;
-use crate::packet::view::{Packet, Step};
+use crate::packet::view::{Packet, Standing, Step};
 use crate::render::artwork::Artwork;
 use crate::render::pdf_error::PdfError;
 use crate::render::proof::broken_packet_rules;
@@ -23,7 +23,7 @@ struct Sheet<'a> {
     face: &'a Identity,
     stamp: &'a Stamp,
     paper: Paper,
-    #[serde(flatten)]
+    standing: &'a Standing,
     artwork: &'a Artwork,
 }
 
@@ -47,7 +47,10 @@ pub fn packet(
     artwork.add_signs(packet.cautions.iter().chain(steps(packet).flat_map(|step| &step.cautions)), &mut data)?;
     artwork.add_patterns(packet.joints.iter().chain(steps(packet).flat_map(|step| &step.joints)), &mut data);
     data.insert("packet.json".to_owned(), json(packet));
-    data.insert("sheet.json".to_owned(), json(&Sheet { identity, face, stamp, paper, artwork: &artwork }));
+    data.insert(
+        "sheet.json".to_owned(),
+        json(&Sheet { identity, face, stamp, paper, standing: &packet.standing, artwork: &artwork }),
+    );
     let pages = press.lay_out(Opening::Packet, data)?;
     let ident = format!("matchmark packet {} {} {}", packet.document, packet.tag, identity.digest);
     let bytes = Press::export(&pages, &Imprint { ident, date: stamp.effective.clone() })?;
