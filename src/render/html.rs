@@ -93,7 +93,11 @@ pub fn packet(
         written: record_rows(packet, Sheet::Written),
     };
     let html = theme.fill_packet(&page)?;
-    let lost = conserve::missing(&conserve::expectations(packet, identity, face, stamp), &theme.packet_text(&html));
+    let mut lost = conserve::missing(&conserve::expectations(packet, identity, face, stamp), &theme.packet_text(&html));
+    let joints = packet.stages.iter().flat_map(|stage| &stage.steps).flat_map(|step| &step.joints);
+    let undrawn =
+        joints.filter(|joint| joint.pattern.as_ref().is_some_and(|own| !html.contains(&drawing::pattern(own))));
+    lost.extend(undrawn.map(|joint| format!("joint `{}`: the drawing of its tightening order", joint.name)));
     let output = format!("packet {} for {}", packet.document, packet.tag);
     let template = "packet.html".to_owned();
     if !lost.is_empty() {
@@ -333,6 +337,7 @@ mod tests {
             ),
             ("<b class=\"hold-id\">{{ hold.id }}</b>", "hold point `H1`: `H1` (not at its step)"),
             ("class=\"count\">{{ part.count }}</td>", "kit, `casing O-ring`: `1` (not in its row)"),
+            ("{{ joint.pattern | pattern }}", "joint `casing closure`: the drawing"),
             ("<h2>{{ standing.deference }}</h2>", "what stands in every packet: `What comes before"),
             ("<dt>Place</dt><dd>{{ packet.place }}</dd>", "place: `Filling hall, bay 7`"),
             ("{% for text in packet.not_checked %}<li>{{ text }}</li>{% endfor %}", "not checked: `The sentences"),
