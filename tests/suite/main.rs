@@ -10,4 +10,5 @@ mod licences;
 mod outside;
 mod program;
 mod rules;
+mod samples;
 mod tidy;
