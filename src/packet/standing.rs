@@ -161,14 +161,11 @@ pub fn not_checked(job: &Job<'_>) -> Vec<String> {
     let mut lines = vec![
         "The sentences were not read by the program: nobody has followed what is taken off, opened, locked or fitted again."
             .to_owned(),
-        "The torques were not recomputed from thread, class and lubrication.".to_owned(),
-        "The fluids were not held against the rubber of this machine.".to_owned(),
+        "The torques were not recomputed, and no range or calibration date of a wrench or instrument was looked at."
+            .to_owned(),
+        "The fluids were not held against the rubber of this machine, and the wording was not checked.".to_owned(),
         "Whether the machine is as the fleet register says.".to_owned(),
     ];
-    let language = &job.procedure.language;
-    if !language.is_empty() && language != "en" {
-        lines.push(format!("The wording: this procedure is written in `{language}`, and only English is checked."));
-    }
     let unsourced =
         job.family.values.tables.iter().chain(&job.procedure.values.tables).filter(|table| table.source.is_empty());
     let count = unsourced.count();
