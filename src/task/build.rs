@@ -8,13 +8,13 @@ use crate::packet::standing;
 use crate::render::error::RenderError;
 use crate::render::site::{SiteEntry, SiteView};
 use crate::task::check::{Judged, judge};
+use crate::task::crew;
 use crate::task::manifest::{Face, Kind, Manifest, Output, Refused, SCHEMA, Suppressed};
 use crate::task::plan::{Plan, plan};
 use crate::task::printing::{BUILD, Made, Printer, Wanted};
 use crate::task::selection::{Selection, UnknownName, in_words};
 use crate::workspace::disk::Disk;
 use crate::workspace::outputs::{Committed, OutputError, Outputs};
-use rayon::iter::{IntoParallelIterator as _, ParallelIterator as _};
 use sha2::{Digest as _, Sha256};
 use std::collections::{BTreeMap, BTreeSet};
 use std::path::Path;
@@ -152,24 +152,21 @@ fn make(
     progress.begin(work.len());
     let wanted = |packet: usize| selection.has(plan.packets[packet].document(), plan.packets[packet].tag());
     let asked = |is_wanted: bool| if is_wanted { Wanted::Asked } else { Wanted::OnlyKept };
-    let made: Result<Vec<Vec<Made>>, OutputError> = work
-        .into_par_iter()
-        .map(|work| {
-            let made = match work {
-                Work::Packet(at) => printer.packet(&plan.packets[at], asked(wanted(at))),
-                #[cfg(feature = "pdf")]
-                Work::Card(at) => {
-                    let face = &plan.faces[at];
-                    let is_wanted = face.packets.iter().any(|packet| wanted(*packet));
-                    printer.card(plan, face, asked(is_wanted)).map(|made| vec![made])
-                }
-            };
-            progress.stride();
-            made
-        })
-        .collect();
+    let made = crew::each(work.len(), |at| {
+        let made = match work[at] {
+            Work::Packet(at) => printer.packet(&plan.packets[at], asked(wanted(at))),
+            #[cfg(feature = "pdf")]
+            Work::Card(at) => {
+                let face = &plan.faces[at];
+                let is_wanted = face.packets.iter().any(|packet| wanted(*packet));
+                printer.card(plan, face, asked(is_wanted)).map(|made| vec![made])
+            }
+        };
+        progress.stride();
+        made
+    })?;
     let mut sorted = Sorted::default();
-    made?.into_iter().flatten().for_each(|made| sorted.sort_in(made));
+    made.into_iter().flatten().for_each(|made| sorted.sort_in(made));
     Ok(sorted)
 }
 

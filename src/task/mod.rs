@@ -3,6 +3,7 @@
 pub mod begin;
 pub mod build;
 pub mod check;
+mod crew;
 pub mod faces;
 pub mod kit;
 pub mod manifest;
