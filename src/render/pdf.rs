@@ -219,7 +219,7 @@ mod tests {
     #[test]
     fn a_template_that_loses_something_is_refused() {
         let mut templates = Templates::built_in();
-        let spoken = "for it in step.cautions { panel(it, sheet.signs) }";
+        let spoken = "for it in step.cautions { panel(it, sheet.artwork.signs) }";
         assert!(templates.packet.contains(spoken));
         templates.packet = templates.packet.replace(spoken, "");
         let view = sample::packet();

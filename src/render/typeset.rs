@@ -137,7 +137,7 @@ impl Press {
         result.output.map_err(|errors| PdfError::Template(sheet.messages(&errors)))
     }
 
-    /// Returns the bytes of laid-out pages as a tagged PDF, and forgets what only older ones needed.
+    /// Returns the bytes of laid-out pages as a tagged PDF, and forgets what the typesetter remembers of them.
     pub(crate) fn export(pages: &PagedDocument, imprint: &Imprint) -> Result<Vec<u8>, PdfError> {
         let standards = PdfStandards::new(&[PdfStandard::A_2a, PdfStandard::Ua_1])
             .map_err(|error| PdfError::Standard(vec![error.message().to_string()]))?;
@@ -155,13 +155,11 @@ impl Press {
     }
 }
 
-/// How many documents ago something must last have been of use to be remembered: what one template has in common with
-/// itself, such as its code, its signs and its patterns, is made ready once and not for every document.
-const REMEMBERED: usize = 2;
-
-/// Forgets what only older documents needed. Otherwise the memory grows by about 4 MB a document.
+/// Forgets what the typesetter remembers. Otherwise it grows by about 4 MB a document; what documents have in common
+/// is too little to make the next one measurably faster. A card is measured several times before it is exported, and
+/// what its trials have in common is remembered until then.
 fn forget() {
-    comemo::evict(REMEMBERED);
+    comemo::evict(0);
 }
 
 /// Returns the capital height of a font in em: the smaller of what it states (`OS/2 sCapHeight`) and what its H measures.
