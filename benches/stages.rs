@@ -115,7 +115,7 @@ mod paper {
     fn card_fitted(bencher: Bencher<'_, '_>) {
         let Example { judged, packet, face, figures, .. } = Example::new();
         let press = Press::built_in();
-        let paper = card_print(&job(&judged, &packet.tag)).expect("the preset is there");
+        let paper = card_print(&job(&judged)).expect("the preset is there");
         let (stamp, tags) = (Stamp::draft(&face.digest), [packet.tag.clone()]);
         let print = || card::card(&press, &packet.card, &paper, &face, &tags, &stamp, &figures);
         print().expect("the card fits");
