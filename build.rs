@@ -1,5 +1,7 @@
 //! Gives the program a digest of its own sources, so that an output can be told from that of another program.
 
+#![expect(clippy::disallowed_methods, reason = "a build script reads the sources it is part of")]
+
 use sha2::{Digest as _, Sha256};
 use std::path::{Path, PathBuf};
 

@@ -5,13 +5,15 @@
 use divan::Bencher;
 use matchmark::analysis::job::Job;
 use matchmark::base::name::{DocumentNumber, Tag};
+use matchmark::base::paper::Paper;
 use matchmark::base::stamp::Stamp;
 use matchmark::model::world::World as _;
 use matchmark::packet::compile::compile;
 use matchmark::packet::identity::{self, Identity};
 use matchmark::packet::view::Packet;
-use matchmark::render::html::{self, Figures};
-use matchmark::render::theme::{Paper, Theme};
+use matchmark::render::Figures;
+use matchmark::render::html;
+use matchmark::render::theme::Theme;
 use matchmark::task::check::{Judged, judge};
 use matchmark::workspace::disk::Disk;
 use matchmark::workspace::memory::Memory;
@@ -86,9 +88,11 @@ fn page(bencher: Bencher<'_, '_>) {
 
 #[cfg(feature = "pdf")]
 mod paper {
-    use super::Example;
+    use super::{Example, job};
     use divan::Bencher;
+    use matchmark::base::paper::Paper;
     use matchmark::base::stamp::Stamp;
+    use matchmark::packet::face::card_print;
     use matchmark::render::card;
     use matchmark::render::pdf::{self, Press};
 
@@ -102,17 +106,18 @@ mod paper {
         let Example { packet, identity, face, figures, .. } = Example::new();
         let press = Press::built_in();
         let stamp = Stamp::draft(&identity.digest);
-        let print = || pdf::packet(&press, &packet, &identity, &face, &stamp, &figures, pdf::Paper::A4);
+        let print = || pdf::packet(&press, &packet, &identity, &face, &stamp, &figures, Paper::A4);
         print().expect("the packet is sound");
         bencher.bench(print);
     }
 
     #[divan::bench(sample_count = 30, sample_size = 1)]
     fn card_fitted(bencher: Bencher<'_, '_>) {
-        let Example { packet, face, figures, .. } = Example::new();
+        let Example { judged, packet, face, figures, .. } = Example::new();
         let press = Press::built_in();
+        let paper = card_print(&job(&judged)).expect("the preset is there");
         let (stamp, tags) = (Stamp::draft(&face.digest), [packet.tag.clone()]);
-        let print = || card::card(&press, &packet.card, &face, &tags, &stamp, &figures);
+        let print = || card::card(&press, &packet.card, &paper, &face, &tags, &stamp, &figures);
         print().expect("the card fits");
         bencher.bench(print);
     }

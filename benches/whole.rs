@@ -4,17 +4,21 @@
 //! `cargo bench --bench whole -- write 30x60 FOLDER` writes the binder of that size into a folder instead, so that the
 //! program itself can be timed on it as a process.
 
+#![expect(clippy::print_stderr, reason = "a benchmark says itself what is wrong with its arguments")]
+
 mod generated;
 
 use divan::{Bencher, counter::ItemsCount};
 use generated::{SIZES, Size};
 use matchmark::analysis::job::Job;
+use matchmark::base::paper::Paper;
 use matchmark::base::stamp::Stamp;
 use matchmark::model::load::load;
 use matchmark::packet::compile::compile;
 use matchmark::packet::identity;
-use matchmark::render::html::{self, Figures};
-use matchmark::render::theme::{Paper, Theme};
+use matchmark::render::Figures;
+use matchmark::render::html;
+use matchmark::render::theme::Theme;
 use matchmark::task::check::{Judged, jobs, judge};
 use rayon::iter::{IntoParallelIterator as _, ParallelIterator as _};
 use std::path::Path;

@@ -212,20 +212,25 @@
 
   // ----- readings -----
 
-  // Only a plain number is judged, and only against a limit in one of the three printed forms; all else is left to the reader.
-  function outside(text, limit) {
-    var number = /^-?\d+(?:\.\d+)?$/;
-    if (!number.test(text)) { return false; }
-    var value = Number(text);
-    var range = /^(-?\d+(?:\.\d+)?) to (-?\d+(?:\.\d+)?)(?:\s\S.*)?$/.exec(limit);
-    if (range) { return value < Number(range[1]) || value > Number(range[2]); }
-    var bound = /^(-?\d+(?:\.\d+)?)(?:\s\S.*)? or (less|more)$/.exec(limit);
-    if (bound) { return bound[2] === "less" ? value > Number(bound[1]) : value < Number(bound[1]); }
-    return false;
+  // A decimal comma counts as a point. Where it could also divide thousands, both meanings are held against the limit.
+  function meanings(text) {
+    var plain = text.trim().replace(/^\u2212/, "-");
+    if (!/^[-+]?(?:\d+(?:[.,]\d*)?|[.,]\d+)$/.test(plain)) { return []; }
+    var value = Number(plain.replace(",", "."));
+    return /\d,\d{3}$/.test(plain) ? [value, Number(plain.replace(",", ""))] : [value];
+  }
+
+  // Only a plain number is judged, by the ends of the limit; all else is left to the reader.
+  function outside(field) {
+    var low = field.dataset.low;
+    var high = field.dataset.high;
+    return meanings(field.value).some(function (value) {
+      return (low !== undefined && value < Number(low)) || (high !== undefined && value > Number(high));
+    });
   }
 
   function judge(field) {
-    var bad = outside(field.value.trim(), field.dataset.limit);
+    var bad = outside(field);
     if (bad) { field.setAttribute("aria-invalid", "true"); } else { field.removeAttribute("aria-invalid"); }
     var entry = field.closest(".entry");
     var line = entry && entry.querySelector(".outside");
@@ -249,7 +254,10 @@
 
   function onChange(event) {
     var field = event.target;
-    if (!field.dataset.limit || !judge(field)) { return; }
+    if (!field.dataset.limit) { return; }
+    var bad = judge(field);
+    if (!bad && field.value.indexOf(",") >= 0 && meanings(field.value).length > 0) { say("The comma is read as a decimal point: " + meanings(field.value)[0] + "."); }
+    if (!bad) { return; }
     var line = field.closest(".entry").querySelector(".outside");
     say("Outside the limit " + field.dataset.limit + ". " + (line ? line.textContent : "Stop. Tell the supervisor."));
   }

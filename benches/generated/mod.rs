@@ -9,42 +9,43 @@ use std::path::Path;
 
 /// How large a binder is.
 #[derive(Clone, Copy, Debug)]
-pub struct Size {
+pub(crate) struct Size {
     /// What it is called on the command line and in the tables of figures.
-    pub name: &'static str,
+    pub(crate) name: &'static str,
     /// How many families.
-    pub families: usize,
+    pub(crate) families: usize,
     /// How many procedures each family has; each is for all tags of its family.
-    pub procedures: usize,
+    pub(crate) procedures: usize,
     /// How many tags each family has.
-    pub tags: usize,
+    pub(crate) tags: usize,
 }
 
 /// The sizes that are measured: documents x tags.
-pub const SIZES: [Size; 2] = [
+pub(crate) const SIZES: [Size; 2] = [
     Size { name: "30x60", families: 1, procedures: 30, tags: 60 },
     Size { name: "500x24", families: 20, procedures: 25, tags: 24 },
 ];
 
 impl Size {
     /// Returns the size of this name.
-    pub fn find(name: &str) -> Option<Self> {
+    pub(crate) fn find(name: &str) -> Option<Self> {
         SIZES.into_iter().find(|size| size.name == name)
     }
 
     /// Returns how many packets it gives.
-    pub const fn packets(self) -> usize {
+    pub(crate) const fn packets(self) -> usize {
         self.families * self.procedures * self.tags
     }
 }
 
 /// Returns the binder in memory.
-pub fn memory(size: Size) -> Memory {
+pub(crate) fn memory(size: Size) -> Memory {
     Memory::new(files(size))
 }
 
 /// Writes the binder into a folder, which is made where it is missing.
-pub fn write(size: Size, folder: &Path) -> std::io::Result<()> {
+#[expect(clippy::disallowed_methods, reason = "the binder to be timed is laid out by hand")]
+pub(crate) fn write(size: Size, folder: &Path) -> std::io::Result<()> {
     for (name, text) in files(size) {
         let place = folder.join(name);
         std::fs::create_dir_all(place.parent().unwrap_or(folder))?;
@@ -376,7 +377,7 @@ impl Steps<'_> {
         self.next += 1;
     }
 }
-
+#[expect(clippy::too_many_lines, reason = "one long text")]
 fn front_matter(family: usize, at: usize) -> String {
     let part = |place: usize| part(family, at, place);
     format!(

@@ -2,13 +2,14 @@
 
 use crate::analysis::effectivity;
 use crate::analysis::job::Job;
-use crate::base::name::Name;
+use crate::base::name::{DocumentNumber, Name, Tag};
 use crate::model::binder::Binder;
 use crate::model::family::Family;
 use crate::model::fleet::Machine;
-use crate::model::procedure::{Procedure, Step, values_of_notes};
+use crate::model::only::Only;
+use crate::model::procedure::{Procedure, values_of_notes};
 use crate::model::value::{Row, Table};
-use std::collections::BTreeSet;
+use std::collections::{BTreeMap, BTreeSet};
 
 /// A combination of options, in the order of a table's `by`, with how many rows are for it.
 #[derive(Clone, Debug, PartialEq, Eq)]
@@ -17,6 +18,53 @@ pub struct Combination {
     pub choices: Vec<String>,
     /// How many rows are for it.
     pub rows: usize,
+}
+
+/// A table with the machines it must hold a row for.
+#[derive(Clone, Debug)]
+pub struct TableHere<'b> {
+    /// The table.
+    pub table: &'b Table,
+    /// The family whose options it is by.
+    pub family: &'b Family,
+    /// The family's machines, or those the procedure is for.
+    pub machines: Vec<&'b Machine>,
+    /// The document it stands in; none for a table of the family.
+    pub document: Option<&'b DocumentNumber>,
+}
+
+/// Returns every table of the binder: those of the families, then those of the procedures.
+#[must_use]
+pub fn tables(binder: &Binder) -> Vec<TableHere<'_>> {
+    let mut tables = Vec::new();
+    for family in &binder.families {
+        let machines = installed(binder, family);
+        let here = |table| TableHere { table, family, machines: machines.clone(), document: None };
+        tables.extend(family.values.tables.iter().map(here));
+    }
+    for procedure in &binder.procedures {
+        let Some(family) = binder.family(&procedure.family.value) else { continue };
+        let machines = effectivity::scope(binder, procedure);
+        let document = Some(&procedure.document.value);
+        let here = |table| TableHere { table, family, machines: machines.clone(), document };
+        tables.extend(procedure.values.tables.iter().map(here));
+    }
+    tables
+}
+
+/// Returns the values that some procedure asks for on each machine; what is wrong with them is told when it is compiled.
+#[must_use]
+pub fn asked(binder: &Binder) -> BTreeMap<Tag, BTreeSet<Name>> {
+    let mut asked: BTreeMap<Tag, BTreeSet<Name>> = BTreeMap::new();
+    for procedure in &binder.procedures {
+        for machine in effectivity::scope(binder, procedure) {
+            if let Some(job) = Job::new(binder, procedure, machine) {
+                ask_everything(&job);
+                asked.entry(machine.tag.value.clone()).or_default().extend(job.asked());
+            }
+        }
+    }
+    asked
 }
 
 /// Returns the machines of a family, in the order of the fleet.
@@ -79,13 +127,15 @@ fn combinations<'a>(axes: &[Vec<&'a str>]) -> Vec<Vec<&'a str>> {
     })
 }
 
-/// Returns the steps that apply to no machine the procedure is for.
+/// Returns what is for none of these machines, each with a word for what it is; nothing where there is no machine.
 #[must_use]
-pub fn dead_steps<'b>(binder: &'b Binder, procedure: &'b Procedure) -> Vec<&'b Step> {
-    let Some(family) = binder.family(&procedure.family.value) else { return Vec::new() };
-    let scope = effectivity::scope(binder, procedure);
-    let alive = |step: &&Step| scope.iter().any(|machine| effectivity::applies(step.only.as_ref(), family, machine));
-    procedure.steps().filter(|step| !alive(step)).collect()
+pub fn dead<'t>(
+    things: Vec<(&'static str, &'t Only)>,
+    family: &Family,
+    machines: &[&Machine],
+) -> Vec<(&'static str, &'t Only)> {
+    let alive = |only: &Only| machines.iter().any(|machine| effectivity::may_apply(only, family, machine));
+    things.into_iter().filter(|(_, only)| !machines.is_empty() && !alive(only)).collect()
 }
 
 /// Returns the options of the family that decide nothing in a procedure, whichever of its machines it is for.
@@ -112,6 +162,9 @@ fn ask_everything(job: &Job<'_>) {
     let _ = job.kit(&joints, &readings);
     let notes = procedure.stages.iter().flat_map(values_of_notes);
     for name in job.numbered_steps().into_iter().flat_map(|(_, step)| step.values()).chain(notes) {
+        let _ = job.value(name);
+    }
+    for name in &procedure.card.numbers {
         let _ = job.value(name);
     }
     let cautions = procedure.cautions.iter().filter(|caution| job.applies(caution.only.as_ref()));

@@ -2,7 +2,8 @@
 
 use crate::analysis::effectivity;
 use crate::base::finding::Finding;
-use crate::base::name::{Name, Tag};
+use crate::base::name::{DocumentNumber, Name, Tag};
+use crate::base::rule::MISSING_VALUE;
 use crate::base::text::{Placed, Span};
 use crate::model::binder::Binder;
 use crate::model::family::Family;
@@ -28,6 +29,8 @@ pub struct Job<'b> {
     pub machine: &'b Machine,
     /// Options that decided something so far.
     consulted: RefCell<BTreeSet<Name>>,
+    /// Values that were asked for so far.
+    asked: RefCell<BTreeSet<Name>>,
 }
 
 impl<'b> Job<'b> {
@@ -35,7 +38,7 @@ impl<'b> Job<'b> {
     #[must_use]
     pub fn new(binder: &'b Binder, procedure: &'b Procedure, machine: &'b Machine) -> Option<Self> {
         let family = binder.family(&procedure.family.value)?;
-        Some(Self { binder, procedure, family, machine, consulted: RefCell::default() })
+        Some(Self { binder, procedure, family, machine, consulted: RefCell::default(), asked: RefCell::default() })
     }
 
     /// Returns the machine's tag.
@@ -49,6 +52,36 @@ impl<'b> Job<'b> {
     pub fn applies(&self, only: Option<&Only>) -> bool {
         self.depends_on(only);
         effectivity::applies(only, self.family, self.machine)
+    }
+
+    /// Returns whether `only`, of something this job needs, holds for this machine.
+    ///
+    /// # Errors
+    /// A finding where the fleet does not say an option that decides it.
+    pub fn decides(&self, only: Option<&Only>) -> Answer<bool> {
+        let open = only.map(|only| (effectivity::undecided(only, self.family, self.machine), only.span));
+        match open.as_ref().and_then(|(options, span)| options.first().map(|option| (option, *span))) {
+            Some((option, span)) => Err(self.no_choice(option, span)),
+            None => Ok(self.applies(only)),
+        }
+    }
+
+    /// Returns what keeps the procedure's effectivities from being decided: options the fleet does not say of this machine.
+    #[must_use]
+    pub fn undecided(&self) -> Vec<Finding> {
+        let open = |only: &'b Only| {
+            let options = effectivity::undecided(only, self.family, self.machine);
+            options.into_iter().map(|option| *self.no_choice(option, only.span))
+        };
+        self.procedure.effectivities().into_iter().flat_map(open).collect()
+    }
+
+    /// Returns a finding that the fleet does not say an option of this machine, which is needed at `span`.
+    pub(crate) fn no_choice(&self, option: &Name, span: Span) -> Box<Finding> {
+        let finding = Finding::error(MISSING_VALUE, format!("the fleet does not say which `{option}` it has"));
+        let finding = finding.at(self.machine.tag.span).also(span, "it is needed here");
+        let floor = "a step, caution or number might be missing, and nobody would see that it is";
+        Box::new(finding.floor(floor).help("walk to the machine, look, and write it into `fleet.yaml`"))
     }
 
     /// Remembers that what is being told depends on the options an effectivity names.
@@ -70,6 +103,17 @@ impl<'b> Job<'b> {
         self.consulted.borrow_mut().insert(option.clone());
     }
 
+    /// Remembers that a value was asked for.
+    pub(crate) fn ask(&self, name: &Name) {
+        self.asked.borrow_mut().insert(name.clone());
+    }
+
+    /// Returns the values that were asked for so far.
+    #[must_use]
+    pub fn asked(&self) -> BTreeSet<Name> {
+        self.asked.borrow().clone()
+    }
+
     /// Returns the options that decided something so far.
     #[must_use]
     pub fn consulted(&self) -> BTreeSet<Name> {
@@ -86,12 +130,28 @@ impl<'b> Job<'b> {
     }
 }
 
-/// Joins findings that say the same of several tags, and shows the further places they say it at.
+/// Looks at every job of a binder and joins what is found.
+pub fn in_every_job(binder: &Binder, look: impl Fn(&Job<'_>) -> Vec<Finding>) -> Vec<Finding> {
+    let mut found = Vec::new();
+    for procedure in &binder.procedures {
+        let machines = effectivity::scope(binder, procedure).into_iter();
+        for job in machines.filter_map(|machine| Job::new(binder, procedure, machine)) {
+            found.extend(look(&job).into_iter().map(|finding| (job.tag().clone(), finding)));
+        }
+    }
+    joined(found)
+}
+
+/// Where a finding is joined to others: its place, rule, document and message. Each document keeps its own, or a check of
+/// one document would not tell what another has in common with it.
+type Told = (Option<Span>, &'static str, Option<DocumentNumber>, String);
+
+/// Joins findings that say the same of several tags of a document, and shows the further places they say it at.
 #[must_use]
 pub fn joined(found: impl IntoIterator<Item = (Tag, Finding)>) -> Vec<Finding> {
-    let mut groups: BTreeMap<(Option<Span>, &'static str, String), Finding> = BTreeMap::new();
+    let mut groups: BTreeMap<Told, Finding> = BTreeMap::new();
     for (tag, finding) in found {
-        let key = (finding.span, finding.rule.0, finding.message.clone());
+        let key = (finding.span, finding.rule.0, finding.document.clone(), finding.message.clone());
         let group = groups.entry(key).or_insert_with(|| Finding { also: Vec::new(), ..finding.clone() });
         group.tags.insert(tag);
         for place in finding.also {
@@ -101,4 +161,23 @@ pub fn joined(found: impl IntoIterator<Item = (Tag, Finding)>) -> Vec<Finding> {
         }
     }
     groups.into_values().collect()
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn each_document_keeps_what_it_has_in_common_with_another() {
+        let told = |document: &str, tag: &str| {
+            let finding = Finding::error(MISSING_VALUE, "the same").document(&DocumentNumber::new(document));
+            (Tag::new(tag), finding)
+        };
+        let joined = joined([told("MP-1", "P-1"), told("MP-2", "P-1"), told("MP-1", "P-2")]);
+        let words = joined.iter().map(|one| {
+            let tags: Vec<&str> = one.tags.iter().map(Tag::as_str).collect();
+            format!("{} {}", one.document.as_ref().map_or("", DocumentNumber::as_str), tags.join(" "))
+        });
+        assert_eq!(words.collect::<Vec<_>>(), ["MP-1 P-1 P-2", "MP-2 P-1"]);
+    }
 }

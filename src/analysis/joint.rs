@@ -4,15 +4,16 @@ use crate::analysis::job::{Answer, Job};
 use crate::analysis::pattern::{self, Order};
 use crate::analysis::values::{boxed, wrong_kind};
 use crate::base::finding::Finding;
+use crate::base::limits::{FASTENERS, PARTS};
 use crate::base::name::{Name, nearest};
-use crate::base::quantity::{Dimension, Quantity, Rounding};
-use crate::base::rule::UNDECLARED_NAME;
-use crate::base::text::Placed;
+use crate::base::quantity::{Dimension, Quantity};
+use crate::base::rule::{UNDECLARED_NAME, WRONG_KIND};
+use crate::base::text::{Placed, Span};
 use crate::model::crib::Item;
 use crate::model::family::{Joint, Part, TorqueStage};
 use crate::model::procedure::Draw;
 use crate::model::value::Value;
-use rust_decimal::Decimal;
+use rust_decimal::{Decimal, RoundingStrategy};
 
 /// A joint as it is on one machine.
 #[derive(Clone, Debug)]
@@ -33,6 +34,18 @@ pub struct JointHere<'b> {
     pub order: Option<Order>,
 }
 
+/// Returns a count that is not above a limit.
+///
+/// # Errors
+/// A finding at `span` where it is.
+pub(crate) fn within(count: u32, most: u32, span: Span) -> Answer<u32> {
+    if count <= most {
+        return Ok(count);
+    }
+    let finding = Finding::error(WRONG_KIND, format!("{count} of them are more than the limit of {most}"));
+    Err(boxed(finding.at(span).help("look at the number; a digit too many is soon typed")))
+}
+
 impl<'b> Job<'b> {
     /// Returns the joints this procedure tightens here, in the order listed, and what keeps the others from being told.
     #[must_use]
@@ -51,7 +64,7 @@ impl<'b> Job<'b> {
     fn joint(&self, draw: &Draw) -> Answer<Option<JointHere<'b>>> {
         let name = self.reference(&draw.what)?;
         let joint = self.family.joint(&Name::new(&name.value)).ok_or_else(|| self.no_joint(&name))?;
-        if !self.applies(joint.only.as_ref()) {
+        if !self.decides(joint.only.as_ref())? {
             return Ok(None);
         }
         let torque = self.torque(joint)?;
@@ -83,7 +96,7 @@ impl<'b> Job<'b> {
 
     fn fasteners(&self, joint: &Joint) -> Answer<u32> {
         let part = self.family.part(&joint.fastener.value).ok_or_else(|| self.no_part(&joint.fastener))?;
-        self.count(part)
+        within(self.count(part)?, FASTENERS, part.count.span)
     }
 
     fn wrench(&self, wrench: &Placed<String>) -> Answer<Item> {
@@ -97,11 +110,11 @@ impl<'b> Job<'b> {
     /// A finding where the count is neither a whole number nor the name of one.
     pub fn count(&self, part: &Part) -> Answer<u32> {
         if let Ok(count) = part.count.value.trim().parse() {
-            return Ok(count);
+            return within(count, PARTS, part.count.span);
         }
         let name = Placed::new(Name::new(&part.count.value), part.count.span);
         match self.value(&name)? {
-            Value::Count(count) => Ok(count),
+            Value::Count(count) => within(count, PARTS, name.span),
             other => Err(boxed(wrong_kind(&name, &format!("a whole number is needed, and it is {}", other.kind())))),
         }
     }
@@ -134,13 +147,14 @@ impl<'b> Job<'b> {
     }
 }
 
-/// Returns a stage's word and its torque; a share is rounded to the digits of a tenth, which wrenches show.
+/// Returns a stage's word and its torque. A share is exact where it has few digits; else it keeps three, rounded down, so
+/// that no stage is ever above its share.
 fn stage_torque(stage: TorqueStage, torque: Quantity) -> (&'static str, Option<Quantity>) {
     let share = |above: u32, below: u32| {
-        let number = torque.number * Decimal::from(above) / Decimal::from(below);
-        let tenth = Decimal::new(1, 1);
-        let exact = Quantity { number: number.normalize(), unit: torque.unit };
-        if exact.number.scale() <= 1 { exact } else { exact.rounded(tenth, Rounding::Nearest) }
+        let number = (torque.number * Decimal::from(above) / Decimal::from(below)).normalize();
+        let is_short = number.scale() <= torque.number.scale() + 2;
+        let number = if is_short { number } else { three_digits(number) };
+        Quantity { number, unit: torque.unit }
     };
     match stage {
         TorqueStage::Snug => ("snug", None),
@@ -148,5 +162,28 @@ fn stage_torque(stage: TorqueStage, torque: Quantity) -> (&'static str, Option<Q
         TorqueStage::Share(1, 3) => ("one third", Some(share(1, 3))),
         TorqueStage::Share(above, below) => ("two thirds", Some(share(above, below))),
         TorqueStage::Final => ("final", Some(torque)),
+    }
+}
+
+fn three_digits(number: Decimal) -> Decimal {
+    number.round_sf_with_strategy(3, RoundingStrategy::ToZero).unwrap_or(number).normalize()
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn a_stage_is_never_nothing_and_never_above_its_share() {
+        let shown = |torque: &str, stage| {
+            let (_, quantity) = stage_torque(stage, Quantity::parse(torque).expect("typed by hand"));
+            quantity.expect("a share has a figure").to_string().replace('\u{a0}', " ")
+        };
+        assert_eq!(shown("25 N·m", TorqueStage::Share(1, 2)), "12.5 N·m");
+        assert_eq!(shown("44 N·m", TorqueStage::Share(1, 3)), "14.6 N·m");
+        assert_eq!(shown("44 N·m", TorqueStage::Share(2, 3)), "29.3 N·m");
+        assert_eq!(shown("0.05 N·m", TorqueStage::Share(1, 2)), "0.025 N·m");
+        assert_eq!(shown("0.05 N·m", TorqueStage::Share(1, 3)), "0.0166 N·m");
+        assert_eq!(shown("1.10 N·m", TorqueStage::Final), "1.10 N·m");
     }
 }

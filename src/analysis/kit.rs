@@ -1,9 +1,10 @@
 //! The kit of a job, from what the front matter draws and what its joints, readings and isolation points need.
 
 use crate::analysis::job::{Answer, Job};
-use crate::analysis::joint::JointHere;
+use crate::analysis::joint::{JointHere, within};
 use crate::analysis::reading::ReadingHere;
 use crate::base::finding::Finding;
+use crate::base::limits::PARTS;
 use crate::base::name::{CribId, Name};
 use crate::base::text::Placed;
 use crate::model::crib::{Item, Kind};
@@ -78,10 +79,10 @@ impl<'b> Job<'b> {
         let name = self.reference(&draw.what)?;
         let name = Placed::new(Name::new(&name.value), name.span);
         let part = self.family.part(&name.value).ok_or_else(|| self.no_part(&name))?;
-        if !self.applies(part.only.as_ref()) {
+        if !self.decides(part.only.as_ref())? {
             return Ok(None);
         }
-        let count = draw.count.map_or_else(|| self.count(part), Ok)?;
+        let count = draw.count.map_or_else(|| self.count(part), |count| within(count, PARTS, draw.what.span))?;
         let words = |prose: Option<&crate::model::prose::Prose>| prose.map(|prose| self.text(prose)).transpose();
         Ok(Some(PartHere {
             name: part.name.value.as_str().to_owned(),

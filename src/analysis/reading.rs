@@ -23,6 +23,20 @@ pub struct ReadingHere<'b> {
     pub instrument: Option<Item>,
 }
 
+/// Returns the reading that is taken by `{record RECORD}` and the moment it is taken at: the reading's own name, or that
+/// name and one of its moments.
+#[must_use]
+pub fn declared<'r>(readings: &'r [Reading], record: &Name) -> Option<(&'r Reading, &'r str)> {
+    if let Some(reading) = readings.iter().find(|reading| reading.name.value == *record) {
+        return Some((reading, ""));
+    }
+    readings.iter().find_map(|reading| {
+        let moment = record.folded().strip_prefix(reading.name.value.folded())?.strip_prefix(' ')?;
+        let declared = reading.moments.iter().find(|own| Name::new(&own.value).folded() == moment)?;
+        Some((reading, declared.value.as_str()))
+    })
+}
+
 impl<'b> Job<'b> {
     /// Resolves a reading.
     ///
@@ -52,15 +66,7 @@ impl<'b> Job<'b> {
 
     fn record(&self, record: &'b Placed<Name>) -> Answer<(&'b Reading, &'b str)> {
         let readings = &self.procedure.readings;
-        if let Some(reading) = readings.iter().find(|reading| reading.name.value == record.value) {
-            return Ok((reading, ""));
-        }
-        let with_moment = readings.iter().find_map(|reading| {
-            let moment = record.value.folded().strip_prefix(reading.name.value.folded())?.trim();
-            let declared = reading.moments.iter().find(|own| Name::new(&own.value).folded() == moment)?;
-            Some((reading, declared.value.as_str()))
-        });
-        with_moment.ok_or_else(|| {
+        declared(readings, &record.value).ok_or_else(|| {
             let names = readings.iter().map(|reading| reading.name.value.as_str());
             let near = nearest(record.value.as_str(), names);
             let help = near.map_or("declare it under `readings:` in the front matter".to_owned(), |near| {

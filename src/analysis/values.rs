@@ -9,7 +9,7 @@ use crate::base::rule::{AMBIGUOUS_VALUE, MISSING_VALUE, NOT_HELD, UNDECLARED_NAM
 use crate::base::text::{Placed, Span};
 use crate::model::crib::{Item, Kind};
 use crate::model::prose::{Part, Prose};
-use crate::model::value::{Computed, Definition, Row, Table, Take, Value};
+use crate::model::value::{Computed, Definition, Key, Row, Table, Take, Value};
 use rust_decimal::Decimal;
 
 /// How often a computed limit may lean on another.
@@ -34,6 +34,7 @@ impl Job<'_> {
     }
 
     fn value_at_depth(&self, name: &Placed<Name>, depth: usize) -> Answer<Value> {
+        self.ask(&name.value);
         if self.family.option(&name.value).is_some() {
             let choice = self.choice(&name.value).ok_or_else(|| self.no_choice(&name.value, name.span))?;
             return Ok(Value::Text(choice.value.clone()));
@@ -43,7 +44,8 @@ impl Job<'_> {
             return own.map(|(_, value)| value.clone()).ok_or_else(|| self.no_tag_value(name));
         }
         match self.definition(&name.value) {
-            Some(Definition::Constant(_, value)) => Ok(value.clone()),
+            Some(Definition::Constant(_, Some(value))) => Ok(value.clone()),
+            Some(Definition::Constant(own, None)) => Err(open_constant(own, name)),
             Some(Definition::Column(table, column)) => self.cell(name, table, column),
             Some(Definition::Computed(computed)) if depth < COMPUTED_DEPTH => self.computed(name, computed, depth + 1),
             Some(Definition::Computed(_)) => Err(boxed(wrong_kind(name, "it is computed from itself"))),
@@ -81,8 +83,12 @@ impl Job<'_> {
     }
 
     fn cell(&self, name: &Placed<Name>, table: &Table, column: usize) -> Answer<Value> {
-        for option in &table.by {
+        for (at, option) in table.by.iter().enumerate() {
             self.consult(&option.value);
+            let decides = table.rows.iter().any(|row| row.keys[at] != Key::Any);
+            if decides && self.family.option(&option.value).is_some() && self.machine.choice(&option.value).is_none() {
+                return Err(self.no_choice(&option.value, name.span));
+            }
         }
         match effectivity::rows(table, self.machine).as_slice() {
             [row] => {
@@ -130,16 +136,6 @@ impl Job<'_> {
             .floor("nobody could say which of the numbers is meant")
             .help("exactly one row may be for a machine; narrow one of them or take it out");
         rows[1..].iter().fold(finding, |finding, row| finding.also(row.span, "and so is this one"))
-    }
-
-    fn no_choice(&self, option: &Name, span: Span) -> Box<Finding> {
-        let message = format!("the fleet does not say which `{option}` it has");
-        boxed(
-            Finding::error(MISSING_VALUE, message)
-                .at(self.machine.span)
-                .also(span, "it is needed here")
-                .help("walk to the machine, look, and write it into `fleet.yaml`"),
-        )
     }
 
     fn no_tag_value(&self, name: &Placed<Name>) -> Box<Finding> {
@@ -293,6 +289,17 @@ impl Job<'_> {
         let text = self.text(prose)?;
         Limit::parse(&text).map_err(|fault| boxed(bad_limit(&text, &fault, prose.span)))
     }
+}
+
+fn open_constant(own: &Placed<Name>, needed: &Placed<Name>) -> Box<Finding> {
+    boxed(
+        Finding::error(MISSING_VALUE, format!("`{}` has no value yet", own.value))
+            .at(own.span)
+            .label("it is still to be found out")
+            .also(needed.span, "it is needed here")
+            .floor("the fitter would stand at the machine without this number")
+            .help("fill it in from the maker's data or a measurement and name the source; never copy a neighbour's"),
+    )
 }
 
 fn bad_limit(text: &str, fault: &QuantityFault, span: Span) -> Finding {

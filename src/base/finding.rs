@@ -1,8 +1,9 @@
 //! What is wrong in what the author wrote, as data; it does not print and does not know where files are.
 
+use crate::base::limits;
 use crate::base::name::{DocumentNumber, Tag};
 use crate::base::text::Span;
-use std::collections::BTreeSet;
+use std::collections::{BTreeMap, BTreeSet};
 
 /// The stable name of a rule, in kebab case, named for the offence (`missing-value`).
 #[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Hash)]
@@ -145,6 +146,68 @@ impl Finding {
     }
 }
 
+/// Findings of one file, each rule told at most [`limits::FINDINGS`] times; what is beyond is counted and let go.
+#[derive(Clone, Debug, Default)]
+pub struct Bounded {
+    kept: Vec<Finding>,
+    counts: BTreeMap<RuleId, usize>,
+}
+
+impl Bounded {
+    /// Takes a finding in, or only counts it where its rule was told often enough.
+    pub fn push(&mut self, finding: Finding) {
+        let count = self.counts.entry(finding.rule).or_default();
+        *count += 1;
+        if *count <= limits::FINDINGS {
+            self.kept.push(finding);
+        }
+    }
+
+    /// Takes in what another reader of the same file found.
+    pub fn absorb(&mut self, other: Self) {
+        let mut beyond = other.counts;
+        for finding in other.kept {
+            if let Some(count) = beyond.get_mut(&finding.rule) {
+                *count -= 1;
+            }
+            self.push(finding);
+        }
+        for (rule, count) in beyond {
+            *self.counts.entry(rule).or_default() += count;
+        }
+    }
+
+    /// Returns how many were found, the ones let go included.
+    #[must_use]
+    pub fn count(&self) -> usize {
+        self.counts.values().sum()
+    }
+
+    /// Returns the findings, and for each rule that was told too often one that says how many more there are.
+    #[must_use]
+    pub fn told(self) -> Vec<Finding> {
+        let mut told = self.kept;
+        for (rule, count) in self.counts {
+            let more = count.saturating_sub(limits::FINDINGS);
+            let last = told.iter().rfind(|finding| finding.rule == rule).filter(|_| more > 0).cloned();
+            told.extend(last.map(|last| Finding {
+                message: format!("{more} more of this kind in this file are not listed"),
+                label: String::new(),
+                also: Vec::new(),
+                help: "mend the ones that are listed and check again".to_owned(),
+                ..last
+            }));
+        }
+        told
+    }
+}
+
+impl Extend<Finding> for Bounded {
+    fn extend<T: IntoIterator<Item = Finding>>(&mut self, findings: T) {
+        findings.into_iter().for_each(|finding| self.push(finding));
+    }
+}
+
 /// Returns the findings in reading order: by place, then rule, then message; those without a place come first.
 #[must_use]
 pub fn sorted(mut findings: Vec<Finding>) -> Vec<Finding> {
@@ -153,4 +216,24 @@ pub fn sorted(mut findings: Vec<Finding>) -> Vec<Finding> {
     });
     findings.dedup();
     findings
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn what_is_beyond_the_limit_is_counted_and_not_listed() {
+        let rule = RuleId("brace-syntax");
+        let mut first = Bounded::default();
+        first.extend((0..70).map(|_| Finding::error(rule, "x")));
+        let mut all = Bounded::default();
+        all.push(Finding::error(RuleId("raw-html"), "y"));
+        all.push(Finding::error(rule, "x"));
+        all.absorb(first);
+        assert_eq!(all.count(), 72);
+        let told = all.told();
+        assert_eq!(told.len(), 1 + limits::FINDINGS + 1);
+        assert_eq!(told.last().expect("there are some").message, "21 more of this kind in this file are not listed");
+    }
 }

@@ -2,6 +2,8 @@
 
 /// The largest text file, in bytes.
 pub const TEXT_BYTES: u64 = 1 << 20;
+/// How much of a Markdown file is looked at to see whether it is a procedure, in bytes.
+pub const HEAD_BYTES: u64 = 64 << 10;
 /// The largest figure, in bytes.
 pub const FIGURE_BYTES: u64 = 4 << 20;
 /// How many files a binder may hold.
@@ -14,5 +16,9 @@ pub const NESTING: usize = 32;
 pub const STEPS: usize = 2_000;
 /// How many combinations of options are looked at, unless the binder says otherwise.
 pub const COMBINATIONS: u64 = 500;
+/// How many fasteners a joint may have.
+pub const FASTENERS: u32 = 200;
+/// How many of one part a job may draw.
+pub const PARTS: u32 = 10_000;
 /// How many findings of one rule in one file are told one by one.
 pub const FINDINGS: usize = 50;

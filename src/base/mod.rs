@@ -3,6 +3,7 @@
 pub mod finding;
 pub mod limits;
 pub mod name;
+pub mod paper;
 pub mod path;
 pub mod quantity;
 pub mod rule;

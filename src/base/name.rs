@@ -110,16 +110,26 @@ impl fmt::Display for Name {
     }
 }
 
+/// The longest name that is compared, in characters.
+const LONGEST: usize = 80;
+
 /// Returns the candidate that `wrong` was most likely meant to be, if one is near enough.
 ///
-/// Near means: an edit distance of at most a third of the longer word's letters.
+/// Near means: an edit distance of at most a third of the longer word's letters; words longer than any name are not compared.
 pub fn nearest<'a>(wrong: &str, candidates: impl IntoIterator<Item = &'a str>) -> Option<&'a str> {
     let wrong = wrong.to_lowercase();
+    let letters = wrong.chars().count();
+    // No name is longer than the schemas allow, and the time to compare two words grows with both.
+    let is_comparable = |candidate: &&str| {
+        let own = candidate.chars().take(LONGEST + 1).count();
+        own.max(letters) <= LONGEST && own.abs_diff(letters) * 3 <= own.max(letters)
+    };
     candidates
         .into_iter()
+        .filter(is_comparable)
         .map(|candidate| (distance(&wrong, &candidate.to_lowercase()), candidate))
         .filter(|(far, candidate)| *far * 3 <= candidate.chars().count().max(wrong.chars().count()))
-        .min_by(|a, b| a.cmp(b))
+        .min_by(std::cmp::Ord::cmp)
         .map(|(_, candidate)| candidate)
 }
 
@@ -153,6 +163,8 @@ mod tests {
     #[test]
     fn the_nearest_name_is_near() {
         assert_eq!(nearest("nut torqe", ["nut torque", "gap"]), Some("nut torque"));
+        let (long, longer) = ("a".repeat(100_000), "a".repeat(100_001));
+        assert_eq!(nearest(&long, [longer.as_str()]), None);
         assert_eq!(nearest("wobble", ["nut torque", "gap"]), None);
     }
 }

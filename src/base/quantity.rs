@@ -25,10 +25,24 @@ pub enum Dimension {
     Time,
     /// Plane angle.
     Angle,
-    /// Turns per time.
-    Speed,
+    /// Turns per time, and other frequencies.
+    Frequency,
+    /// Distance per time, as of vibration.
+    Velocity,
+    /// Volume per time.
+    Flow,
     /// Electrical tension.
     Voltage,
+    /// Electrical current.
+    Current,
+    /// Electrical resistance.
+    Resistance,
+    /// Power.
+    Power,
+    /// Level of sound.
+    Sound,
+    /// Acidity.
+    Acidity,
     /// A share of a whole.
     Share,
 }
@@ -77,7 +91,7 @@ const fn unit(symbol: &'static str, dimension: Dimension, also: &'static [&'stat
 }
 
 /// The units a plant's tools show. Symbols: SI brochure, 9th edition, and NIST SP 811 for inch units.
-static UNITS: [Unit; 34] = [
+static UNITS: [Unit; 56] = [
     unit("N·m", Dimension::Torque, &["Nm", "N m", "N-m", "N.m", "N⋅m"]),
     unit("lbf·ft", Dimension::Torque, &["lbf ft", "lbf-ft", "ft·lbf", "ft-lbf", "lbf⋅ft"]),
     unit("lbf·in", Dimension::Torque, &["lbf in", "lbf-in", "in·lbf", "in-lbf", "lbf⋅in"]),
@@ -92,6 +106,8 @@ static UNITS: [Unit; 34] = [
     unit("N", Dimension::Force, &[]),
     unit("kN", Dimension::Force, &[]),
     unit("bar", Dimension::Pressure, &[]),
+    unit("mbar", Dimension::Pressure, &[]),
+    unit("Pa", Dimension::Pressure, &[]),
     unit("kPa", Dimension::Pressure, &[]),
     unit("MPa", Dimension::Pressure, &[]),
     unit("psi", Dimension::Pressure, &[]),
@@ -100,19 +116,42 @@ static UNITS: [Unit; 34] = [
     unit("kg", Dimension::Mass, &[]),
     unit("g", Dimension::Mass, &[]),
     unit("lb", Dimension::Mass, &[]),
+    unit("t", Dimension::Mass, &[]),
     unit("L", Dimension::Volume, &["l", "litre", "litres"]),
     unit("mL", Dimension::Volume, &["ml"]),
+    unit("m³", Dimension::Volume, &["m3"]),
+    unit("L/min", Dimension::Flow, &["l/min"]),
+    unit("L/h", Dimension::Flow, &["l/h"]),
+    unit("m³/h", Dimension::Flow, &["m3/h"]),
     unit("s", Dimension::Time, &["second", "seconds"]),
     unit("min", Dimension::Time, &["minute", "minutes"]),
     unit("h", Dimension::Time, &["hour", "hours"]),
     unit("d", Dimension::Time, &["day", "days"]),
     unit("°", Dimension::Angle, &["deg", "degree", "degrees"]),
     unit("turn", Dimension::Angle, &["turns"]),
-    unit("rpm", Dimension::Speed, &["r/min", "1/min"]),
+    unit("rpm", Dimension::Frequency, &["r/min", "1/min"]),
+    unit("Hz", Dimension::Frequency, &[]),
+    unit("kHz", Dimension::Frequency, &[]),
+    unit("mm/s", Dimension::Velocity, &[]),
+    unit("m/s", Dimension::Velocity, &[]),
     unit("V", Dimension::Voltage, &[]),
+    unit("mV", Dimension::Voltage, &[]),
+    unit("kV", Dimension::Voltage, &[]),
+    unit("A", Dimension::Current, &[]),
+    unit("mA", Dimension::Current, &[]),
+    unit("Ω", Dimension::Resistance, &["Ω", "ohm"]),
+    unit("kΩ", Dimension::Resistance, &["kΩ", "kohm"]),
+    unit("MΩ", Dimension::Resistance, &["MΩ", "Mohm"]),
+    unit("W", Dimension::Power, &[]),
+    unit("kW", Dimension::Power, &[]),
+    unit("dB", Dimension::Sound, &[]),
+    unit("pH", Dimension::Acidity, &[]),
     unit("%", Dimension::Share, &["percent"]),
     unit("months", Dimension::Time, &["month"]),
 ];
+
+/// How many digits a number may have before its point, and after it.
+const DIGITS: usize = 9;
 
 /// The space between a number and its unit: never broken at a line's end.
 pub const NO_BREAK_SPACE: char = '\u{a0}';
@@ -165,7 +204,7 @@ pub enum QuantityFault {
     #[error("`{0}` does not begin with a number")]
     NoNumber(String),
     /// A unit that is not known.
-    #[error("`{0}` is not a unit this program knows")]
+    #[error("`{0}` is not a unit this program knows; it knows {known}", known = known_units())]
     UnknownUnit(String),
     /// A number without a unit.
     #[error("`{0}` has no unit")]
@@ -173,9 +212,17 @@ pub enum QuantityFault {
     /// A dash or ± between two numbers.
     #[error("`{0}` leaves arithmetic to the reader; write both ends as `24.7 to 25.3 mm`")]
     Arithmetic(String),
+    /// More digits than any instrument shows; what is computed from it could not be held.
+    #[error("`{0}` has more than {DIGITS} digits before or after its point")]
+    TooManyDigits(String),
     /// A range whose ends are the wrong way round.
     #[error("the lower end of `{0}` is above the upper end")]
     Reversed(String),
+}
+
+/// Returns the symbols of all units, for a message.
+fn known_units() -> String {
+    Unit::all().map(Unit::symbol).collect::<Vec<_>>().join(", ")
 }
 
 impl Quantity {
@@ -296,6 +343,10 @@ fn split_number(text: &str) -> Result<(Decimal, &str), QuantityFault> {
         return Err(QuantityFault::Arithmetic(text.to_owned()));
     }
     let well_formed = number.len() > sign && !number.ends_with('.');
+    let (whole, part) = number[sign..].split_once('.').unwrap_or((&number[sign..], ""));
+    if well_formed && (whole.len() > DIGITS || part.len() > DIGITS) {
+        return Err(QuantityFault::TooManyDigits(text.to_owned()));
+    }
     let parsed = well_formed.then(|| Decimal::from_str(number).ok()).flatten();
     parsed.map(|number| (number, rest)).ok_or_else(|| QuantityFault::NoNumber(text.to_owned()))
 }
@@ -309,7 +360,8 @@ impl fmt::Display for Quantity {
 impl fmt::Display for Range {
     fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
         let nbsp = NO_BREAK_SPACE;
-        write_with_unit(f, &format!("{}{nbsp}to{nbsp}{}", self.low, self.high), self.unit)
+        // On the narrowest screen a range may be broken after its `to`, never inside a number or before a unit.
+        write_with_unit(f, &format!("{}{nbsp}to {}", self.low, self.high), self.unit)
     }
 }
 
@@ -350,9 +402,13 @@ mod tests {
         assert_eq!(shown(".5 mm"), "the decimal point of `.5 mm` has no digit before it; write `0.5 mm`");
         assert_eq!(shown("0,5 mm"), "`0,5 mm` has a decimal comma; write a point");
         assert_eq!(shown("5"), "`5` has no unit");
-        assert_eq!(shown("5 foo"), "`foo` is not a unit this program knows");
+        assert!(shown("5 foo").starts_with("`foo` is not a unit this program knows; it knows N·m, lbf·ft"));
+        assert_eq!(shown("640 Ω"), "640\u{a0}Ω");
         assert_eq!(shown("5. mm"), "`5. mm` does not begin with a number");
         assert_eq!(shown("1.2.3 mm"), "`1.2.3 mm` does not begin with a number");
+        let long = "1234567890 mm";
+        assert_eq!(shown(long), format!("`{long}` has more than 9 digits before or after its point"));
+        assert_eq!(shown("999999999.999999999 mm"), "999999999.999999999\u{a0}mm");
         assert!(shown("25 ± 0.3 mm").contains("leaves arithmetic"));
         assert!(shown("٢٥ N·m").contains("does not begin with a number"));
     }

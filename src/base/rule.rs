@@ -66,7 +66,7 @@ pub const BAD_FIGURE: RuleId = RuleId("bad-figure");
 pub const BOUNDARY_NOT_ISOLATED: RuleId = RuleId("boundary-not-isolated");
 /// A row that no installed machine uses.
 pub const DEAD_ROW: RuleId = RuleId("dead-row");
-/// A step that is for no machine.
+/// A step, or something a step needs, that is for no machine.
 pub const DEAD_STEP: RuleId = RuleId("dead-step");
 /// Two things of one name.
 pub const DUPLICATE_NAME: RuleId = RuleId("duplicate-name");
@@ -74,6 +74,8 @@ pub const DUPLICATE_NAME: RuleId = RuleId("duplicate-name");
 pub const FIGURE_WITHOUT_WORDS: RuleId = RuleId("figure-without-words");
 /// A combination that a table does not cover and nobody has installed.
 pub const HOLE_BEYOND_FLEET: RuleId = RuleId("hole-beyond-fleet");
+/// An installed machine that a table does not cover, with a value no procedure asks for yet.
+pub const HOLE_IN_FLEET: RuleId = RuleId("hole-in-fleet");
 /// An option that never makes a difference.
 pub const IDLE_OPTION: RuleId = RuleId("idle-option");
 /// A machine of which the fleet does not say what it has.
@@ -90,3 +92,7 @@ pub const TORQUE_WITHOUT_STEP: RuleId = RuleId("torque-without-step");
 pub const TYPED_STEP_NUMBER: RuleId = RuleId("typed-step-number");
 /// An option or choice that the family does not have.
 pub const UNDECLARED_CHOICE: RuleId = RuleId("undeclared-choice");
+/// A reading that is never taken at one of its moments.
+pub const MOMENT_WITHOUT_STEP: RuleId = RuleId("moment-without-step");
+/// Two joints of one job that take their torque from the same value.
+pub const SHARED_TORQUE: RuleId = RuleId("shared-torque");

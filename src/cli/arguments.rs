@@ -22,23 +22,21 @@ const VERSIONS: &str = concat!(
     version = env!("CARGO_PKG_VERSION"),
     long_version = VERSIONS,
     help_template = HELP,
-    before_help = "EXAMPLES
+    before_help = "Examples:
   matchmark init my-binder              begin a small binder, with three mistakes to find
   matchmark check my-binder             say what is wrong, where, and how to mend it
   matchmark build my-binder --out out   make the packets and cards of every machine
   matchmark kit --tag P-121             list what to draw for one machine
-  matchmark explain missing-value       read about a rule
-",
-    after_help = "EXIT CODES
+  matchmark explain missing-value       read about a rule",
+    after_help = "Exit codes:
   0 nothing wrong   1 something was found   2 typed wrongly   3 cannot be read or written
   4 a layout was refused   70 a fault of the program   130 interrupted
 
 What is built from the open folder is a draft. It defers to the maker of the equipment, to local codes,
-to the site's lockout and permit rules, and to competent, authorised people.
-",
+to the site's lockout and permit rules, and to competent, authorised people.",
     disable_help_subcommand = true,
     subcommand_value_name = "COMMAND",
-    subcommand_help_heading = "COMMANDS"
+    subcommand_help_heading = "Commands"
 )]
 pub struct Arguments {
     /// What every command takes.
@@ -52,11 +50,29 @@ pub struct Arguments {
 /// What every command takes.
 #[derive(Clone, Debug, Args)]
 pub struct Common {
-    /// How answers are written
-    #[arg(long, global = true, value_enum, default_value_t = Format::Human, value_name = "FORMAT", help_heading = "FOR EVERY COMMAND")]
+    /// How answers are written; csv is for lists (kit, faces)
+    #[arg(
+        long,
+        global = true,
+        value_enum,
+        default_value_t = Format::Human,
+        value_name = "human|json|plain|csv",
+        hide_possible_values = true,
+        hide_default_value = true,
+        help_heading = "For every command"
+    )]
     pub format: Format,
-    /// When colour is used; beats NO_COLOR
-    #[arg(long, global = true, value_enum, default_value_t = Color::Auto, value_name = "WHEN", help_heading = "FOR EVERY COMMAND")]
+    /// When colour is used; beats `NO_COLOR`
+    #[arg(
+        long,
+        global = true,
+        value_enum,
+        default_value_t = Color::Auto,
+        value_name = "auto|always|never",
+        hide_possible_values = true,
+        hide_default_value = true,
+        help_heading = "For every command"
+    )]
     pub color: Color,
 }
 
@@ -113,70 +129,62 @@ pub enum FailOn {
 #[derive(Debug, Subcommand)]
 pub enum Command {
     /// Say what is wrong with a binder, where, and how to mend it
-    #[command(help_template = HELP, before_help = "EXAMPLES
+    #[command(help_template = HELP, before_help = "Examples:
   matchmark check                         the binder around the current folder
   matchmark check my-binder --tag P-121   what concerns one machine
-  matchmark check --format json           for a program
-")]
+  matchmark check --format json           for a program")]
     Check(Check),
     /// Make the packets, cards and index of every machine
-    #[command(help_template = HELP, before_help = "EXAMPLES
+    #[command(help_template = HELP, before_help = "Examples:
   matchmark build my-binder --out out              everything
   matchmark build --tag P-121                      what one machine needs
   matchmark build --procedure MP-PA-101 --out out  one procedure for all its machines
 
 What an error concerns is not made; the rest is. What has not changed is left as it is, and what
-is no longer true is taken away. If the command fails, the last good outputs stay.
-")]
+is no longer true is taken away. If the command fails, the last good outputs stay.")]
     Build(Build),
     /// List what to draw from stores and crib
-    #[command(help_template = HELP, before_help = "EXAMPLES
+    #[command(help_template = HELP, before_help = "Examples:
   matchmark kit --tag P-121                              one machine, all its procedures
   matchmark kit --tag P-121 --procedure MP-PA-101        one job
-  matchmark kit --tag P-121 --format csv > kit.csv       for a spreadsheet
-")]
+  matchmark kit --tag P-121 --format csv > kit.csv       for a spreadsheet")]
     Kit(About),
     /// Show which machines share a card, and which options never made a difference
-    #[command(help_template = HELP, before_help = "EXAMPLES
+    #[command(help_template = HELP, before_help = "Examples:
   matchmark faces                                all procedures
-  matchmark faces --procedure MP-PA-101          one of them
-")]
+  matchmark faces --procedure MP-PA-101          one of them")]
     Faces(About),
     /// Begin a small binder that builds, with three deliberate mistakes to find
-    #[command(help_template = HELP, before_help = "EXAMPLES
+    #[command(help_template = HELP, before_help = "Examples:
   matchmark init my-binder     then: matchmark check my-binder
 
-Nothing is ever written over.
-")]
+Nothing is ever written over.")]
     Init {
         /// The folder to write into; it is made where it is missing
         #[arg(value_name = "FOLDER")]
         folder: PathBuf,
     },
     /// Begin a procedure
-    #[command(help_template = HELP, before_help = "EXAMPLES
+    #[command(help_template = HELP, before_help = "Examples:
   matchmark new MP-PA-102 --title \"Renew the double shaft seal\" --family PA
   matchmark new MP-PA-102 --title \"Renew the double shaft seal\" --family PA --in seals
 
-Nothing is ever written over. A document number is never used again.
-")]
+Nothing is ever written over. A document number is never used again.")]
     New(New),
     /// Read about a rule, or list all of them
-    #[command(help_template = HELP, before_help = "EXAMPLES
+    #[command(help_template = HELP, before_help = "Examples:
   matchmark explain                   all rules
-  matchmark explain missing-value     one of them
-")]
+  matchmark explain missing-value     one of them")]
     Explain {
         /// The rule, as it stands in brackets behind `error`
         #[arg(value_name = "RULE")]
         rule: Option<String>,
     },
     /// List, print or write the schemas of the registers, for an editor
-    #[command(help_template = HELP, before_help = "EXAMPLES
+    #[command(help_template = HELP, before_help = "Examples:
   matchmark schema                          their names
   matchmark schema fleet                    print one
-  matchmark schema --out my-binder/schema   write all of them, replacing older ones
-")]
+  matchmark schema --out my-binder/schema   write all of them, replacing older ones")]
     Schema {
         /// The schema
         #[arg(value_name = "NAME")]
@@ -186,15 +194,13 @@ Nothing is ever written over. A document number is never used again.
         out: Option<PathBuf>,
     },
     /// Print the licences of the program, its fonts and everything it is made of
-    #[command(help_template = HELP, before_help = "EXAMPLES
-  matchmark licences
-")]
+    #[command(help_template = HELP, before_help = "Examples:
+  matchmark licences")]
     Licences,
     /// Print the completions for a shell
-    #[command(help_template = HELP, before_help = "EXAMPLES
+    #[command(help_template = HELP, before_help = "Examples:
   matchmark completions bash > ~/.local/share/bash-completion/completions/matchmark
-  matchmark completions powershell >> $PROFILE
-")]
+  matchmark completions powershell >> $PROFILE")]
     Completions {
         /// The shell
         #[arg(value_name = "SHELL")]
@@ -209,7 +215,7 @@ pub struct Check {
     #[command(flatten)]
     pub about: About,
     /// From which weight on a finding gives exit code 1
-    #[arg(long, value_enum, default_value_t = FailOn::Warning, value_name = "WEIGHT")]
+    #[arg(long, value_enum, default_value_t = FailOn::Warning, value_name = "error|warning|note", hide_possible_values = true)]
     pub fail_on: FailOn,
 }
 
@@ -223,7 +229,7 @@ pub struct Build {
     #[arg(long, value_name = "FOLDER", default_value = "out")]
     pub out: PathBuf,
     /// From which weight on a finding gives exit code 1
-    #[arg(long, value_enum, default_value_t = FailOn::Error, value_name = "WEIGHT")]
+    #[arg(long, value_enum, default_value_t = FailOn::Error, value_name = "error|warning|note", hide_possible_values = true)]
     pub fail_on: FailOn,
 }
 
@@ -240,7 +246,7 @@ pub struct New {
     #[arg(long, value_name = "FAMILY")]
     pub family: String,
     /// The folder of the binder it goes into
-    #[arg(long = "in", value_name = "FOLDER", default_value = "")]
+    #[arg(long = "in", value_name = "FOLDER", default_value = "", hide_default_value = true)]
     pub folder: String,
     /// The binder [default: the one around the current folder]
     #[arg(long, value_name = "BINDER")]

@@ -8,6 +8,7 @@ use crate::task::open::OpenError;
 use crate::task::selection::UnknownName;
 use crate::workspace::new_files::NewFilesError;
 use crate::workspace::outputs::OutputError;
+use crate::workspace::root::RootError;
 use std::io::{self, Write as _};
 
 /// Why a command could not do what was asked.
@@ -20,14 +21,14 @@ pub(crate) enum Failure {
 }
 
 impl Failure {
-    pub(crate) fn new(exit: Exit, message: impl ToString) -> Self {
-        Self::Told { exit, message: message.to_string(), hints: Vec::new() }
+    pub(crate) fn new(exit: Exit, message: impl Into<String>) -> Self {
+        Self::Told { exit, message: message.into(), hints: Vec::new() }
     }
 
     /// Adds what to do next.
-    pub(crate) fn hint(mut self, hint: impl ToString) -> Self {
+    pub(crate) fn hint(mut self, hint: impl Into<String>) -> Self {
         if let Self::Told { hints, .. } = &mut self {
-            hints.push(hint.to_string());
+            hints.push(hint.into());
         }
         self
     }
@@ -60,26 +61,28 @@ impl From<io::Error> for Failure {
 
 impl From<OpenError> for Failure {
     fn from(error: OpenError) -> Self {
-        let failure = Self::new(Exit::Undecided, &error);
+        let failure = Self::new(Exit::Undecided, error.to_string());
         match error {
             OpenError::NotFound { nearby, .. } if !nearby.is_empty() => {
                 nearby.iter().fold(failure, |failure, one| failure.hint(format!("there is one in `{}`", one.display())))
             }
-            OpenError::NotFound { .. } => failure.hint("`matchmark init my-binder` begins one"),
-            OpenError::World(_) => failure,
+            OpenError::NotFound { why: RootError::NoBinder(_), .. } => {
+                failure.hint("`matchmark init my-binder` begins one")
+            }
+            OpenError::NotFound { .. } | OpenError::World(_) => failure,
         }
     }
 }
 
 impl From<LoadError> for Failure {
     fn from(error: LoadError) -> Self {
-        Self::new(Exit::Undecided, error)
+        Self::new(Exit::Undecided, error.to_string())
     }
 }
 
 impl From<UnknownName> for Failure {
     fn from(error: UnknownName) -> Self {
-        let failure = Self::new(Exit::Usage, &error);
+        let failure = Self::new(Exit::Usage, error.to_string());
         match error.nearest {
             Some(nearest) => failure.hint(format!("did you mean `{nearest}`?")),
             None if error.kind == "tag" => failure.hint("the tags stand in `fleet.yaml`"),
@@ -94,7 +97,7 @@ impl From<OutputError> for Failure {
             OutputError::Foreign(_) | OutputError::HoldsBinder(_) => Exit::Usage,
             OutputError::Busy(_) | OutputError::Twice(_) | OutputError::Refused { .. } => Exit::Undecided,
         };
-        Self::new(exit, error)
+        Self::new(exit, error.to_string())
     }
 }
 
@@ -102,16 +105,16 @@ impl From<NewFilesError> for Failure {
     fn from(error: NewFilesError) -> Self {
         match &error {
             NewFilesError::Present(_) => {
-                Self::new(Exit::Usage, &error).hint("name another folder, or move what is there away")
+                Self::new(Exit::Usage, error.to_string()).hint("name another folder, or move what is there away")
             }
-            NewFilesError::Refused { .. } => Self::new(Exit::Undecided, error),
+            NewFilesError::Refused { .. } => Self::new(Exit::Undecided, error.to_string()),
         }
     }
 }
 
 impl From<NewProcedureError> for Failure {
     fn from(error: NewProcedureError) -> Self {
-        let usage = Self::new(Exit::Usage, &error);
+        let usage = Self::new(Exit::Usage, error.to_string());
         match error {
             NewProcedureError::Load(error) => error.into(),
             NewProcedureError::Write(error) => error.into(),

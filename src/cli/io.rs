@@ -44,6 +44,7 @@ pub enum Process {
 impl Io {
     /// Returns the streams and surroundings of this process.
     #[must_use]
+    #[expect(clippy::disallowed_methods, reason = "the surroundings are gathered here and nowhere else")]
     pub fn std() -> Self {
         let color = plain_by_environment(std::env::var_os("NO_COLOR").as_deref(), std::env::var_os("TERM").as_deref());
         let stream = |is_terminal: bool| match (is_terminal, color) {
@@ -66,6 +67,15 @@ impl Io {
     pub fn place(&self, typed: &Path) -> PathBuf {
         let place = self.folder.join(typed);
         if place.as_os_str().is_empty() { PathBuf::from(".") } else { place }
+    }
+
+    /// Returns a place as it is shown: from the folder the reader is in where it lies below that.
+    #[must_use]
+    pub fn shown(&self, place: &Path) -> String {
+        let below = if self.folder.as_os_str().is_empty() { None } else { place.strip_prefix(&self.folder).ok() };
+        let below = below.unwrap_or(place);
+        let below = below.strip_prefix(".").unwrap_or(below);
+        below.display().to_string()
     }
 
     /// Returns whether text on a stream is coloured: what was typed beats what the surroundings say.

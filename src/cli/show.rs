@@ -5,15 +5,15 @@ use crate::base::text::Texts;
 use crate::cli::arguments::{FailOn, Format};
 use crate::cli::exit::Exit;
 use crate::cli::failure::Failure;
-use crate::report::human::{self, Paint};
+use crate::report::human::{self, Look};
 use crate::report::table::{self, Table};
 use crate::report::{json, plain};
 
 /// Returns findings as text; CSV is for lists and was refused before.
-pub(crate) fn findings(findings: &[Finding], texts: &Texts, format: Format, paint: Paint) -> String {
+pub(crate) fn findings(findings: &[Finding], texts: &Texts, format: Format, look: Look<'_>) -> String {
     match format {
-        Format::Human | Format::Csv => human::findings(findings, texts, paint),
-        Format::Plain => plain::findings(findings, texts),
+        Format::Human | Format::Csv => human::findings(findings, texts, look),
+        Format::Plain => plain::findings(findings, texts, look),
         Format::Json => json::findings(findings, texts),
     }
 }

@@ -6,7 +6,6 @@ use crate::base::quantity::{Quantity, Range};
 use crate::base::rule::BAD_QUANTITY;
 use crate::base::text::{Placed, Span};
 use crate::model::fields::{Fields, text_at};
-use crate::model::value::Value;
 use crate::source::yaml::Node;
 use std::collections::BTreeSet;
 
@@ -132,17 +131,17 @@ fn fluid(node: &Node, _: &mut Fields<'_>) -> Kind {
 
 fn range(node: &Node, fields: &mut Fields<'_>) -> Option<Range> {
     let node = node.get("range")?;
-    match fields.value(node)? {
-        Value::Range(range) => Some(range),
-        _ => not_a("a range such as `5 to 25 N·m`", node.span, fields),
+    match Range::parse(node.text()?) {
+        Ok(range) => Some(range),
+        Err(fault) => not_a(&format!("a range such as `5 to 25 N·m`: {fault}"), node.span, fields),
     }
 }
 
 fn quantity(node: &Node, key: &str, fields: &mut Fields<'_>) -> Option<Quantity> {
     let node = node.get(key)?;
-    match fields.value(node)? {
-        Value::Quantity(quantity) => Some(quantity),
-        _ => not_a("a number with its unit, such as `0.02 mm`", node.span, fields),
+    match Quantity::parse(node.text()?) {
+        Ok(quantity) => Some(quantity),
+        Err(fault) => not_a(&format!("a number with its unit, such as `0.02 mm`: {fault}"), node.span, fields),
     }
 }
 

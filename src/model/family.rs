@@ -173,6 +173,14 @@ impl Family {
         self.joints.iter().find(|joint| joint.name.value == *name)
     }
 
+    /// Returns everything that only some machines have, each with a word for what it is.
+    #[must_use]
+    pub fn limited_things(&self) -> Vec<(&'static str, &Only)> {
+        let parts = self.parts.iter().map(|part| ("part", &part.only));
+        let joints = self.joints.iter().map(|joint| ("joint", &joint.only));
+        parts.chain(joints).filter_map(|(what, only)| only.as_ref().map(|only| (what, only))).collect()
+    }
+
     /// Returns the boundary of this name.
     #[must_use]
     pub fn boundary(&self, name: &Name) -> Option<&Boundary> {
@@ -242,7 +250,11 @@ fn read_joint(node: &Node, fields: &mut Fields<'_>) -> Option<Joint> {
         class: text_at(node, "class"),
         state: fields.prose_at(node, "state"),
         torque: fields.name_at(node, "torque")?,
-        role: if text_at(node, "role") == "limit" { TorqueRole::Limit } else { TorqueRole::Target },
+        role: if matches!(text_at(node, "role").as_str(), "" | "target") {
+            TorqueRole::Target
+        } else {
+            TorqueRole::Limit
+        },
         wrench: node.get("wrench").and_then(Node::placed),
         stages: if stages.is_empty() { vec![TorqueStage::Final] } else { stages },
         pattern: match text_at(node, "pattern").as_str() {

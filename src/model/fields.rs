@@ -1,6 +1,6 @@
 //! Reading typed fields out of a tree that its schema has already judged; a field of the wrong form is passed over here, never guessed.
 
-use crate::base::finding::Finding;
+use crate::base::finding::{Bounded, Finding};
 use crate::base::name::{CribId, Name};
 use crate::base::rule::{BAD_QUANTITY, ROW_LENGTH};
 use crate::base::text::Placed;
@@ -10,8 +10,12 @@ use crate::model::value::{Cell, Computed, Key, Row, Table, Take, Value, Values};
 use crate::source::yaml::Node;
 use std::collections::BTreeSet;
 
-/// What an author writes into a cell that is still to be found out.
-const HOLES: [&str; 2] = ["unknown", "-"];
+/// What authors write into a cell that is still to be found out, in small letters.
+const HOLES: [&str; 9] = ["unknown", "-", "–", "?", "??", "???", "tbd", "n/a", "xxx"];
+
+fn is_hole(text: &str) -> bool {
+    HOLES.contains(&text.trim().to_lowercase().as_str())
+}
 
 /// Collects findings while the fields of one file are read.
 #[derive(Debug)]
@@ -19,14 +23,14 @@ pub struct Fields<'a> {
     /// Identifiers of the crib, to tell them from words.
     pub crib: &'a BTreeSet<CribId>,
     /// What was found on the way.
-    pub findings: Vec<Finding>,
+    pub findings: Bounded,
 }
 
 impl<'a> Fields<'a> {
     /// Returns a reader that knows the crib's identifiers.
     #[must_use]
     pub fn new(crib: &'a BTreeSet<CribId>) -> Self {
-        Self { crib, findings: Vec::new() }
+        Self { crib, findings: Bounded::default() }
     }
 
     /// Returns the name under `key`.
@@ -39,13 +43,13 @@ impl<'a> Fields<'a> {
     pub fn names_at(&mut self, node: &Node, key: &str) -> Vec<Placed<Name>> {
         let texts: Vec<_> =
             node.get(key).map(Node::items).unwrap_or_default().iter().filter_map(Node::placed).collect();
-        texts.iter().map(|text| name(text)).collect()
+        texts.iter().map(name).collect()
     }
 
     /// Returns the sentence of a scalar.
     pub fn prose(&mut self, node: &Node) -> Option<Prose> {
         let (prose, findings) = Prose::read(&node.placed()?);
-        self.findings.extend(findings);
+        self.findings.absorb(findings);
         Some(prose)
     }
 
@@ -81,7 +85,7 @@ impl<'a> Fields<'a> {
 
     /// Returns the value of a scalar; none for a hole.
     pub fn value(&mut self, node: &Node) -> Option<Value> {
-        let text = node.text().filter(|text| !HOLES.contains(&text.trim()))?;
+        let text = node.text().filter(|text| !is_hole(text))?;
         match Value::read(text, self.crib) {
             Ok(value) => Some(value),
             Err(fault) => {
@@ -100,7 +104,8 @@ impl<'a> Fields<'a> {
         let mut values = Values::default();
         for (key, value) in node.get("values").map(Node::entries).unwrap_or_default() {
             let name = name(key);
-            values.constants.extend(self.value(value).map(|value| (name, value)));
+            let value = self.value(value);
+            values.constants.push((name, value));
         }
         for table in node.get("tables").map(Node::items).unwrap_or_default() {
             let table = self.table(table);

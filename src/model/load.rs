@@ -1,8 +1,8 @@
 //! From a World to a binder: which files are read, by which schema, and what is wrong with them; it judges no content.
 
-use crate::base::finding::Finding;
+use crate::base::finding::{Bounded, Finding, Severity};
 use crate::base::limits;
-use crate::base::name::CribId;
+use crate::base::name::{CribId, nearest};
 use crate::base::path::BinderPath;
 use crate::base::rule::{
     EMPTY_PROCEDURE, HIDDEN_CHARACTER, MISSING_REGISTER, SCHEMA_VIOLATION, UNREADABLE_FILE, UNUSABLE_NAME,
@@ -11,11 +11,12 @@ use crate::base::text::{FileId, Span, Texts};
 use crate::model::binder::{Binder, FORMAT, Registers};
 use crate::model::crib::{self, Crib};
 use crate::model::family::Family;
-use crate::model::fields::{Fields, text_at};
+use crate::model::fields::Fields;
 use crate::model::fleet;
+use crate::model::head::{self, Claim};
 use crate::model::procedure::Procedure;
 use crate::model::settings::Settings;
-use crate::model::world::{Listing, World, WorldError};
+use crate::model::world::{Listing, Refusal, World, WorldError};
 use crate::source::body::{self, Body};
 use crate::source::decode::{self};
 use crate::source::schema::{self, Form};
@@ -37,6 +38,9 @@ pub enum LoadError {
         /// The format number in `binder.yaml`.
         found: u32,
     },
+    /// It has more files than are looked through, so that what is missing could not be told from what was not seen.
+    #[error("the binder holds more than {} files; the rest was not seen, so nothing is decided", limits::FILES)]
+    TooManyFiles,
 }
 
 /// Reads a binder. Everything the author did wrong is a finding; the binder holds what could be read.
@@ -45,6 +49,9 @@ pub enum LoadError {
 /// A [`LoadError`] where there is no binder, or one this program cannot read.
 pub fn load(world: &dyn World) -> Result<(Binder, Vec<Finding>), LoadError> {
     let listing = world.list()?;
+    if listing.refused.iter().any(|refused| refused.why == Refusal::TooMany) {
+        return Err(LoadError::TooManyFiles);
+    }
     let mut loader =
         Loader { world, texts: Texts::default(), findings: refused_names(&listing), registers: Registers::Whole };
     let root = |name: &str| BinderPath::parse(name).expect("the registers have plain names");
@@ -63,8 +70,13 @@ pub fn load(world: &dyn World) -> Result<(Binder, Vec<Finding>), LoadError> {
     let calibration = here("crib-status.yaml").then(|| loader.register(&status, Form::CribStatus, &ids, read_status));
     let fleet =
         loader.register(&root("fleet.yaml"), Form::Fleet, &ids, |node, _, fields| Some(fleet::read(node, fields)));
-    let families = listing.files.iter().filter(|path| path.as_str().starts_with("families/") && is_yaml(path));
+    let families = listing.files.iter().filter(|path| is_family(path));
     let families = families.filter_map(|path| loader.register(path, Form::Family, &ids, Family::read)).collect();
+    let families: Vec<Family> = families;
+    if !listing.files.iter().any(is_family) {
+        loader.no_family();
+    }
+    loader.findings.extend(listing.files.iter().filter_map(not_read));
     let mut procedures = loader.procedures(&listing, &ids);
     procedures.sort_by(|a, b| (&a.document.value, a.file).cmp(&(&b.document.value, b.file)));
     let mut binder = Binder {
@@ -86,6 +98,28 @@ pub fn load(world: &dyn World) -> Result<(Binder, Vec<Finding>), LoadError> {
 
 fn is_yaml(path: &BinderPath) -> bool {
     matches!(path.extension().as_str(), "yaml" | "yml")
+}
+
+fn is_family(path: &BinderPath) -> bool {
+    path.as_str().starts_with("families/") && is_yaml(path)
+}
+
+/// The registers beside the families.
+const REGISTERS: [&str; 4] = ["binder.yaml", "crib.yaml", "crib-status.yaml", "fleet.yaml"];
+
+/// Tells a YAML file that somebody may take for a register, though nothing reads it: one at the root, or in a folder
+/// whose name is nearly `families`.
+fn not_read(path: &BinderPath) -> Option<Finding> {
+    let folder = path.folder();
+    let is_at_root = folder.as_str().is_empty();
+    let is_nearly_family = nearest(folder.as_str(), ["families", "family"]).is_some() && !is_family(path);
+    if !is_yaml(path) || REGISTERS.contains(&path.as_str()) || !(is_at_root || is_nearly_family) {
+        return None;
+    }
+    let near = if is_at_root { nearest(path.as_str(), REGISTERS) } else { Some("families/") };
+    let help =
+        near.map_or("take it out, so that nobody relies on it".to_owned(), |near| format!("did you mean `{near}`?"));
+    Some(Finding::warning(UNUSABLE_NAME, format!("`{path}` is not read by this program")).help(help))
 }
 
 fn refused_names(listing: &Listing) -> Vec<Finding> {
@@ -124,7 +158,9 @@ impl Loader<'_> {
         match decode::decode(path.as_str(), &bytes) {
             Ok(decoded) => {
                 let file = self.texts.add(path.clone(), decoded.text);
-                self.findings.extend(decoded.hidden.iter().map(|(at, c)| hidden_character(file, *at, *c)));
+                let mut hidden = Bounded::default();
+                hidden.extend(decoded.hidden.iter().map(|(at, c)| hidden_character(file, *at, *c)));
+                self.findings.extend(hidden.told());
                 Some(file)
             }
             Err(finding) => {
@@ -132,6 +168,12 @@ impl Loader<'_> {
                 None
             }
         }
+    }
+
+    fn no_family(&mut self) {
+        let finding = Finding::error(MISSING_REGISTER, "there is no file in `families/`");
+        self.findings.push(finding.help("`matchmark init` writes a small binder with all registers to copy from"));
+        self.registers = Registers::Broken;
     }
 
     /// Reads the tree of a register and holds it against its schema.
@@ -165,8 +207,11 @@ impl Loader<'_> {
         let value = self.tree(path, form).and_then(|(file, node)| {
             let mut fields = Fields::new(crib);
             let value = read(&node, file, &mut fields);
-            self.findings.append(&mut fields.findings);
-            value
+            // A cell that could not be read would be told again as a hole, for every machine that needs it.
+            let told = fields.findings.told();
+            let is_whole = told.iter().all(|finding| finding.severity != Severity::Error);
+            self.findings.extend(told);
+            value.filter(|_| is_whole)
         });
         if value.is_none() {
             self.registers = Registers::Broken;
@@ -191,14 +236,41 @@ impl Loader<'_> {
         listing.files.iter().filter(markdown).filter_map(|path| self.procedure(path, crib)).collect()
     }
 
-    /// Reads a Markdown file as a procedure; a file without `document:` in its front matter is the plant's own business.
+    /// Reads a Markdown file as a procedure, if its head claims to be one; any other is the plant's own business, whatever
+    /// is in it. Everything that is found in it is about its document alone.
     fn procedure(&mut self, path: &BinderPath, crib: &BTreeSet<CribId>) -> Option<Procedure> {
+        let head = match self.world.head(path, limits::HEAD_BYTES) {
+            Ok(head) => head,
+            Err(error) => {
+                // It may be a procedure or not; without knowing, its outputs must neither be made nor taken away.
+                let finding = Finding::error(UNREADABLE_FILE, error.to_string());
+                self.findings.push(finding.help("look at its permissions, or move it out of the binder"));
+                self.registers = Registers::Broken;
+                return None;
+            }
+        };
+        let claim = head::claim(&head)?;
         let before = self.findings.len();
+        let procedure = self.claimed(path, &claim, crib);
+        let document = procedure.as_ref().map_or(&claim.document, |procedure| &procedure.document.value);
+        for finding in &mut self.findings[before..] {
+            finding.document = Some(document.clone());
+        }
+        procedure
+    }
+
+    fn claimed(&mut self, path: &BinderPath, claim: &Claim, crib: &BTreeSet<CribId>) -> Option<Procedure> {
         let file = self.text(path)?;
         let text = self.texts.get(file).content().to_owned();
-        if !text.starts_with("---\n") || !text.lines().any(|line| line.starts_with("document:")) {
-            // Not ours to judge, whatever was noticed on the way in.
-            self.findings.truncate(before);
+        if !claim.is_in_front {
+            let message = "this file names a document, but does not begin with a line `---`";
+            let help = "a procedure's first line is `---`, with nothing before it; a text that is none must not begin a line with `document:`";
+            self.findings.push(
+                Finding::error(EMPTY_PROCEDURE, message)
+                    .at(Span::new(file, 0, text.find('\n').unwrap_or(text.len())))
+                    .floor("the procedure would be gone without a word")
+                    .help(help),
+            );
             return None;
         }
         let (body, body_findings) = body::walk(file, &text);
@@ -214,18 +286,13 @@ impl Loader<'_> {
         let violations = schema::violations(Form::Procedure, &node);
         let fits = violations.is_empty();
         self.findings.extend(violations);
-        let procedure = if fits { self.lowered(file, &node, &body, crib) } else { None };
-        let document = crate::base::name::DocumentNumber::new(text_at(&node, "document"));
-        for finding in &mut self.findings[before..] {
-            finding.document = Some(document.clone());
-        }
-        procedure
+        if fits { self.lowered(file, &node, &body, crib) } else { None }
     }
 
     fn lowered(&mut self, file: FileId, node: &Node, body: &Body, crib: &BTreeSet<CribId>) -> Option<Procedure> {
         let mut fields = Fields::new(crib);
         let procedure = Procedure::read(file, node, body, &mut fields);
-        self.findings.append(&mut fields.findings);
+        self.findings.extend(fields.findings.told());
         if body.stages.iter().all(|stage| stage.steps.is_empty()) {
             let finding = Finding::error(EMPTY_PROCEDURE, "this procedure has no steps");
             let help = "write `## Strip` as a heading and numbered sentences under it";

@@ -5,6 +5,7 @@ pub mod crib;
 pub mod family;
 pub mod fields;
 pub mod fleet;
+pub mod head;
 pub mod load;
 pub mod only;
 pub mod procedure;

@@ -75,11 +75,13 @@ fn term(text: &str) -> Option<Term> {
     if values.iter().any(String::is_empty) {
         return None;
     }
-    let span_of_values = rest.split_once(" to ").filter(|_| values.len() == 1 && !negated);
-    let test = match span_of_values {
-        Some((first, last)) => Test::FromTo(first.trim().to_owned(), last.trim().to_owned()),
-        None if negated => Test::NotAmong(values),
-        None => Test::Among(values),
-    };
-    Some(Term { option: Name::new(option), test })
+    let first_and_last = rest.split_once(" to ").filter(|_| values.len() == 1 && !negated);
+    Some(Term {
+        option: Name::new(option),
+        test: match first_and_last {
+            Some((first, last)) => Test::FromTo(first.trim().to_owned(), last.trim().to_owned()),
+            None if negated => Test::NotAmong(values),
+            None => Test::Among(values),
+        },
+    })
 }

@@ -1,8 +1,8 @@
 //! A procedure as written: front matter and steps with their braces told apart; nothing in it is resolved for a tag.
 
-use crate::base::finding::Finding;
+use crate::base::finding::{Bounded, Finding};
 use crate::base::name::{DocumentNumber, FamilyId, Name};
-use crate::base::rule::{BRACE_SYNTAX, UNSAFE_LINK};
+use crate::base::rule::{BRACE_SYNTAX, MARKDOWN_FORM};
 use crate::base::text::{FileId, Placed, Span};
 use crate::model::fields::{Fields, is_yes, text_at, texts_at};
 use crate::model::only::{self, Only};
@@ -12,6 +12,9 @@ use crate::source::body;
 pub use crate::source::body::Manner;
 use crate::source::brace::Piece;
 use crate::source::yaml::Node;
+
+/// What a brace reads as where a sentence is looked at before anything is filled in.
+pub const FILLED_IN: &str = "{}";
 
 /// A procedure.
 #[derive(Clone, Debug, PartialEq, Eq)]
@@ -198,30 +201,8 @@ pub struct Step {
     pub overrides: Vec<Placed<String>>,
 }
 
-/// A block of a step or note.
-#[derive(Clone, Debug, PartialEq, Eq)]
-pub enum Block {
-    /// A paragraph.
-    Paragraph(Vec<Inline>),
-    /// A list of sub-points.
-    List(Vec<Vec<Block>>),
-    /// A table.
-    Table {
-        /// Header cells.
-        head: Vec<Vec<Inline>>,
-        /// Rows of cells.
-        rows: Vec<Vec<Vec<Inline>>>,
-    },
-    /// A figure.
-    Figure {
-        /// Its path as written, from the procedure's folder.
-        path: Placed<String>,
-        /// What it shows.
-        alt: String,
-        /// Caption; may be empty.
-        caption: String,
-    },
-}
+/// A block of a step or note whose braces are told apart.
+pub type Block = body::Block<Inline>;
 
 /// A stretch of a paragraph.
 #[derive(Clone, Debug, PartialEq, Eq)]
@@ -258,30 +239,83 @@ impl Procedure {
         })
     }
 
-    /// Returns the words of every note and step with their places, braces left out.
+    /// Returns every sentence a reader meets as plain words with its place: front matter, notes and steps.
+    ///
+    /// A brace reads as [`FILLED_IN`]: what it stands for is not typed by hand.
     #[must_use]
-    pub fn words(&self) -> Vec<(&str, Span)> {
+    pub fn sentences(&self) -> Vec<(String, Span)> {
+        let mut sentences: Vec<(String, Span)> =
+            self.proses().map(|prose| (prose.plain(FILLED_IN), prose.span)).collect();
+        self.each_line(&mut |line| {
+            let place = line.iter().find_map(Inline::span);
+            sentences.extend(place.map(|place| (line.iter().map(Inline::plain).collect(), place)));
+        });
+        sentences
+    }
+
+    /// Returns every run of words in notes and steps.
+    #[must_use]
+    pub fn words(&self) -> Vec<&str> {
         let mut words = Vec::new();
+        self.each_line(&mut |line| words.extend(line.iter().filter_map(Inline::words)));
+        words
+    }
+
+    /// Returns the target of every link in notes and steps.
+    #[must_use]
+    pub fn links(&self) -> Vec<&Placed<String>> {
+        let mut links = Vec::new();
+        self.each_line(&mut |line| links.extend(line.iter().filter_map(Inline::target)));
+        links
+    }
+
+    /// Returns the sentences of the front matter.
+    fn proses(&self) -> impl Iterator<Item = &Prose> {
+        let lists = [&self.not_covered, &self.precautions, &self.prerequisites].into_iter().flatten();
+        let cautions = self.cautions.iter().flat_map(|own| [&own.hazard, &own.consequence, &own.avoid]);
+        let readings = self.readings.iter().flat_map(|own| [&own.limit, &own.outside]).flatten();
+        let holds = self.holds.iter().map(|own| &own.verify);
+        std::iter::once(&self.purpose).chain(lists).chain(cautions).chain(readings).chain(holds)
+    }
+
+    fn each_line<'a>(&'a self, take: &mut dyn FnMut(&'a [Inline])) {
         for stage in &self.stages {
-            each_line(&stage.notes, &mut |line| words.extend(line.iter().filter_map(Inline::words)));
+            each_line(&stage.notes, take);
             for step in &stage.steps {
-                each_line(&step.blocks, &mut |line| words.extend(line.iter().filter_map(Inline::words)));
+                each_line(&step.blocks, take);
             }
         }
-        words
+    }
+
+    /// Returns every label that a step or note refers to.
+    #[must_use]
+    pub fn references(&self) -> Vec<&Placed<Name>> {
+        let mut names = Vec::new();
+        let notes = self.stages.iter().map(|stage| &stage.notes);
+        for blocks in notes.chain(self.steps().map(|step| &step.blocks)) {
+            each_line(blocks, &mut |line| names.extend(line.iter().filter_map(Inline::reference)));
+        }
+        names
     }
 
     /// Returns every effectivity written in the procedure.
     #[must_use]
     pub fn effectivities(&self) -> Vec<&Only> {
-        let draws =
-            [&self.tools, &self.fluids, &self.torques, &self.parts].into_iter().flatten().map(|draw| &draw.only);
-        let cautions = self.cautions.iter().map(|caution| &caution.only);
-        let readings = self.readings.iter().map(|reading| &reading.only);
-        let holds = self.holds.iter().map(|hold| &hold.only);
-        let steps = self.steps().map(|step| &step.only);
-        let all = [&self.applies_to].into_iter().chain(draws).chain(cautions).chain(readings).chain(holds).chain(steps);
-        all.filter_map(Option::as_ref).collect()
+        let things = self.limited_things().into_iter().map(|(_, only)| only);
+        self.applies_to.iter().chain(things).collect()
+    }
+
+    /// Returns everything that is only for some machines, each with a word for what it is.
+    #[must_use]
+    pub fn limited_things(&self) -> Vec<(&'static str, &Only)> {
+        let lists = [("tool", &self.tools), ("fluid", &self.fluids), ("torque", &self.torques), ("part", &self.parts)];
+        let draws = lists.into_iter().flat_map(|(what, draws)| draws.iter().map(move |draw| (what, &draw.only)));
+        let cautions = self.cautions.iter().map(|caution| ("caution", &caution.only));
+        let readings = self.readings.iter().map(|reading| ("reading", &reading.only));
+        let holds = self.holds.iter().map(|hold| ("hold", &hold.only));
+        let steps = self.steps().map(|step| ("step", &step.only));
+        let all = draws.chain(cautions).chain(readings).chain(holds).chain(steps);
+        all.filter_map(|(what, only)| only.as_ref().map(|only| (what, only))).collect()
     }
 
     /// Returns every step in order.
@@ -294,9 +328,9 @@ impl Procedure {
         let document = front.get("document")?.placed()?;
         let family = front.get("family")?.placed()?;
         let list = |key: &str| front.get(key).map(Node::items).unwrap_or_default();
-        let mut sorter = Sorter { findings: Vec::new() };
+        let mut sorter = Sorter { findings: Bounded::default() };
         let stages = body.stages.iter().map(|stage| sorter.stage(stage)).collect();
-        fields.findings.append(&mut sorter.findings);
+        fields.findings.absorb(sorter.findings);
         Some(Self {
             file,
             document: Placed::new(DocumentNumber::new(document.value.trim()), document.span),
@@ -392,7 +426,7 @@ fn card(node: &Node, fields: &mut Fields<'_>) -> CardChoice {
 
 /// Tells the braces of the steps apart: what they order goes to the step, what they name stays in the sentence.
 struct Sorter {
-    findings: Vec<Finding>,
+    findings: Bounded,
 }
 
 impl Sorter {
@@ -410,6 +444,13 @@ impl Sorter {
     fn step(&mut self, written: &body::Step) -> Step {
         let mut step = Step::empty(written.span);
         step.blocks = self.blocks(&written.blocks, &mut step);
+        if !says_something(&step.blocks) {
+            let finding = Finding::error(MARKDOWN_FORM, "this step has no words")
+                .at(written.span)
+                .floor("a number with nothing to do")
+                .help("write what is to be done, or move its braces into the step they belong to");
+            self.findings.push(finding);
+        }
         step
     }
 
@@ -445,7 +486,6 @@ impl Sorter {
                     push_words(&mut out, text, *manner, *span);
                 }
                 body::Inline::Link { text, target } => {
-                    self.check_link(target);
                     out.push(Inline::Link { text: text.clone(), target: target.clone() });
                 }
                 body::Inline::Brace(Piece::Value(name)) => out.push(Inline::Value(name.clone())),
@@ -481,17 +521,6 @@ impl Sorter {
             _ => step.overrides.push(rest.clone()),
         }
     }
-
-    fn check_link(&mut self, target: &Placed<String>) {
-        let scheme = target.value.split_once(':').map(|(scheme, _)| scheme.to_ascii_lowercase());
-        let allowed = scheme.as_deref().is_none_or(|scheme| matches!(scheme, "https" | "mailto"));
-        if !allowed {
-            let finding = Finding::error(UNSAFE_LINK, format!("`{}` is no link a packet may carry", target.value));
-            self.findings.push(
-                finding.at(target.span).help("links lead to https, to a mail address, or to a file inside the binder"),
-            );
-        }
-    }
 }
 
 /// Returns every value that the notes of a stage name, in reading order.
@@ -509,6 +538,15 @@ pub struct FigureShown<'a> {
     pub alt: &'a str,
     /// Caption; may be empty.
     pub caption: &'a str,
+}
+
+/// Returns whether some blocks hold anything that is printed.
+fn says_something(blocks: &[Block]) -> bool {
+    blocks.iter().any(|block| match block {
+        Block::Paragraph(line) => !line.is_empty(),
+        Block::List(items) => items.iter().any(|item| says_something(item)),
+        Block::Table { .. } | Block::Figure { .. } => true,
+    })
 }
 
 /// Returns every value that some blocks name, in reading order.
@@ -531,12 +569,33 @@ fn each_line<'a>(blocks: &'a [Block], take: &mut dyn FnMut(&'a [Inline])) {
 }
 
 impl Inline {
-    /// Returns words with their place, if this is words.
-    #[must_use]
-    pub fn words(&self) -> Option<(&str, Span)> {
+    fn words(&self) -> Option<&str> {
         match self {
-            Self::Words { text, span, .. } => Some((text, *span)),
+            Self::Words { text, .. } => Some(text),
             Self::Value(_) | Self::See(_) | Self::Link { .. } => None,
+        }
+    }
+
+    /// Returns how this reads without its manner.
+    fn plain(&self) -> &str {
+        match self {
+            Self::Words { text, .. } | Self::Link { text, .. } => text,
+            Self::Value(_) | Self::See(_) => FILLED_IN,
+        }
+    }
+
+    fn span(&self) -> Option<Span> {
+        match self {
+            Self::Words { span, .. } => Some(*span),
+            Self::Link { target, .. } => Some(target.span),
+            Self::Value(_) | Self::See(_) => None,
+        }
+    }
+
+    fn target(&self) -> Option<&Placed<String>> {
+        match self {
+            Self::Link { target, .. } => Some(target),
+            Self::Words { .. } | Self::Value(_) | Self::See(_) => None,
         }
     }
 
@@ -546,6 +605,17 @@ impl Inline {
         match self {
             Self::Value(name) => Some(name),
             Self::Words { .. } | Self::See(_) | Self::Link { .. } => None,
+        }
+    }
+}
+
+impl Inline {
+    /// Returns the label this refers to, if it refers to one.
+    #[must_use]
+    pub fn reference(&self) -> Option<&Placed<Name>> {
+        match self {
+            Self::See(name) => Some(name),
+            Self::Words { .. } | Self::Value(_) | Self::Link { .. } => None,
         }
     }
 }
@@ -572,8 +642,8 @@ impl Step {
 
     /// Returns the place of the first brace that orders something, if there is one.
     fn first_order(&self) -> Option<Span> {
-        let names = [&self.cautions, &self.holds, &self.records, &self.labels];
-        let named = names.into_iter().flatten().map(|name| name.span);
+        let ordering = [&self.cautions, &self.holds, &self.records, &self.labels];
+        let named = ordering.into_iter().flatten().map(|name| name.span);
         self.only
             .as_ref()
             .map(|only| only.span)

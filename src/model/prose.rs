@@ -1,6 +1,6 @@
 //! An author's sentence outside the steps, with the values it names; nothing in it is resolved yet.
 
-use crate::base::finding::Finding;
+use crate::base::finding::{Bounded, Finding};
 use crate::base::name::Name;
 use crate::base::rule::BRACE_SYNTAX;
 use crate::base::text::{Placed, Span};
@@ -27,7 +27,7 @@ pub enum Part {
 impl Prose {
     /// Reads a sentence; a brace with a keyword has no place in it and is told.
     #[must_use]
-    pub fn read(text: &Placed<String>) -> (Self, Vec<Finding>) {
+    pub fn read(text: &Placed<String>) -> (Self, Bounded) {
         // A quoted scalar begins one byte after its quote; only places depend on this, no text does.
         let quote = usize::from(text.span.range().len() > text.value.len());
         let start = text.span.range().start + quote;
@@ -45,6 +45,16 @@ impl Prose {
             }
         }
         (Self { parts, span: text.span }, findings)
+    }
+
+    /// Returns the sentence as plain words, with `filled_in` where a value stands.
+    #[must_use]
+    pub fn plain(&self, filled_in: &str) -> String {
+        let plain = |part: &Part| match part {
+            Part::Words(words) => words.clone(),
+            Part::Value(_) => filled_in.to_owned(),
+        };
+        self.parts.iter().map(plain).collect()
     }
 
     /// Returns the values the sentence names.

@@ -1,6 +1,7 @@
 //! The binder's own settings: plant, language and how its cards are printed and read; it lays nothing out.
 
 use crate::base::limits;
+use crate::base::paper::Paper;
 use crate::base::quantity::{Quantity, Unit};
 use crate::model::fields::{is_yes, text_at};
 use crate::source::yaml::Node;
@@ -23,15 +24,6 @@ pub struct Settings {
     pub presets: Vec<Preset>,
     /// How many combinations of options are looked at.
     pub combinations: u64,
-}
-
-/// Paper of a packet.
-#[derive(Clone, Copy, Debug, PartialEq, Eq)]
-pub enum Paper {
-    /// ISO 216 A4.
-    A4,
-    /// ANSI/ASME Y14.1 A, "Letter".
-    Letter,
 }
 
 /// Whether isolation points stand on the card, which gives every tag its own face.

@@ -73,11 +73,19 @@ fn limit(text: &str) -> Result<Value, QuantityFault> {
 fn is_dangerous(text: &str, fault: &QuantityFault) -> bool {
     let numeric = text.starts_with(|c: char| c.is_ascii_digit() || c == '.' || c == '-');
     match fault {
-        QuantityFault::NakedPoint(_) | QuantityFault::Comma(_) | QuantityFault::Reversed(_) => true,
-        QuantityFault::Arithmetic(inner) => numeric && inner.contains(['±', '–', '—']),
+        QuantityFault::NakedPoint(_)
+        | QuantityFault::Comma(_)
+        | QuantityFault::Reversed(_)
+        | QuantityFault::TooManyDigits(_) => true,
+        QuantityFault::Arithmetic(inner) => numeric && (inner.contains(['±', '–', '—']) || is_hyphenated(text)),
         QuantityFault::NoUnit(_) => numeric && text.contains('.'),
         QuantityFault::NoNumber(_) | QuantityFault::UnknownUnit(_) => false,
     }
+}
+
+/// Returns whether a hyphen in the text stands before a quantity (`2.0-2.5 bar`), unlike the one in a part number.
+fn is_hyphenated(text: &str) -> bool {
+    text.match_indices('-').any(|(at, _)| at > 0 && Quantity::parse(&text[at + 1..]).is_ok())
 }
 
 /// A table of values by one or more options.
@@ -153,8 +161,8 @@ pub enum Take {
 /// All values a register or procedure defines.
 #[derive(Clone, Debug, Default, PartialEq, Eq)]
 pub struct Values {
-    /// Values that are the same for every tag.
-    pub constants: Vec<(Placed<Name>, Value)>,
+    /// Values that are the same for every tag; none for a hole, which still hides a value of this name further out.
+    pub constants: Vec<(Placed<Name>, Option<Value>)>,
     /// Tables.
     pub tables: Vec<Table>,
     /// Computed limits.
@@ -165,7 +173,7 @@ pub struct Values {
 #[derive(Clone, Copy, Debug)]
 pub enum Definition<'a> {
     /// A constant.
-    Constant(&'a Placed<Name>, &'a Value),
+    Constant(&'a Placed<Name>, Option<&'a Value>),
     /// A column of a table.
     Column(&'a Table, usize),
     /// A computed limit.
@@ -187,7 +195,7 @@ impl<'a> Definition<'a> {
 impl Values {
     /// Returns every definition in the order written.
     pub fn definitions(&self) -> impl Iterator<Item = Definition<'_>> {
-        let constants = self.constants.iter().map(|(name, value)| Definition::Constant(name, value));
+        let constants = self.constants.iter().map(|(name, value)| Definition::Constant(name, value.as_ref()));
         let columns =
             self.tables.iter().flat_map(|table| (0..table.columns.len()).map(|index| Definition::Column(table, index)));
         constants.chain(columns).chain(self.computed.iter().map(Definition::Computed))

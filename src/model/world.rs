@@ -15,6 +15,12 @@ pub trait World: Sync {
     /// # Errors
     /// A [`WorldError`] where the file is missing, larger than `most`, or cannot be read.
     fn read(&self, path: &BinderPath, most: u64) -> Result<Vec<u8>, WorldError>;
+
+    /// Returns the first bytes of one file, `most` of them at most, however large it is.
+    ///
+    /// # Errors
+    /// A [`WorldError`] where the file is missing or cannot be read.
+    fn head(&self, path: &BinderPath, most: u64) -> Result<Vec<u8>, WorldError>;
 }
 
 /// The files of a binder.

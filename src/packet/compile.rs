@@ -6,8 +6,8 @@ use crate::analysis::reading::ReadingHere;
 use crate::base::finding::Finding;
 use crate::base::name::Name;
 use crate::base::path::BinderPath;
+use crate::base::rule::BRACE_SYNTAX;
 use crate::model::crib::Kind;
-use crate::model::family::Boundary;
 use crate::model::procedure::{Block as Written, Reading as Declared};
 use crate::packet::face;
 use crate::packet::line::{self, Labels};
@@ -16,6 +16,7 @@ use crate::packet::step::{self, Parts};
 use crate::packet::view::{
     Caution, Choice, FORMAT, Figure, Hold, IsolationPoint, Kit, KitItem, KitPart, Line, Named, Packet, Reading, Stage,
 };
+use serde_json::Value;
 use sha2::{Digest as _, Sha256};
 use std::collections::BTreeMap;
 
@@ -34,7 +35,7 @@ pub fn figure_digests(figures: &BTreeMap<BinderPath, Vec<u8>>) -> FigureDigests 
 /// # Errors
 /// Everything that keeps it from being complete; the findings carry no tags yet.
 pub fn compile(job: &Job<'_>, digests: &FigureDigests) -> Result<Packet, Vec<Finding>> {
-    let mut trouble = Vec::new();
+    let mut trouble = job.undecided();
     let (joints, found) = job.joints();
     trouble.extend(found);
     let numbered = job.numbered_steps();
@@ -65,11 +66,10 @@ pub fn compile(job: &Job<'_>, digests: &FigureDigests) -> Result<Packet, Vec<Fin
     let card = face::face(&parts, &numbered, &cautions, &kit, &figures, &mut trouble);
     let Some(card) = card.filter(|_| trouble.is_empty()) else { return Err(trouble) };
     let settings = &job.binder.settings;
-    let or = |text: &str, default: &str| if text.is_empty() { default.to_owned() } else { text.to_owned() };
-    Ok(Packet {
+    let packet = Packet {
         format: FORMAT,
         plant: settings.plant.clone(),
-        language: or(&procedure.language, &settings.language),
+        language: language(job),
         document: procedure.document.value.as_str().to_owned(),
         title: procedure.title.value.clone(),
         tag: job.tag().as_str().to_owned(),
@@ -103,8 +103,56 @@ pub fn compile(job: &Job<'_>, digests: &FigureDigests) -> Result<Packet, Vec<Fin
         readings: record_sheet,
         figures,
         not_checked: standing::not_checked(job),
+        standing: standing::standing(),
         card,
-    })
+    };
+    match unfilled(&packet, &procedure.words()) {
+        Some(text) => Err(vec![open_brace(job, &text)]),
+        None => Ok(packet),
+    }
+}
+
+fn open_brace(job: &Job<'_>, text: &str) -> Finding {
+    Finding::error(BRACE_SYNTAX, format!("a brace would be printed as it stands: `{text}`"))
+        .at(job.procedure.document.span)
+        .document(&job.procedure.document.value)
+        .floor("the fitter would read a name where a value belongs")
+        .help("name values only in sentences of steps and of the front matter; write a brace as a character `\\{`")
+}
+
+/// Returns the first text of a packet that still holds a brace nobody wrote as a character.
+///
+/// This is the last gate: whatever reads a text must have refused or filled its braces before. A brace in the `written`
+/// words of steps was escaped, else it would have been told apart or refused; code is printed letter by letter.
+fn unfilled(packet: &Packet, written: &[&str]) -> Option<String> {
+    let tree = serde_json::to_value(packet).expect("a packet is plain data with text keys");
+    let escaped: Vec<String> =
+        written.iter().filter(|words| words.contains(['{', '}'])).map(|words| line::words(*words).text).collect();
+    brace_in(&tree, &escaped)
+}
+
+fn brace_in(tree: &Value, escaped: &[String]) -> Option<String> {
+    match tree {
+        Value::String(text) => text.contains(['{', '}']).then(|| text.clone()),
+        Value::Array(items) => items.iter().find_map(|item| brace_in(item, escaped)),
+        Value::Object(fields) => {
+            let text = fields.get("text").and_then(Value::as_str).unwrap_or_default();
+            let is_as_written = match fields.get("kind").and_then(Value::as_str) {
+                Some("code") => true,
+                Some("text" | "strong" | "emphasis") => escaped.iter().any(|own| own == text),
+                _ => false,
+            };
+            let judged = fields.iter().filter(|(key, _)| !(is_as_written && *key == "text"));
+            judged.map(|(_, value)| value).find_map(|value| brace_in(value, escaped))
+        }
+        Value::Null | Value::Bool(_) | Value::Number(_) => None,
+    }
+}
+
+/// Returns the language of a job's texts: the procedure's own, else the binder's.
+pub fn language(job: &Job<'_>) -> String {
+    let own = &job.procedure.language;
+    if own.is_empty() { job.binder.settings.language.clone() } else { own.clone() }
 }
 
 /// Returns family number and name.
@@ -252,12 +300,6 @@ fn record_sheet<'b>(
         }
     }
     sheet
-}
-
-/// Returns the boundaries a machine has: its family's, and the optional ones it lists.
-pub fn boundaries<'b>(job: &Job<'b>) -> Vec<&'b Boundary> {
-    let lists = |boundary: &Boundary| job.machine.boundaries.iter().any(|own| own.value == boundary.name.value);
-    job.family.boundaries.iter().filter(|boundary| !boundary.optional || lists(boundary)).collect()
 }
 
 /// Returns the isolation points of a machine, in the order of the fleet register.

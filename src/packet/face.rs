@@ -1,5 +1,6 @@
 //! The face of a card: the part of a packet that the author picked for the wall, without tag, revision or date.
 
+use crate::analysis::effectivity;
 use crate::analysis::job::{Answer, Job};
 use crate::analysis::kit::Kit as KitHere;
 use crate::analysis::values::boxed;
@@ -9,7 +10,7 @@ use crate::base::rule::{EMPTY_CARD, UNDECLARED_NAME};
 use crate::base::text::Placed;
 use crate::model::procedure::Step as WrittenStep;
 use crate::model::settings::{IsolationOnCard, Preset};
-use crate::packet::compile::{boundaries, choices, family, isolation};
+use crate::packet::compile::{choices, family, isolation, language};
 use crate::packet::standing;
 use crate::packet::step::{Parts, joint};
 use crate::packet::view::{Block, CardPrint, Caution, FORMAT, Face, Figure, Flip, Named, Number, Punch, Stage};
@@ -35,7 +36,7 @@ fn build<'b>(
     figures: &[Figure],
 ) -> Answer<Face> {
     let job = parts.job;
-    let preset = preset(job)?;
+    preset(job)?;
     check_picks(job)?;
     // A job of its own sees only what the card asks for, so that the face names no option it does not depend on.
     let seen = Job::new(job.binder, job.procedure, job.machine).expect("the family of a job is in its binder");
@@ -57,6 +58,7 @@ fn build<'b>(
     Ok(Face {
         format: FORMAT,
         plant: job.binder.settings.plant.clone(),
+        language: language(job),
         document: job.procedure.document.value.as_str().to_owned(),
         title: job.procedure.title.value.clone(),
         family: family(job),
@@ -64,7 +66,7 @@ fn build<'b>(
         deference: standing::deference(),
         cautions: cautions.to_vec(),
         isolation: if on_card { isolation(job) } else { Vec::new() },
-        boundaries: boundaries(job)
+        boundaries: effectivity::boundaries(job.family, job.machine)
             .iter()
             .map(|boundary| format!("{} ({})", boundary.name.value, boundary.energy))
             .collect(),
@@ -73,7 +75,6 @@ fn build<'b>(
         numbers,
         figures: shown(figures, &stages),
         stages,
-        print: card_print(preset),
     })
 }
 
@@ -138,7 +139,9 @@ fn stages<'b>(parts: &Parts<'_, 'b>, numbered: &[(u32, &'b WrittenStep)]) -> Ans
             }
         }
         if !steps.is_empty() {
-            stages.push(Stage { title: stage.title.value.clone(), notes: Vec::new(), steps });
+            // A note speaks of its stage: it stands on the card where the author picked the stage and not single steps of it.
+            let notes = if whole { parts.blocks(&stage.notes)? } else { Vec::new() };
+            stages.push(Stage { title: stage.title.value.clone(), notes, steps });
         }
     }
     Ok(stages)
@@ -166,13 +169,19 @@ fn numbers(job: &Job<'_>) -> Answer<Vec<Number>> {
 }
 
 fn shown(figures: &[Figure], stages: &[Stage]) -> Vec<Figure> {
-    let blocks = || stages.iter().flat_map(|stage| &stage.steps).flat_map(|step| &step.blocks);
+    let blocks =
+        || stages.iter().flat_map(|stage| stage.notes.iter().chain(stage.steps.iter().flat_map(|step| &step.blocks)));
     let is_shown = |wanted: u32| blocks().any(|block| matches!(block, Block::Figure { number } if *number == wanted));
     figures.iter().filter(|figure| is_shown(figure.number)).cloned().collect()
 }
 
-fn card_print(preset: &Preset) -> CardPrint {
-    CardPrint {
+/// Returns how the card of a job is printed and read; it is no part of its face.
+///
+/// # Errors
+/// A finding where the preset it names does not exist.
+pub fn card_print(job: &Job<'_>) -> Answer<CardPrint> {
+    let preset = preset(job)?;
+    Ok(CardPrint {
         preset: preset.name.clone(),
         width_mm: preset.width_mm,
         height_mm: preset.height_mm,
@@ -180,5 +189,5 @@ fn card_print(preset: &Preset) -> CardPrint {
         edge_mm: preset.edge_mm,
         punch: preset.punch.map(|(diameter_mm, inset_mm, clear_mm)| Punch { diameter_mm, inset_mm, clear_mm }),
         flip: if preset.flip_short { Flip::ShortEdge } else { Flip::LongEdge },
-    }
+    })
 }

@@ -21,6 +21,9 @@ pub fn words(text: impl Into<String>) -> Run {
 }
 
 /// Resolves a sentence of a register or front matter.
+///
+/// # Errors
+/// What the author has to mend before it can be printed.
 pub fn sentence(job: &Job<'_>, prose: &Prose) -> Answer<Line> {
     let run = |piece| match piece {
         Resolved::Words(text) => words(text),
@@ -30,11 +33,17 @@ pub fn sentence(job: &Job<'_>, prose: &Prose) -> Answer<Line> {
 }
 
 /// Resolves an optional sentence; none gives an empty line.
+///
+/// # Errors
+/// What the author has to mend before it can be printed.
 pub fn optional(job: &Job<'_>, prose: Option<&Prose>) -> Answer<Line> {
     prose.map_or_else(|| Ok(Line::new()), |prose| sentence(job, prose))
 }
 
 /// Resolves a line of a step.
+///
+/// # Errors
+/// What the author has to mend before it can be printed.
 pub fn resolved(job: &Job<'_>, labels: &Labels, line: &[Inline]) -> Answer<Line> {
     line.iter().map(|inline| run(job, labels, inline)).collect()
 }
@@ -68,20 +77,17 @@ fn kind(manner: Manner) -> RunKind {
 
 fn absent(job: &Job<'_>, label: &Placed<Name>) -> Box<Finding> {
     let labelled = job.procedure.steps().find(|step| step.labels.iter().any(|own| own.value == label.value));
-    let finding = match labelled {
-        Some(step) => {
-            Finding::error(REFERENCE_TO_ABSENT_STEP, format!("the step called `{}` is not in the packet", label.value))
-                .at(label.span)
-                .also(step.span, "this step does not apply to them")
-                .help("give the sentence that refers to it the same `{only ...}`, or refer to another step")
-        }
-        None => {
-            let labels = job.procedure.steps().flat_map(|step| &step.labels).map(|label| label.value.as_str());
-            let near = nearest(label.value.as_str(), labels).map(|near| format!("did you mean `{near}`?"));
-            Finding::error(REFERENCE_TO_ABSENT_STEP, format!("no step is called `{}`", label.value))
-                .at(label.span)
-                .help(near.unwrap_or_else(|| format!("write `{{as {}}}` into the step that is meant", label.value)))
-        }
+    let finding = if let Some(step) = labelled {
+        Finding::error(REFERENCE_TO_ABSENT_STEP, format!("the step called `{}` is not in the packet", label.value))
+            .at(label.span)
+            .also(step.span, "this step does not apply to them")
+            .help("give the sentence that refers to it the same `{only ...}`, or refer to another step")
+    } else {
+        let labels = job.procedure.steps().flat_map(|step| &step.labels).map(|label| label.value.as_str());
+        let near = nearest(label.value.as_str(), labels).map(|near| format!("did you mean `{near}`?"));
+        Finding::error(REFERENCE_TO_ABSENT_STEP, format!("no step is called `{}`", label.value))
+            .at(label.span)
+            .help(near.unwrap_or_else(|| format!("write `{{as {}}}` into the step that is meant", label.value)))
     };
     boxed(finding.floor("the fitter would be sent to a step that is not there"))
 }

@@ -6,7 +6,7 @@ use crate::analysis::reading::ReadingHere;
 use crate::analysis::values::boxed;
 use crate::base::finding::Finding;
 use crate::base::name::{Name, nearest};
-use crate::base::quantity::Quantity;
+use crate::base::quantity::{Limit, Quantity};
 use crate::base::rule::{MISSING_FIGURE, UNDECLARED_NAME};
 use crate::base::text::Placed;
 use crate::model::crib::{Item, Kind};
@@ -34,6 +34,9 @@ pub struct Parts<'j, 'b> {
 
 impl<'b> Parts<'_, 'b> {
     /// Builds one step.
+    ///
+    /// # Errors
+    /// What the author has to mend before it can be printed.
     pub fn step(&self, number: u32, step: &'b WrittenStep) -> Answer<Step> {
         let cautions = self.cautions(step)?;
         let entries = self.entries(step)?;
@@ -45,6 +48,9 @@ impl<'b> Parts<'_, 'b> {
     }
 
     /// Builds the blocks of a step or note.
+    ///
+    /// # Errors
+    /// What the author has to mend before it can be printed.
     pub fn blocks(&self, blocks: &[Written]) -> Answer<Vec<Block>> {
         let mut out = Vec::new();
         for block in blocks {
@@ -134,12 +140,16 @@ pub fn missing_figure(path: &Placed<String>) -> Finding {
 }
 
 /// Resolves a declared caution.
+///
+/// # Errors
+/// What the author has to mend before it can be printed.
 pub fn caution(job: &Job<'_>, declared: &Declared) -> Answer<Caution> {
     let (level, word) = match declared.level.value.as_str() {
-        "danger" => (Level::Danger, "DANGER"),
         "warning" => (Level::Warning, "WARNING"),
         "caution" => (Level::Caution, "CAUTION"),
-        _ => (Level::Notice, "NOTICE"),
+        "notice" => (Level::Notice, "NOTICE"),
+        // The schema lets nothing else through; what it should ever miss is not made harmless here.
+        _ => (Level::Danger, "DANGER"),
     };
     Ok(Caution {
         id: declared.name.value.as_str().to_owned(),
@@ -163,9 +173,13 @@ fn hold(job: &Job<'_>, declared: &DeclaredHold, step: u32) -> Answer<Hold> {
 }
 
 /// Resolves a blank.
+///
+/// # Errors
+/// What the author has to mend before it can be printed.
 pub fn entry(job: &Job<'_>, here: &ReadingHere<'_>, moment: &str) -> Answer<Entry> {
     let reading = here.reading;
     let places: Vec<String> = reading.places.iter().map(|place| place.value.clone()).collect();
+    let (low, high) = here.limit.map(ends).unwrap_or_default();
     Ok(Entry {
         name: reading.name.value.as_str().to_owned(),
         kind: match reading.kind {
@@ -175,6 +189,8 @@ pub fn entry(job: &Job<'_>, here: &ReadingHere<'_>, moment: &str) -> Answer<Entr
         },
         moment: moment.to_owned(),
         limit: here.limit.map(|limit| limit.to_string()).unwrap_or_default(),
+        low,
+        high,
         unit: here.unit.clone(),
         instrument: here.instrument.as_ref().map(|item| kit_item(item, 1)),
         places: if places.is_empty() { vec![String::new()] } else { places },
@@ -182,7 +198,19 @@ pub fn entry(job: &Job<'_>, here: &ReadingHere<'_>, moment: &str) -> Answer<Entr
     })
 }
 
+/// Returns the ends of a limit, both included, as decimals.
+fn ends(limit: Limit) -> (Option<String>, Option<String>) {
+    match limit {
+        Limit::AtMost(high) => (None, Some(high.number.to_string())),
+        Limit::AtLeast(low) => (Some(low.number.to_string()), None),
+        Limit::Within(range) => (Some(range.low.to_string()), Some(range.high.to_string())),
+        Limit::Exactly(only) => (Some(only.number.to_string()), Some(only.number.to_string())),
+        Limit::Count(count) => (Some(count.to_string()), Some(count.to_string())),
+    }
+}
+
 /// Shows a joint.
+#[must_use]
 pub fn joint(here: &JointHere<'_>) -> Joint {
     let shape = if here.joint.pattern == JointPattern::Rows { PatternShape::Rows } else { PatternShape::Circle };
     let pattern =
@@ -209,6 +237,7 @@ pub fn joint(here: &JointHere<'_>) -> Joint {
 }
 
 /// Shows an item of the crib.
+#[must_use]
 pub fn kit_item(item: &Item, count: u32) -> KitItem {
     let detail = match &item.kind {
         Kind::Tool | Kind::Locks => String::new(),
@@ -235,4 +264,22 @@ fn names_torque(step: &WrittenStep, here: &JointHere<'_>) -> bool {
 fn offers_a_choice(line: &Line) -> bool {
     let text: String = line.iter().map(|run| run.text.to_lowercase()).collect();
     text.contains("one of the following") || text.contains("one of these")
+}
+
+#[cfg(test)]
+mod tests {
+    use super::ends;
+    use crate::base::quantity::{Limit, Quantity, Range};
+
+    #[test]
+    fn a_limit_has_the_ends_that_it_names_and_no_others() {
+        let mm = |text| Quantity::parse(text).expect("a quantity");
+        let both = |low: &str, high: &str| (Some(low.to_owned()), Some(high.to_owned()));
+        assert_eq!(ends(Limit::AtMost(mm("0.05 mm"))), (None, Some("0.05".to_owned())));
+        assert_eq!(ends(Limit::AtLeast(mm("44.94 mm"))), (Some("44.94".to_owned()), None));
+        let within = Range::parse("24.7 to 25.30 mm").expect("a range");
+        assert_eq!(ends(Limit::Within(within)), both("24.7", "25.30"));
+        assert_eq!(ends(Limit::Exactly(mm("2 bar"))), both("2", "2"));
+        assert_eq!(ends(Limit::Count(4)), both("4", "4"));
+    }
 }

@@ -110,8 +110,67 @@ pub struct Packet {
     pub figures: Vec<Figure>,
     /// What nobody and nothing has checked yet, in plain words.
     pub not_checked: Vec<String>,
+    /// The sentences and forms that stand in every packet, whatever its procedure says.
+    #[serde(default)]
+    pub standing: Standing,
     /// What goes on the laminated card.
     pub card: Face,
+}
+
+/// What stands in every packet, so that all its outputs say the same.
+#[derive(Clone, Debug, Default, PartialEq, Eq, Serialize, Deserialize)]
+pub struct Standing {
+    /// Heading over [`Packet::deference`].
+    pub deference: String,
+    /// Said where nobody has approved the packet.
+    pub no_approval: String,
+    /// Said where the procedure names no hazard.
+    pub no_hazard: String,
+    /// Said where the machine has no registered isolation point.
+    pub no_isolation: String,
+    /// Said where the register does not say how a boundary is proved.
+    pub no_proof: String,
+    /// How to keep one's place on paper.
+    pub keep_place: String,
+    /// Said at a torque that is a limit.
+    pub limit: String,
+    /// Said at a left-hand thread.
+    pub left_hand: String,
+    /// Said before what to do when a reading is outside its limit.
+    pub outside: String,
+    /// Said at a hold point.
+    pub hold: String,
+    /// The first mark of a hold point.
+    pub hold_done: String,
+    /// The second mark of a hold point; the role stands beside it.
+    pub hold_verified: String,
+    /// Blanks of the job on the cover.
+    pub job_blanks: Vec<String>,
+    /// The isolation sheet; its blanks are those of each proof.
+    pub isolation: Form,
+    /// The shift hand-over.
+    pub handover: Form,
+    /// The count back; its points are rows, its blanks their columns.
+    pub count_back: Form,
+    /// The hygiene release.
+    pub hygiene: Form,
+    /// The sheet for what is wrong in the packet; its points are kinds of fault, its blanks columns.
+    pub redline: Form,
+}
+
+/// A form that stands in every packet.
+#[derive(Clone, Debug, Default, PartialEq, Eq, Serialize, Deserialize)]
+pub struct Form {
+    /// The heading.
+    pub title: String,
+    /// What to do, a sentence or two each.
+    pub words: Vec<String>,
+    /// What is ticked or counted.
+    pub points: Vec<String>,
+    /// What is written.
+    pub blanks: Vec<String>,
+    /// Who signs.
+    pub marks: Vec<String>,
 }
 
 /// An identifier with its plain name.
@@ -386,6 +445,12 @@ pub struct Entry {
     /// The limit in words and figures (`24.7 to 25.3 mm`), empty where there is none.
     #[serde(default)]
     pub limit: String,
+    /// Lower end of the limit as a decimal (`24.7`), in [`Entry::unit`]; none where it has no lower end.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub low: Option<String>,
+    /// Upper end of the limit as a decimal, in [`Entry::unit`]; none where it has no upper end.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub high: Option<String>,
     /// Unit of what is written; empty for words and times.
     #[serde(default)]
     pub unit: String,
@@ -451,13 +516,16 @@ pub struct Figure {
     pub caption: String,
 }
 
-/// The resolved content of a card without its stamp. Its digest names it; tags with the same face share a card.
+/// The resolved content of a card: without its stamp, and without how it is printed, so that another format or reading
+/// distance recalls no card. Its digest names it; tags with the same face share a card.
 #[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize)]
 pub struct Face {
     /// [`FORMAT`].
     pub format: u32,
     /// The plant's name.
     pub plant: String,
+    /// Language of the texts, as in BCP 47 (`en`).
+    pub language: String,
     /// Document number.
     pub document: String,
     /// What the procedure does.
@@ -488,8 +556,6 @@ pub struct Face {
     /// Figures that the picked steps show.
     #[serde(default)]
     pub figures: Vec<Figure>,
-    /// How the card is printed and read.
-    pub print: CardPrint,
 }
 
 /// A number on the card.

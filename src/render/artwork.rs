@@ -1,5 +1,6 @@
 //! The drawings one document brings along: figures, safety signs and tightening patterns as files for the typesetter; it knows no page.
 
+use crate::render::Figures;
 use std::collections::BTreeMap;
 
 use serde::Serialize;
@@ -9,9 +10,6 @@ use crate::packet::view::{Caution, Figure, Joint, Pattern};
 use crate::render::drawing;
 use crate::render::pdf_error::PdfError;
 use crate::render::typeset::Data;
-
-/// Bytes of a packet's figures by their path in the binder.
-pub type Figures = BTreeMap<String, Vec<u8>>;
 
 /// Where a template finds each drawing.
 #[derive(Debug, Default, Serialize)]

@@ -13,8 +13,10 @@ use thiserror::Error;
 
 use crate::base::stamp::Stamp;
 use crate::packet::identity::Identity;
-use crate::packet::view::{CardPrint, Face, Flip, Joint, Step};
-use crate::render::artwork::{Artwork, Figures};
+use crate::packet::standing::standing;
+use crate::packet::view::{CardPrint, Face, Flip, Joint, Standing, Step};
+use crate::render::Figures;
+use crate::render::artwork::Artwork;
 use crate::render::card_check;
 use crate::render::card_layout::{
     Density, GAP, GUTTER, Geometry, Heights, Load, MM, Setting, Side, Sizes, Unit, hole_above, pack,
@@ -144,6 +146,7 @@ fn least_sizes(distance_mm: u32, cap_height_em: f64) -> Sizes {
 pub fn card(
     press: &Press,
     face: &Face,
+    print: &CardPrint,
     identity: &Identity,
     tags: &[String],
     stamp: &Stamp,
@@ -151,21 +154,22 @@ pub fn card(
 ) -> Result<Vec<u8>, CardError> {
     let job = Job::new(press, face, identity, tags, stamp, figures)?;
     let mut measured = Measured::default();
-    let plan = match job.first_fit(&face.print, &mut measured)? {
+    let plan = match job.first_fit(print, &mut measured)? {
         Ok(plan) => plan,
-        Err(over) => return Err(job.refusal(over, &mut measured)?),
+        Err(over) => return Err(job.refusal(print, over, &mut measured)?),
     };
-    let bytes = job.print(&face.print, &plan)?;
+    let bytes = job.print(print, &plan)?;
     let pages = readback::pages(&bytes)?;
     let broken = card_check::broken_card_rules(
         &pages,
         &card_check::Rules {
             face,
+            print,
             identity,
             tags,
             stamp,
-            sizes: least_sizes(face.print.distance_mm, press.cap_height_em()),
-            geometry: &Geometry::of(&face.print),
+            sizes: least_sizes(print.distance_mm, press.cap_height_em()),
+            geometry: &Geometry::of(print),
         },
     );
     if broken.is_empty() { Ok(bytes) } else { Err(PdfError::Layout(broken).into()) }
@@ -179,7 +183,7 @@ struct Sheet<'a> {
     tags: &'a [String],
     /// The joints of the face, then those that only a step names.
     joints: &'a [Joint],
-    #[serde(flatten)]
+    standing: &'a Standing,
     artwork: &'a Artwork,
 }
 
@@ -188,7 +192,7 @@ struct Sheet<'a> {
 struct Layout<'a> {
     /// `probe` or `card`.
     mode: &'static str,
-    language: &'static str,
+    language: &'a str,
     /// Whether the template must say that the card is a memory aid; else the face does.
     aid: bool,
     geometry: &'a Geometry,
@@ -250,7 +254,7 @@ impl<'a> Job<'a> {
         artwork.add_signs(face.cautions.iter().chain(steps(face).flat_map(|step| &step.cautions)), &mut data)?;
         artwork.add_patterns(&joints, &mut data);
         data.insert("face.json".to_owned(), json(face));
-        let sheet = Sheet { identity, stamp, tags, joints: &joints, artwork: &artwork };
+        let sheet = Sheet { identity, stamp, tags, joints: &joints, standing: &standing(), artwork: &artwork };
         data.insert("sheet.json".to_owned(), json(&sheet));
         Ok(Self { press, face, identity, stamp, tags, joints, data })
     }
@@ -348,8 +352,7 @@ impl<'a> Job<'a> {
     }
 
     /// Returns the refusal with what was tried and found to fit.
-    fn refusal(&self, over: f64, measured: &mut Measured) -> Result<CardError, PdfError> {
-        let print = &self.face.print;
+    fn refusal(&self, print: &CardPrint, over: f64, measured: &mut Measured) -> Result<CardError, PdfError> {
         let mut remedies = Vec::new();
         let numbers: Vec<u32> = steps(self.face).map(|step| step.number).collect();
         for left_off in 1..=numbers.len() {
@@ -406,7 +409,7 @@ impl<'a> Job<'a> {
     ) -> Result<typst_layout::PagedDocument, PdfError> {
         let layout = Layout {
             mode,
-            language: "en",
+            language: &self.face.language,
             aid: !self.face.deference.iter().any(|line| says_memory_aid(line, &self.face.document)),
             geometry,
             sizes: setting.sizes,
@@ -452,25 +455,46 @@ mod tests {
     use crate::render::sample;
     use crate::render::typeset::Templates;
 
-    fn print_with(press: &Press, face: &Face) -> Result<Vec<u8>, CardError> {
-        let view = sample::packet();
-        let identity = crate::packet::identity::of(face);
-        card(press, face, &identity, &["P-133".to_owned()], &sample::draft(&view), &sample::figures())
+    /// The sample's face with how it is printed; a test changes either.
+    #[derive(Clone)]
+    struct Card {
+        face: Face,
+        print: CardPrint,
     }
 
-    fn print(face: &Face) -> Result<Vec<u8>, CardError> {
+    impl std::ops::Deref for Card {
+        type Target = Face;
+        fn deref(&self) -> &Face {
+            &self.face
+        }
+    }
+
+    impl std::ops::DerefMut for Card {
+        fn deref_mut(&mut self) -> &mut Face {
+            &mut self.face
+        }
+    }
+
+    fn print_with(press: &Press, one: &Card) -> Result<Vec<u8>, CardError> {
+        let view = sample::packet();
+        let identity = crate::packet::identity::of(&one.face);
+        card(press, &one.face, &one.print, &identity, &["P-133".to_owned()], &sample::draft(&view), &sample::figures())
+    }
+
+    fn print(face: &Card) -> Result<Vec<u8>, CardError> {
         print_with(&Press::built_in(), face)
     }
 
-    fn pages(face: &Face) -> Vec<PageText> {
+    fn pages(face: &Card) -> Vec<PageText> {
         readback::pages(&print(face).unwrap_or_else(|error| panic!("{error}"))).unwrap()
     }
 
     /// Returns the sample's face for a card of this size, read from this distance.
-    fn face(width_mm: u32, height_mm: u32, distance_mm: u32) -> Face {
-        let mut face = sample::packet().card;
-        face.print = CardPrint { width_mm, height_mm, distance_mm, ..face.print };
-        face
+    fn face(width_mm: u32, height_mm: u32, distance_mm: u32) -> Card {
+        let punch = Some(Punch { diameter_mm: 6, inset_mm: 12, clear_mm: 15 });
+        let preset = "on wall".to_owned();
+        let print = CardPrint { preset, width_mm, height_mm, distance_mm, edge_mm: 6, punch, flip: Flip::ShortEdge };
+        Card { face: sample::packet().card, print }
     }
 
     /// Visual angle rule h = 2 · D · tan(θ / 2), as in HF-STD-001 and NUREG-0700: distance, minutes of arc, height in mm.
@@ -490,6 +514,7 @@ mod tests {
     ];
 
     #[test]
+    #[expect(clippy::disallowed_methods, reason = "the series is held against the tangent itself")]
     fn capitals_are_as_high_as_the_visual_angle_asks() {
         for (distance, minutes, height) in PUBLISHED {
             let computed = cap_height_mm(distance, minutes);
@@ -528,7 +553,7 @@ mod tests {
     #[test]
     fn both_sides_say_what_they_belong_to() {
         let face = face(210, 297, 700);
-        let words = crate::packet::identity::of(&face).words;
+        let words = crate::packet::identity::of(&face.face).words;
         let pages = pages(&face);
         for (page, side) in pages.iter().zip(["side A, page 1 of 2", "side B, page 2 of 2"]) {
             let text = fold(&page.text());

@@ -4,7 +4,7 @@ use kurbo::Rect;
 
 use crate::base::stamp::Stamp;
 use crate::packet::identity::Identity;
-use crate::packet::view::{Caution, Face, Step};
+use crate::packet::view::{CardPrint, Caution, Face, Step};
 use crate::render::card_layout::{Geometry, MM, Sizes, hole_above};
 use crate::render::conserve;
 use crate::render::proof::{
@@ -16,6 +16,7 @@ use crate::render::readback::PageText;
 #[derive(Clone, Copy, Debug)]
 pub(crate) struct Rules<'a> {
     pub(crate) face: &'a Face,
+    pub(crate) print: &'a CardPrint,
     pub(crate) identity: &'a Identity,
     pub(crate) tags: &'a [String],
     pub(crate) stamp: &'a Stamp,
@@ -33,7 +34,7 @@ pub(crate) fn broken_card_rules(pages: &[PageText], rules: &Rules<'_>) -> Vec<St
         return vec![format!("the card has {} pages, not a front and a back", pages.len())];
     };
     let mut broken = Vec::new();
-    let above = hole_above(&rules.face.print);
+    let above = hole_above(rules.print);
     for (name, page, hole_above) in [("front", front, above[0]), ("back", back, above[1])] {
         let page = upright(page);
         trim_size(name, &page, rules, &mut broken);
@@ -76,7 +77,7 @@ fn trim_size(name: &str, page: &PageText, rules: &Rules<'_>, broken: &mut Vec<St
 /// Nothing is printed on the laminate's edge or in the square of the hole but the hole's own circle.
 fn free_zones(name: &str, page: &PageText, rules: &Rules<'_>, hole_above: bool, broken: &mut Vec<String>) {
     let geometry = rules.geometry;
-    let edge = f64::from(rules.face.print.edge_mm) * MM - TOLERANCE;
+    let edge = f64::from(rules.print.edge_mm) * MM - TOLERANCE;
     let inside = Rect::new(edge, edge, geometry.width - edge, geometry.height - edge);
     let y = if hole_above { geometry.hole_y } else { geometry.height - geometry.hole_y };
     let square = |half: f64| Rect::from_center_size((geometry.width / 2.0, y), (2.0 * half, 2.0 * half));

@@ -1,6 +1,7 @@
 //! How the parts of a card are spread over its two sides: geometry, candidates and packing; it knows no template and sets no type.
 
 use serde::Serialize;
+use std::collections::BTreeMap;
 
 use crate::packet::view::{CardPrint, Caution, Face, Flip, Joint, Level, Step};
 
@@ -108,7 +109,7 @@ impl Sizes {
 }
 
 /// One part of a card that is never divided.
-#[derive(Clone, Debug, PartialEq, Eq, Serialize)]
+#[derive(Clone, Debug, PartialEq, Eq, PartialOrd, Ord, Serialize)]
 #[serde(tag = "kind", rename_all = "kebab-case")]
 pub(crate) enum Unit {
     /// A caution, by its place in the face.
@@ -128,7 +129,7 @@ pub(crate) enum Unit {
 }
 
 /// How much of it is said.
-#[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize)]
+#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Serialize)]
 #[serde(rename_all = "kebab-case")]
 pub(crate) enum Form {
     /// Everything.
@@ -152,13 +153,13 @@ pub(crate) struct Heights {
     pub(crate) strip: [f64; 2],
     pub(crate) title: f64,
     pub(crate) foot: [f64; 2],
-    /// Beside the units they were measured for.
-    pub(crate) units: Vec<(Unit, f64)>,
+    /// By the units they were measured for.
+    pub(crate) units: BTreeMap<Unit, f64>,
 }
 
 impl Heights {
     fn of(&self, unit: &Unit) -> f64 {
-        self.units.iter().find(|(known, _)| known == unit).map_or(f64::INFINITY, |(_, height)| *height)
+        self.units.get(unit).copied().unwrap_or(f64::INFINITY)
     }
 
     /// Returns the height of the strip's row, which is never less than the hole needs.
@@ -293,13 +294,19 @@ pub(crate) fn pack(
     let least = load.must_front(density).len();
     let steps = load.step_places();
     let total = front.len() + steps.len();
+    let rooms = [heights.room(geometry, 0), heights.room(geometry, 1)];
+    let capacity = count(setting.columns) * (rooms[0] + rooms[1]);
+    let needed = least_needed(&load, &front, &steps, heights);
+    if needed > capacity {
+        // What is more than both sides can hold is not spread in every possible way first.
+        return Err(needed - capacity);
+    }
     // The natural break is between numbers and steps; then as near to it as may be.
     let mut breaks: Vec<usize> = (least..=total).collect();
     breaks.sort_by_key(|&at| (at.abs_diff(front.len()), at));
     let mut best = f64::INFINITY;
     for at in breaks {
         let sides = [side_units(&load, &front, &steps, 0..at), side_units(&load, &front, &steps, at..total)];
-        let rooms = [heights.room(geometry, 0), heights.room(geometry, 1)];
         let fill = |side: usize| fill_to(&sides[side], setting.columns, rooms[side], rooms[side], heights);
         match (fill(0), fill(1)) {
             (Ok(front), Ok(back)) => {
@@ -310,6 +317,26 @@ pub(crate) fn pack(
         }
     }
     Err(best)
+}
+
+/// Returns a height that no way of spreading the units can stay below: each in its lowest form, without gaps.
+fn least_needed(load: &Load<'_>, front: &[Unit], steps: &[(usize, usize)], heights: &Heights) -> f64 {
+    let of_front = front.iter().map(|unit| match unit {
+        Unit::Torque { index, form, .. } => {
+            let with_heading = |first| heights.of(&Unit::Torque { index: *index, form: *form, first });
+            with_heading(true).min(with_heading(false))
+        }
+        other => heights.of(other),
+    });
+    let of_steps = steps.iter().map(|&(stage, index)| {
+        let in_form = |cautions| heights.of(&Unit::Step { stage, index, cautions });
+        if load.step((stage, index)).cautions.is_empty() {
+            in_form(Form::Full)
+        } else {
+            in_form(Form::Full).min(in_form(Form::Short))
+        }
+    });
+    of_front.chain(of_steps).sum()
 }
 
 /// Returns the units of one side. A caution stands in full where the side shows it first, and in short at a step directly
@@ -385,4 +412,35 @@ fn fill_to(units: &[Unit], columns: usize, limit: f64, room: f64, heights: &Heig
 /// Returns a count as a factor.
 fn count(number: usize) -> f64 {
     f64::from(u32::try_from(number).unwrap_or(u32::MAX))
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    /// Once every way of spreading hundreds of steps was tried, for every number of steps left off: it took hours.
+    #[test]
+    fn far_too_many_steps_are_refused_before_they_are_spread() {
+        let mut face = crate::render::sample::packet().card;
+        let step = Step { cautions: Vec::new(), ..face.stages[0].steps[0].clone() };
+        face.stages[0].steps = vec![step; 2_000];
+        let load = Load { face: &face, joints: &[], left_off: 0 };
+        let units = load.all_units().into_iter().map(|unit| (unit, 10.0)).collect();
+        let heights = Heights { strip: [20.0; 2], title: 30.0, foot: [10.0; 2], units };
+        let print = CardPrint {
+            preset: "on wall".to_owned(),
+            width_mm: 210,
+            height_mm: 297,
+            distance_mm: 700,
+            edge_mm: 6,
+            punch: None,
+            flip: Flip::LongEdge,
+        };
+        let sizes = Sizes { text: 16.0, warn: 16.0, detail: 13.0 };
+        let setting = Setting { columns: 2, stretch: 100.0, sizes };
+        let over = pack(load, Density::Roomy, &setting, &heights, &Geometry::of(&print)).expect_err("too long");
+        assert!(over > 15_000.0, "{over}");
+        let few = Load { left_off: 1_990, ..load };
+        assert!(pack(few, Density::Roomy, &setting, &heights, &Geometry::of(&print)).is_ok());
+    }
 }

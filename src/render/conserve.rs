@@ -7,9 +7,12 @@
 
 use crate::base::stamp::Stamp;
 use crate::packet::identity::Identity;
+use crate::packet::standing::standing;
 use crate::packet::view::{
-    Block, Caution, Choice, Entry, Face, Hold, IsolationPoint, Joint, Kit, Line, Packet, RunKind, Stage, Step,
+    Block, Caution, Choice, Entry, Face, Form, Hold, IsolationPoint, Joint, Kit, KitItem, Line, Packet, RunKind, Stage,
+    Standing, Step, TorqueRole,
 };
+use crate::render::drawing;
 
 /// A text that an output must contain.
 #[derive(Clone, Debug, PartialEq, Eq)]
@@ -33,6 +36,10 @@ pub enum Order {
     Step(u32),
     /// After the text before it.
     Next,
+    /// After the step before it and not after the step that follows.
+    Within,
+    /// In the same row as the last text that may stand anywhere: so close behind it, or directly before it; in bytes.
+    Beside(usize),
 }
 
 impl Expectation {
@@ -67,6 +74,7 @@ pub fn expectations(packet: &Packet, identity: &Identity, face: &Identity, stamp
     list.stamp(stamp);
     list.options(&packet.options);
     list.line("purpose", &packet.purpose);
+    list.standing(packet, stamp);
     list.texts("deference", &packet.deference);
     list.texts("not checked", &packet.not_checked);
     list.lines("not covered", &packet.not_covered);
@@ -77,12 +85,14 @@ pub fn expectations(packet: &Packet, identity: &Identity, face: &Identity, stamp
     }
     list.isolation(&packet.isolation);
     list.kit(&packet.kit);
-    list.stages(&packet.stages, Cautions::BeforeTheirStep);
+    list.stages(&packet.stages, Manner::Packet(&packet.standing));
     for joint in &packet.joints {
-        list.joint(&format!("joint `{}`", joint.name), joint);
+        // A drawing stands where the joint is tightened.
+        let undrawn = Joint { pattern: None, ..joint.clone() };
+        list.joint(&format!("joint `{}`", joint.name), &undrawn, &packet.standing, Order::Anywhere);
     }
     for reading in &packet.readings {
-        list.entry("record sheet", &reading.entry);
+        list.entry("record sheet", &reading.entry, Order::Anywhere);
     }
     for figure in &packet.figures {
         list.anywhere(&format!("figure {}", figure.number), &figure.caption);
@@ -108,24 +118,25 @@ pub fn face_expectations(face: &Face, identity: &Identity, stamp: &Stamp) -> Vec
     for tool in &face.tools {
         list.anywhere("tools", &tool.id);
     }
+    let standing = standing();
     for joint in &face.joints {
-        list.joint(&format!("joint `{}`", joint.name), joint);
+        list.joint(&format!("joint `{}`", joint.name), joint, &standing, Order::Anywhere);
     }
     for number in &face.numbers {
         list.anywhere("numbers", &number.name);
         list.anywhere("numbers", &number.value);
     }
-    list.stages(&face.stages, Cautions::OnceForTheWhole);
+    list.stages(&face.stages, Manner::Card);
     list.0
 }
 
-/// Whether the cautions of a step must be found before it.
-#[derive(Clone, Copy, Debug, PartialEq, Eq)]
-enum Cautions {
-    /// A packet repeats them where they are needed.
-    BeforeTheirStep,
-    /// A card shows each once, above all steps.
-    OnceForTheWhole,
+/// How steps stand in an output.
+#[derive(Clone, Copy, Debug)]
+enum Manner<'a> {
+    /// Each step has its cautions before it and its torques below it; hold points are signed here.
+    Packet(&'a Standing),
+    /// Cautions and torques stand once, away from the steps; hold points are signed in the packet.
+    Card,
 }
 
 /// The list under construction; an empty text is no expectation.
@@ -197,37 +208,83 @@ impl List {
         }
     }
 
+    /// What stands in every packet, where it has something to stand for.
+    fn standing(&mut self, packet: &Packet, stamp: &Stamp) {
+        let standing = &packet.standing;
+        let place = "what stands in every packet";
+        self.anywhere(place, &standing.deference);
+        self.anywhere(place, &standing.keep_place);
+        self.texts(place, &standing.job_blanks);
+        for (is_said, text) in [
+            (stamp.approvals.is_empty(), &standing.no_approval),
+            (packet.cautions.is_empty(), &standing.no_hazard),
+            (packet.isolation.is_empty(), &standing.no_isolation),
+            (packet.isolation.iter().any(|point| point.prove.is_empty()), &standing.no_proof),
+        ] {
+            if is_said {
+                self.anywhere(place, text);
+            }
+        }
+        for form in [&standing.handover, &standing.count_back, &standing.hygiene, &standing.redline] {
+            self.form(form);
+        }
+        let isolation = &standing.isolation;
+        if packet.isolation.is_empty() {
+            self.anywhere(&isolation.title, &isolation.title);
+            self.texts(&isolation.title, &isolation.words);
+        } else {
+            self.form(isolation);
+        }
+    }
+
+    fn form(&mut self, form: &Form) {
+        self.anywhere(&form.title, &form.title);
+        for texts in [&form.words, &form.points, &form.blanks, &form.marks] {
+            self.texts(&form.title, texts);
+        }
+    }
+
     fn kit(&mut self, kit: &Kit) {
         for part in &kit.parts {
             let place = format!("kit, `{}`", part.name);
+            let row = part.name.len() + part.number.len() + part.material.len() + part.bin.len();
             self.anywhere(&place, &part.name);
-            self.anywhere(&place, &part.number);
-            self.anywhere(&place, &part.count.to_string());
+            self.push(&place, &part.number, Order::Beside(row + ROW_REACH));
+            self.push(&place, &part.count.to_string(), Order::Beside(row + ROW_REACH));
         }
-        for item in [&kit.locks, &kit.fluids, &kit.torque_tools, &kit.instruments, &kit.tools].into_iter().flatten() {
-            let place = format!("kit, `{}`", item.id);
-            self.anywhere(&place, &item.id);
-            self.anywhere(&place, &item.name);
-            self.anywhere(&place, &item.count.to_string());
+        for item in [&kit.locks, &kit.torque_tools, &kit.instruments, &kit.tools].into_iter().flatten() {
+            self.kit_item(item, &item.count.to_string());
+        }
+        for item in &kit.fluids {
+            self.kit_item(item, "");
         }
         self.texts("kit, protection", &kit.protection);
     }
 
-    fn stages(&mut self, stages: &[Stage], cautions: Cautions) {
+    /// A fluid has no count: it is drawn as needed.
+    fn kit_item(&mut self, item: &KitItem, count: &str) {
+        let place = format!("kit, `{}`", item.id);
+        let row = item.id.len() + item.name.len() + item.detail.len();
+        self.anywhere(&place, &item.id);
+        self.push(&place, &item.name, Order::Beside(row + ROW_REACH));
+        self.push(&place, count, Order::Beside(row + ROW_REACH));
+    }
+
+    fn stages(&mut self, stages: &[Stage], manner: Manner<'_>) {
         for stage in stages {
             self.anywhere("stage", &stage.title);
             for note in texts(&stage.notes) {
                 self.anywhere(&format!("stage `{}`", stage.title), &note);
             }
             for step in &stage.steps {
-                self.step(step, cautions);
+                self.step(step, manner);
             }
         }
     }
 
-    fn step(&mut self, step: &Step, cautions: Cautions) {
+    fn step(&mut self, step: &Step, manner: Manner<'_>) {
         let place = format!("step {}", step.number);
-        if cautions == Cautions::BeforeTheirStep {
+        if let Manner::Packet(_) = manner {
             for caution in &step.cautions {
                 self.caution(&format!("caution before {place}"), caution, Order::Before);
             }
@@ -241,40 +298,72 @@ impl List {
             self.push(&place, &text, Order::Next);
         }
         for joint in &step.joints {
-            self.joint(&place, joint);
+            match manner {
+                Manner::Packet(standing) => self.joint(&place, joint, standing, Order::Within),
+                Manner::Card => self.joint(&place, joint, &standing(), Order::Anywhere),
+            }
         }
         for entry in &step.entries {
-            self.entry(&place, entry);
+            self.entry(&place, entry, Order::Within);
         }
         for hold in &step.holds {
-            self.hold(hold);
+            self.hold(hold, manner);
         }
     }
 
-    fn joint(&mut self, place: &str, joint: &Joint) {
-        self.anywhere(place, &joint.name);
+    fn joint(&mut self, place: &str, joint: &Joint, standing: &Standing, order: Order) {
+        self.push(place, &joint.name, order);
+        let counted = format!("{} × {}", joint.count, joint.fastener);
+        self.push(place, if joint.count > 1 { &counted } else { &joint.fastener }, order);
         for stage in &joint.stages {
-            self.anywhere(place, &stage.torque);
+            let named = format!("{} {}", stage.label, stage.torque);
+            self.push(place, if joint.stages.len() > 1 { &named } else { &stage.torque }, order);
         }
-        self.anywhere(place, &joint.state);
+        self.push(place, &joint.thread, order);
+        self.push(place, &joint.state, order);
+        if joint.role == TorqueRole::Limit {
+            self.push(place, &standing.limit, order);
+        }
+        if joint.left_hand {
+            self.push(place, &standing.left_hand, order);
+        }
         if let Some(wrench) = &joint.wrench {
-            self.anywhere(place, &wrench.id);
+            self.push(place, &wrench.id, order);
+        }
+        if let Some(pattern) = &joint.pattern {
+            self.push(place, &drawing::pattern_legend(pattern), order);
         }
     }
 
-    fn entry(&mut self, place: &str, entry: &Entry) {
-        self.anywhere(place, &entry.name);
-        self.anywhere(place, &entry.limit);
-        self.anywhere(place, &entry.unit);
-        self.texts(place, &entry.places);
-        self.line(place, &entry.outside);
+    fn entry(&mut self, place: &str, entry: &Entry, order: Order) {
+        self.push(place, &entry.name, order);
+        self.push(place, &entry.limit, order);
+        self.push(place, &entry.unit, order);
+        if let Some(instrument) = &entry.instrument {
+            self.push(place, &instrument.id, order);
+        }
+        for text in &entry.places {
+            self.push(place, text, order);
+        }
+        if order == Order::Within {
+            for piece in pieces(&entry.outside) {
+                self.push(place, &piece, order);
+            }
+        }
     }
 
-    fn hold(&mut self, hold: &Hold) {
+    fn hold(&mut self, hold: &Hold, manner: Manner<'_>) {
         let place = format!("hold point `{}`", hold.id);
-        self.anywhere(&place, &hold.id);
-        self.anywhere(&place, &hold.role);
-        self.line(&place, &hold.verify);
+        self.push(&place, &hold.id, Order::Within);
+        self.push(&place, &hold.role, Order::Within);
+        for piece in pieces(&hold.verify) {
+            self.push(&place, &piece, Order::Within);
+        }
+        if let Manner::Packet(standing) = manner {
+            for text in [&standing.hold, &standing.hold_done, &standing.hold_verified] {
+                self.push(&place, text, Order::Within);
+            }
+        }
     }
 }
 
@@ -346,18 +435,27 @@ const fn is_break_hint(character: char) -> bool {
 
 /// How far in front of its step, beyond the cautions themselves, a caution may stand; in bytes.
 const CAUTION_REACH: usize = 800;
+/// How far behind its label, beyond the texts of its row, a text of the same row may stand; in bytes.
+const ROW_REACH: usize = 32;
+/// How far before its label a text of the same row may stand; in bytes.
+const ROW_HEAD: usize = 16;
+/// How far behind the last step, beyond its own texts, what belongs to it may stand; in bytes.
+const LAST_REACH: usize = 2000;
 /// How far in front of its text the number of a step may stand; in bytes.
 const NUMBER_REACH: usize = 48;
 
 /// Returns what is missing from a text, in words; empty where all is there.
 #[must_use]
 pub fn missing(expected: &[Expectation], text: &str) -> Vec<String> {
-    let mut search = Search { text: &fold(text), near: 0, next: 0, lost: Vec::new() };
+    let text = fold(text);
+    let mut search = Search { text: &text, near: 0, next: 0, waiting: Vec::new(), lost: Vec::new() };
     let mut before = 0;
     for (index, expectation) in expected.iter().enumerate() {
         match expectation.order {
             Order::Before => continue,
             Order::Anywhere => search.anywhere(expectation),
+            Order::Beside(reach) => search.beside(expectation, &expected[..index], reach),
+            Order::Within => search.waiting.push(expectation),
             Order::Next => {
                 search.following(expectation);
             }
@@ -365,6 +463,9 @@ pub fn missing(expected: &[Expectation], text: &str) -> Vec<String> {
         }
         before = index + 1;
     }
+    let length: usize = search.waiting.iter().map(|waiting| waiting.text.len() + 1).sum();
+    let end = (search.next + length + LAST_REACH).min(search.text.len());
+    search.settle(end);
     search.lost
 }
 
@@ -375,6 +476,8 @@ struct Search<'a> {
     near: usize,
     /// Where the ordered texts have got to.
     next: usize,
+    /// What must stand between the last step and the one that follows.
+    waiting: Vec<&'a Expectation>,
     lost: Vec<String>,
 }
 
@@ -384,6 +487,32 @@ impl Search<'_> {
         match place {
             Some(place) => self.near = place,
             None => self.lose(expectation, ""),
+        }
+    }
+
+    /// Finds a text in the row of its label, which is the last text before it that may stand anywhere.
+    fn beside(&mut self, expectation: &Expectation, before: &[Expectation], reach: usize) {
+        let Some(label) = before.iter().rev().find(|other| other.order == Order::Anywhere) else { return };
+        let mut from = 0;
+        while let Some(place) = find(self.text, &label.text, from) {
+            from = place + label.text.len();
+            let head = floor_char(self.text, place.saturating_sub(ROW_HEAD));
+            let tail = floor_char(self.text, (from + reach).min(self.text.len()));
+            let behind = find(&self.text[..tail], &expectation.text, from);
+            if behind.or_else(|| find(&self.text[..place], &expectation.text, head)).is_some() {
+                return;
+            }
+        }
+        self.lose(expectation, " (not in its row)");
+    }
+
+    /// Looks for what waits between the last step and a place.
+    fn settle(&mut self, end: usize) {
+        let end = floor_char(self.text, end);
+        for waiting in std::mem::take(&mut self.waiting) {
+            if find(&self.text[..end], &waiting.text, self.next.min(end)).is_none() {
+                self.lose(waiting, " (not at its step)");
+            }
         }
     }
 
@@ -407,6 +536,7 @@ impl Search<'_> {
         let mut from = start;
         while let Some(place) = find(self.text, &expectation.text, from) {
             if stands_before(self.text, &number, start, place) {
+                self.settle(place);
                 self.near = place;
                 self.next = place + expectation.text.len();
                 self.cautions(cautions, start, place);
@@ -421,6 +551,7 @@ impl Search<'_> {
         } else {
             ""
         };
+        self.settle(self.text.len());
         self.lose(expectation, reason);
     }
 

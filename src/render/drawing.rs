@@ -115,6 +115,7 @@ pub fn pattern(pattern: &Pattern) -> String {
     }
 }
 
+#[expect(clippy::disallowed_methods, reason = "the coordinates are rounded to a hundredth before they are written")]
 fn circle(pattern: &Pattern) -> String {
     let count = f64::from(pattern.count.max(1));
     let half_angle = std::f64::consts::PI / count;

@@ -43,6 +43,16 @@ pub enum RenderError {
         /// The address it was given.
         address: String,
     },
+    /// The page asks somebody for something, or runs what the program did not write.
+    #[error("{output} has {}; take it out of the template `{template}`, a page asks nobody for anything", lost_words(.found))]
+    Outward {
+        /// What was being made.
+        output: String,
+        /// The template that made it.
+        template: String,
+        /// What leads outside, each in words.
+        found: Vec<String>,
+    },
     /// Something of the packet is not in the text of the page.
     #[error("{output} has lost {}; mend the template `{template}` so that it prints everything", lost_words(.lost))]
     Lost {

@@ -2,16 +2,14 @@
 
 use crate::base::stamp::Stamp;
 use crate::packet::identity::Identity;
-use crate::packet::view::{Block, Entry, EntryKind, Figure, KitItem, Packet};
+use crate::packet::view::{Block, Entry, EntryKind, Figure, Packet};
+use crate::render::Figures;
 use crate::render::conserve;
 use crate::render::drawing;
 use crate::render::error::RenderError;
 use crate::render::theme::Theme;
 use serde::Serialize;
 use std::collections::BTreeMap;
-
-/// The bytes of figures by their path in the binder: SVG, PNG or JPEG.
-pub type Figures = BTreeMap<String, Vec<u8>>;
 
 /// Everything a packet template sees; the JSON form of this is the view.
 #[derive(Debug, Serialize)]
@@ -32,14 +30,6 @@ pub struct Page<'a> {
     pub measured: Vec<RecordRow<'a>>,
     /// The other entries of the record sheet, one row per place.
     pub written: Vec<RecordRow<'a>>,
-    /// Tools, instruments and locks that are counted back.
-    pub counted: Vec<&'a KitItem>,
-    /// Blanks of the cover.
-    pub job_blanks: &'static [&'static str],
-    /// Blanks of the shift hand-over.
-    pub handover_blanks: &'static [&'static str],
-    /// What is true before production takes the machine back.
-    pub hygiene_points: &'static [&'static str],
 }
 
 /// A figure as the page holds it.
@@ -78,29 +68,6 @@ pub struct RecordRow<'a> {
     pub left: Vec<String>,
 }
 
-const JOB_BLANKS: [&str; 6] =
-    ["Packet no.", "Permit no.", "Valid until", "Date of the job", "Planned people", "Planned hours"];
-
-const HANDOVER_BLANKS: [&str; 8] = [
-    "Last step done",
-    "Next step",
-    "Open (drains, vents, covers)",
-    "Locked, and whose locks",
-    "Loose or in temporarily",
-    "Parts and tools at the machine",
-    "Readings outside a limit",
-    "Told to the supervisor",
-];
-
-const HYGIENE_POINTS: [&str; 6] = [
-    "Tools and parts are counted back; nothing is missing.",
-    "No wipes, tape, labels, swarf or paint are left on or in the machine.",
-    "Surfaces that touch the product have no scratch, burr or residue.",
-    "Only lubricants that are released for their zone were used.",
-    "The product side is cleaned and sanitised by the plant's method.",
-    "Drains, covers and guards are as they were before.",
-];
-
 /// Returns the packet as HTML, after finding everything of the packet again in its text.
 ///
 /// # Errors
@@ -124,18 +91,20 @@ pub fn packet(
         figures: page_figures(packet, figures)?,
         measured: record_rows(packet, Sheet::Measured),
         written: record_rows(packet, Sheet::Written),
-        counted: counted(packet),
-        job_blanks: &JOB_BLANKS,
-        handover_blanks: &HANDOVER_BLANKS,
-        hygiene_points: &HYGIENE_POINTS,
     };
     let html = theme.fill_packet(&page)?;
-    let lost = conserve::missing(&conserve::expectations(packet, identity, face, stamp), &theme.packet_text(&html));
-    if lost.is_empty() {
-        return Ok(html);
-    }
+    let mut lost = conserve::missing(&conserve::expectations(packet, identity, face, stamp), &theme.packet_text(&html));
+    let joints = packet.stages.iter().flat_map(|stage| &stage.steps).flat_map(|step| &step.joints);
+    let undrawn =
+        joints.filter(|joint| joint.pattern.as_ref().is_some_and(|own| !html.contains(&drawing::pattern(own))));
+    lost.extend(undrawn.map(|joint| format!("joint `{}`: the drawing of its tightening order", joint.name)));
     let output = format!("packet {} for {}", packet.document, packet.tag);
-    Err(RenderError::Lost { output, template: "packet.html".to_owned(), lost })
+    let template = "packet.html".to_owned();
+    if !lost.is_empty() {
+        return Err(RenderError::Lost { output, template, lost });
+    }
+    let found = theme.packet_outward(&html);
+    if found.is_empty() { Ok(html) } else { Err(RenderError::Outward { output, template, found }) }
 }
 
 fn check_signs(packet: &Packet) -> Result<(), RenderError> {
@@ -191,12 +160,6 @@ fn figure_numbers(blocks: &[Block]) -> Vec<u32> {
         }
     }
     numbers
-}
-
-/// Returns what is counted back, in the order of the kit list.
-fn counted(packet: &Packet) -> Vec<&KitItem> {
-    let kit = &packet.kit;
-    [&kit.locks, &kit.torque_tools, &kit.instruments, &kit.tools].into_iter().flatten().collect()
 }
 
 /// Which table of the record sheet.
@@ -266,10 +229,11 @@ fn blanks(packet: &Packet) -> BTreeMap<&str, Vec<Blank<'_>>> {
 #[cfg(test)]
 mod tests {
     use super::{Figures, packet};
+    use crate::base::paper::Paper;
     use crate::packet::view::{Block, Run, RunKind};
     use crate::render::error::RenderError;
     use crate::render::sample;
-    use crate::render::theme::{Paper, Theme};
+    use crate::render::theme::Theme;
     use sha2::{Digest as _, Sha256};
 
     fn render(own: &[(String, String)]) -> Result<String, RenderError> {
@@ -290,6 +254,7 @@ mod tests {
     }
 
     #[test]
+    #[expect(clippy::disallowed_methods, reason = "a page may be asked for, to be looked at")]
     fn the_sample_is_rendered_to_the_same_bytes_twice() {
         let html = built_in();
         assert_eq!(html, built_in());
@@ -365,8 +330,15 @@ mod tests {
             ("{{ block.line | line }}</span>", "step 1: `Compare the tag plate"),
             ("{{ caution.avoid | line }}", "caution before step 4: `Do not loosen anything"),
             ("{{ hold.verify | line }}", "hold point `H1`: `The motor does not turn"),
-            ("<b>{{ stage.torque }}</b></span>", ""),
-            ("<b class=\"hold-id\">{{ hold.id }}</b>", ""),
+            ("<b>{{ stage.torque }}</b></span>", "step 34: `half 22 N·m` (not at its step)"),
+            (
+                "{%- for joint in step.joints %}{{ <joint joint={joint} standing={standing} heading={4}/> }}{% endfor -%}",
+                "step 34: `casing closure` (not at its step)",
+            ),
+            ("<b class=\"hold-id\">{{ hold.id }}</b>", "hold point `H1`: `H1` (not at its step)"),
+            ("class=\"count\">{{ part.count }}</td>", "kit, `casing O-ring`: `1` (not in its row)"),
+            ("{{ joint.pattern | pattern }}", "joint `casing closure`: the drawing"),
+            ("<h2>{{ standing.deference }}</h2>", "what stands in every packet: `What comes before"),
             ("<dt>Place</dt><dd>{{ packet.place }}</dd>", "place: `Filling hall, bay 7`"),
             ("{% for text in packet.not_checked %}<li>{{ text }}</li>{% endfor %}", "not checked: `The sentences"),
             (
@@ -378,10 +350,53 @@ mod tests {
                 Err(RenderError::Lost { lost, .. }) => {
                     assert!(lost.iter().any(|line| line.starts_with(named)), "{part}: {lost:?}");
                 }
-                // Torques and hold points stand on the record sheet as well: dropping one place of two loses nothing.
-                Ok(_) => assert!(named.is_empty(), "{part} was not missed"),
+                Ok(_) => panic!("{part} was not missed"),
                 Err(error) => panic!("{part}: {error}"),
             }
+        }
+    }
+
+    #[test]
+    fn a_template_that_loses_a_limit_or_the_role_of_a_hold_point_is_refused() {
+        let mut view = sample::packet();
+        for joint in view.stages.iter_mut().flat_map(|stage| &mut stage.steps).flat_map(|step| &mut step.joints) {
+            joint.role = crate::packet::view::TorqueRole::Limit;
+            joint.left_hand = true;
+        }
+        for (parts, named) in [
+            (&["<strong>{{ standing.limit }}</strong>"][..], "step 30: `LIMIT: never pass it"),
+            (&["<strong>{{ standing.left_hand }}</strong>"], "step 30: `LEFT-HAND THREAD"),
+            (
+                &["<span class=\"role\">{{ hold.role }}</span>", " ~ \" (\" ~ hold.role ~ \")\""],
+                "hold point `H1`: `isolation authority` (not at its step)",
+            ),
+        ] {
+            let mut text = include_str!("../../templates/packet.html").to_owned();
+            for part in parts {
+                assert!(text.contains(part), "{part}");
+                text = text.replace(part, "");
+            }
+            let theme = Theme::new(&[("packet.html".to_owned(), text)], Paper::A4).expect("sound");
+            let (identity, face) = sample::identities(&view);
+            let made = packet(&theme, &view, &identity, &face, &sample::draft(&view), &sample::figures());
+            let Err(RenderError::Lost { lost, .. }) = made else { panic!("{named} was not missed") };
+            assert!(lost.iter().any(|line| line.starts_with(named)), "{named}: {lost:?}");
+        }
+    }
+
+    #[test]
+    fn a_template_that_asks_somebody_for_something_is_refused() {
+        let built_in = include_str!("../../templates/packet.html");
+        let meta = "<meta http-equiv=\"Content-Security-Policy\" content=\"{{ policy }}\">";
+        assert!(built_in.contains(meta));
+        for text in [
+            built_in.replace("</body>", "<script src=\"https://x.example/x.js\"></script></body>"),
+            built_in.replace("</body>", "<img alt=\"\" src=\"logo.png\"></body>"),
+            built_in.replace(meta, ""),
+            built_in.replace("{{ policy }}", "default-src *"),
+        ] {
+            let error = render(&[("packet.html".to_owned(), text)]).expect_err("it leads outside");
+            assert!(matches!(error, RenderError::Outward { .. }), "{error}");
         }
     }
 

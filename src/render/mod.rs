@@ -12,6 +12,7 @@ pub mod conserve;
 pub mod drawing;
 pub mod error;
 pub mod html;
+mod outward;
 #[cfg(feature = "pdf")]
 pub mod pdf;
 #[cfg(feature = "pdf")]
@@ -27,3 +28,6 @@ pub mod text;
 pub mod theme;
 #[cfg(feature = "pdf")]
 pub mod typeset;
+
+/// The bytes of figures by their path in the binder: SVG, PNG or JPEG.
+pub type Figures = std::collections::BTreeMap<String, Vec<u8>>;

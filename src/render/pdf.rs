@@ -3,28 +3,18 @@
 use serde::Serialize;
 use typst::foundations::Bytes;
 
+use crate::base::paper::Paper;
 use crate::base::stamp::Stamp;
 use crate::packet::identity::Identity;
-use crate::packet::view::{Packet, Step};
+use crate::packet::view::{Packet, Standing, Step};
 use crate::render::artwork::Artwork;
 use crate::render::pdf_error::PdfError;
 use crate::render::proof::broken_packet_rules;
 use crate::render::readback;
 use crate::render::typeset::{Data, Imprint, Opening};
 
-pub use crate::render::artwork::Figures;
+use crate::render::Figures;
 pub use crate::render::typeset::{Press, Templates};
-
-/// The sheet a packet is printed on.
-#[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize)]
-pub enum Paper {
-    /// ISO 216 A4, 210 by 297 mm.
-    #[serde(rename = "a4")]
-    A4,
-    /// US Letter, 8.5 by 11 in.
-    #[serde(rename = "us-letter")]
-    Letter,
-}
 
 /// What is printed around the packet, as the template reads it from `/sheet.json`.
 #[derive(Debug, Serialize)]
@@ -33,7 +23,7 @@ struct Sheet<'a> {
     face: &'a Identity,
     stamp: &'a Stamp,
     paper: Paper,
-    #[serde(flatten)]
+    standing: &'a Standing,
     artwork: &'a Artwork,
 }
 
@@ -57,7 +47,10 @@ pub fn packet(
     artwork.add_signs(packet.cautions.iter().chain(steps(packet).flat_map(|step| &step.cautions)), &mut data)?;
     artwork.add_patterns(packet.joints.iter().chain(steps(packet).flat_map(|step| &step.joints)), &mut data);
     data.insert("packet.json".to_owned(), json(packet));
-    data.insert("sheet.json".to_owned(), json(&Sheet { identity, face, stamp, paper, artwork: &artwork }));
+    data.insert(
+        "sheet.json".to_owned(),
+        json(&Sheet { identity, face, stamp, paper, standing: &packet.standing, artwork: &artwork }),
+    );
     let pages = press.lay_out(Opening::Packet, data)?;
     let ident = format!("matchmark packet {} {} {}", packet.document, packet.tag, identity.digest);
     let bytes = Press::export(&pages, &Imprint { ident, date: stamp.effective.clone() })?;
@@ -226,7 +219,7 @@ mod tests {
     #[test]
     fn a_template_that_loses_something_is_refused() {
         let mut templates = Templates::built_in();
-        let spoken = "for it in step.cautions { panel(it, sheet.signs) }";
+        let spoken = "for it in step.cautions { panel(it, sheet.artwork.signs) }";
         assert!(templates.packet.contains(spoken));
         templates.packet = templates.packet.replace(spoken, "");
         let view = sample::packet();

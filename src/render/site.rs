@@ -1,5 +1,7 @@
 //! The index of everything that was built, as one HTML file; it knows no packet, only where each output lies.
 
+use crate::packet::standing;
+use crate::packet::view::Standing;
 use crate::render::conserve::{self, Expectation};
 use crate::render::error::RenderError;
 use crate::render::theme::Theme;
@@ -56,6 +58,7 @@ pub struct SiteEntry {
 #[derive(Debug, Serialize)]
 struct Page<'a> {
     site: &'a SiteView,
+    standing: Standing,
     tags: Vec<Group<'a>>,
     places: Vec<Group<'a>>,
     families: Vec<Group<'a>>,
@@ -81,6 +84,7 @@ pub fn index(theme: &Theme, view: &SiteView) -> Result<String, RenderError> {
     }
     let page = Page {
         site: view,
+        standing: standing::standing(),
         tags: groups(view, |entry| entry.tag.clone()),
         places: groups(view, |entry| entry.place.clone()),
         families: groups(view, |entry| entry.family.clone()),
@@ -89,10 +93,12 @@ pub fn index(theme: &Theme, view: &SiteView) -> Result<String, RenderError> {
     };
     let html = theme.fill_site(&page)?;
     let lost = conserve::missing(&expectations(view), &theme.site_text(&html));
-    if lost.is_empty() {
-        return Ok(html);
+    let (output, template) = ("the index".to_owned(), "site.html".to_owned());
+    if !lost.is_empty() {
+        return Err(RenderError::Lost { output, template, lost });
     }
-    Err(RenderError::Lost { output: "the index".to_owned(), template: "site.html".to_owned(), lost })
+    let found = theme.site_outward(&html, &addresses(view).collect::<Vec<_>>());
+    if found.is_empty() { Ok(html) } else { Err(RenderError::Outward { output, template, found }) }
 }
 
 fn addresses(view: &SiteView) -> impl Iterator<Item = &str> {
@@ -169,8 +175,9 @@ fn parts(name: &str) -> Vec<Part> {
 #[cfg(test)]
 mod tests {
     use super::{SiteEntry, SiteView, index};
+    use crate::base::paper::Paper;
     use crate::render::error::RenderError;
-    use crate::render::theme::{Paper, Theme};
+    use crate::render::theme::Theme;
 
     fn entry(tag: &str, place: &str) -> SiteEntry {
         SiteEntry {
@@ -205,6 +212,7 @@ mod tests {
     }
 
     #[test]
+    #[expect(clippy::disallowed_methods, reason = "a page may be asked for, to be looked at")]
     fn every_entry_is_listed_with_its_links_or_its_reason() {
         let html = index(&Theme::new(&[], Paper::A4).expect("built in"), &view()).expect("rendered");
         if let Ok(path) = std::env::var("SITE_HTML") {

@@ -1,8 +1,10 @@
 //! The templates of pages, compiled once, and what they may call; it knows no packet.
 
+use crate::base::paper::Paper;
 use crate::packet::view::{Pattern, PatternShape, RunKind};
 use crate::render::drawing;
 use crate::render::error::RenderError;
+use crate::render::outward::outward;
 use crate::render::text::html_text;
 use sha2::{Digest as _, Sha256};
 use std::fmt::Write as _;
@@ -21,16 +23,6 @@ const SITE_SCRIPT: &str = include_str!("../../templates/site.js");
 
 /// How many characters a value may have so that it still fits in one line of the narrowest screen.
 const SHORT_VALUE: usize = 16;
-
-/// The paper pages are laid out for when they are printed.
-#[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
-pub enum Paper {
-    /// 210 by 297 mm.
-    #[default]
-    A4,
-    /// 8.5 by 11 in.
-    Letter,
-}
 
 /// The compiled templates of one binder; shared by all threads that make its pages.
 #[derive(Debug)]
@@ -99,6 +91,16 @@ impl Theme {
         self.site.text(html)
     }
 
+    /// Returns what of a page made from the packet template leads outside.
+    pub(in crate::render) fn packet_outward(&self, html: &str) -> Vec<String> {
+        self.packet.outward(html, &[])
+    }
+
+    /// Returns what of a page made from the site template leads outside, but for these addresses.
+    pub(in crate::render) fn site_outward(&self, html: &str, links: &[&str]) -> Vec<String> {
+        self.site.outward(html, links)
+    }
+
     fn fill<T: serde::Serialize>(&self, name: &str, dress: &Dress, view: &T) -> Result<String, RenderError> {
         let refuse = |error: tera::Error| RenderError::Template { name: name.to_owned(), reason: reason(&error) };
         let mut context = Context::from_serialize(view).map_err(refuse)?;
@@ -127,6 +129,11 @@ impl Dress {
 }
 
 impl Dress {
+    /// Returns what of a page leads outside.
+    fn outward(&self, html: &str, links: &[&str]) -> Vec<String> {
+        outward(html, self.policy.as_str().unwrap_or_default(), links)
+    }
+
     /// Returns the visible text of a page; its own style and script are known and need not be read to be skipped.
     fn text(&self, html: &str) -> String {
         let mut rest = html;

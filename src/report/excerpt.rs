@@ -54,7 +54,7 @@ pub(crate) fn of(text: &Text, pointers: &[Pointer<'_>]) -> Vec<Excerpt> {
     for (lines, pointer) in placed {
         match groups.last_mut() {
             Some(group) if group.iter().any(|(other, _)| lines.start <= other.end + NEAR) => {
-                group.push((lines, pointer))
+                group.push((lines, pointer));
             }
             _ => groups.push(vec![(lines, pointer)]),
         }

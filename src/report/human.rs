@@ -4,11 +4,13 @@
 
 use crate::base::finding::{Finding, RuleId, Severity};
 use crate::base::limits;
+use crate::base::path::BinderPath;
 use crate::base::text::{FileId, Texts};
 use crate::report::clean;
 use crate::report::excerpt::{self, Excerpt, Pointer, Weight};
 use annotate_snippets::renderer::DecorStyle;
 use annotate_snippets::{AnnotationKind, Group, Level, Origin, Renderer, Snippet};
+use std::cmp::Reverse;
 use std::collections::BTreeMap;
 
 /// Whether a report may use colour.
@@ -20,6 +22,24 @@ pub enum Paint {
     Colour,
 }
 
+/// How findings are shown.
+#[derive(Clone, Copy, Debug)]
+pub struct Look<'a> {
+    /// Whether in colour.
+    pub paint: Paint,
+    /// Where the binder is, as seen by the reader, to stand before every path; empty where he is in it.
+    pub root: &'a str,
+}
+
+impl Look<'_> {
+    /// Returns a path of the binder as the reader can open it.
+    pub(crate) fn path(&self, path: &BinderPath) -> String {
+        let root = self.root.trim_end_matches('/');
+        let whole = if root.is_empty() || root == "." { path.to_string() } else { format!("{root}/{path}") };
+        clean::line(&whole).into_owned()
+    }
+}
+
 /// How wide a report is set.
 const WIDTH: usize = 120;
 /// The most tags that are named one by one.
@@ -27,8 +47,8 @@ const TAGS: usize = 40;
 
 /// Returns the findings as paragraphs of text, the most important last; empty where there are none.
 #[must_use]
-pub fn findings(findings: &[Finding], texts: &Texts, paint: Paint) -> String {
-    let renderer = renderer(paint);
+pub fn findings(findings: &[Finding], texts: &Texts, look: Look<'_>) -> String {
+    let renderer = renderer(look.paint);
     let mut shown = String::new();
     let mut left_out: BTreeMap<(Severity, RuleId, Option<FileId>), usize> = BTreeMap::new();
     let mut told: BTreeMap<(Severity, RuleId, Option<FileId>), usize> = BTreeMap::new();
@@ -40,11 +60,11 @@ pub fn findings(findings: &[Finding], texts: &Texts, paint: Paint) -> String {
             *left_out.entry(kind).or_default() += 1;
             continue;
         }
-        shown.push_str(&one(finding, texts, &renderer));
+        shown.push_str(&one(finding, texts, look, &renderer));
         shown.push_str("\n\n");
     }
     for ((severity, rule, file), count) in left_out.into_iter().rev() {
-        shown.push_str(&summed_up(severity, rule, file, count, texts));
+        shown.push_str(&summed_up(severity, rule, file.map(|file| look.path(texts.get(file).path())), count));
     }
     shown
 }
@@ -53,12 +73,12 @@ pub fn findings(findings: &[Finding], texts: &Texts, paint: Paint) -> String {
 fn most_important_last(findings: &[Finding]) -> Vec<&Finding> {
     let mut ordered: Vec<&Finding> = findings.iter().collect();
     // The sort keeps the order of equals, which is the reading order they come in.
-    ordered.sort_by(|a, b| b.severity.cmp(&a.severity));
+    ordered.sort_by_key(|finding| Reverse(finding.severity));
     ordered
 }
 
-fn summed_up(severity: Severity, rule: RuleId, file: Option<FileId>, count: usize, texts: &Texts) -> String {
-    let place = file.map_or(String::new(), |file| format!(" in {}", clean::line(texts.get(file).path().as_str())));
+fn summed_up(severity: Severity, rule: RuleId, path: Option<String>, count: usize) -> String {
+    let place = path.map_or(String::new(), |path| format!(" in {path}"));
     format!("{}[{}]: and {count} more like it{place}\n\n", severity.word(), rule.0)
 }
 
@@ -70,11 +90,11 @@ fn renderer(paint: Paint) -> Renderer {
     renderer.term_width(WIDTH).decor_style(DecorStyle::Ascii)
 }
 
-fn one(finding: &Finding, texts: &Texts, renderer: &Renderer) -> String {
+fn one(finding: &Finding, texts: &Texts, look: Look<'_>, renderer: &Renderer) -> String {
     let title = level(finding.severity).primary_title(clean::line(&finding.message)).id(finding.rule.0);
     let mut group = Group::with_title(title);
     for (file, excerpts) in excerpts(finding, texts) {
-        let path = clean::line(texts.get(file).path().as_str());
+        let path = look.path(texts.get(file).path());
         for excerpt in excerpts {
             group = with_excerpt(group, &path, excerpt);
         }

@@ -16,7 +16,7 @@ fn text(content: &str, needle: &str) -> (Texts, Span) {
 }
 
 fn plain(finding: Finding, texts: &Texts) -> String {
-    findings(&[finding], texts, Paint::Plain)
+    findings(&[finding], texts, Look { paint: Paint::Plain, root: "" })
 }
 
 #[test]
@@ -103,7 +103,7 @@ fn the_most_important_comes_last_and_the_order_is_stable() {
         Finding::error(RULE, "e2"),
         Finding::note(RULE, "n2"),
     ];
-    let shown = findings(&all, &texts, Paint::Plain);
+    let shown = findings(&all, &texts, Look { paint: Paint::Plain, root: "" });
     let order: Vec<&str> = shown.lines().filter_map(|line| line.split("]: ").nth(1)).collect();
     assert_eq!(order, ["n1", "n2", "w1", "e1", "e2"]);
 }
@@ -112,7 +112,7 @@ fn the_most_important_comes_last_and_the_order_is_stable() {
 fn many_findings_of_one_rule_in_one_file_are_summed_up() {
     let (texts, span) = text("a: 1\n", "a");
     let all: Vec<Finding> = (0..limits::FINDINGS + 7).map(|n| Finding::error(RULE, format!("n{n}")).at(span)).collect();
-    let shown = findings(&all, &texts, Paint::Plain);
+    let shown = findings(&all, &texts, Look { paint: Paint::Plain, root: "" });
     assert!(shown.ends_with("error[missing-value]: and 7 more like it in families/PA.yaml\n\n"), "{shown}");
     assert_eq!(shown.matches("error[missing-value]").count(), limits::FINDINGS + 1);
 }
@@ -121,6 +121,8 @@ fn many_findings_of_one_rule_in_one_file_are_summed_up() {
 fn colour_is_used_only_when_asked_for() {
     let (texts, span) = text("a: 1\n", "a");
     let finding = Finding::error(RULE, "x").at(span);
-    assert!(!findings(std::slice::from_ref(&finding), &texts, Paint::Plain).contains('\u{1b}'));
-    assert!(findings(&[finding], &texts, Paint::Colour).contains('\u{1b}'));
+    assert!(
+        !findings(std::slice::from_ref(&finding), &texts, Look { paint: Paint::Plain, root: "" }).contains('\u{1b}')
+    );
+    assert!(findings(&[finding], &texts, Look { paint: Paint::Colour, root: "" }).contains('\u{1b}'));
 }

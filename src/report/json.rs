@@ -1,6 +1,7 @@
 //! Findings and results as one JSON document for programs; keys stand in a fixed order and are only ever added.
 
 use crate::base::finding::Finding;
+use crate::base::name::{DocumentNumber, Tag};
 use crate::base::text::{Span, Texts};
 use crate::report::tally::Tally;
 use serde::Serialize;
@@ -10,7 +11,7 @@ pub const SCHEMA: u32 = 1;
 
 /// What a command found.
 #[derive(Debug, Serialize)]
-pub struct Findings<'a> {
+struct Found<'a> {
     schema: u32,
     findings: Vec<Entry<'a>>,
     summary: Tally,
@@ -18,7 +19,7 @@ pub struct Findings<'a> {
 
 /// What a build found and made.
 #[derive(Debug, Serialize)]
-pub struct Build<'a> {
+struct Build<'a> {
     schema: u32,
     findings: Vec<Entry<'a>>,
     summary: Tally,
@@ -50,11 +51,9 @@ pub struct SuppressedLine {
 
 /// A list of any kind under its schema number.
 #[derive(Debug, Serialize)]
-pub struct List<'a, T: Serialize> {
-    /// [`SCHEMA`].
-    pub schema: u32,
-    /// The entries.
-    pub list: &'a [T],
+struct List<'a, T: Serialize> {
+    schema: u32,
+    list: &'a [T],
 }
 
 #[derive(Debug, Serialize)]
@@ -89,7 +88,7 @@ struct Also<'a> {
 /// Returns the document of what a check found.
 #[must_use]
 pub fn findings(findings: &[Finding], texts: &Texts) -> String {
-    document(&Findings { schema: SCHEMA, findings: entries(findings, texts), summary: Tally::of(findings) })
+    document(&Found { schema: SCHEMA, findings: entries(findings, texts), summary: Tally::of(findings) })
 }
 
 /// Returns the document of a build.
@@ -135,8 +134,8 @@ fn entry<'a>(finding: &'a Finding, texts: &'a Texts) -> Entry<'a> {
         place: finding.span.map(|span| place(span, texts)),
         label: &finding.label,
         also: finding.also.iter().map(|(span, label)| Also { place: place(*span, texts), label }).collect(),
-        document: finding.document.as_ref().map(|document| document.as_str()),
-        tags: finding.tags.iter().map(|tag| tag.as_str()).collect(),
+        document: finding.document.as_ref().map(DocumentNumber::as_str),
+        tags: finding.tags.iter().map(Tag::as_str).collect(),
         floor: &finding.floor,
         help: &finding.help,
     }
@@ -152,7 +151,6 @@ fn place(span: Span, texts: &Texts) -> Place<'_> {
 mod tests {
     use super::*;
     use crate::base::finding::RuleId;
-    use crate::base::name::{DocumentNumber, Tag};
     use crate::base::path::BinderPath;
 
     #[test]

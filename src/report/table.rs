@@ -18,11 +18,11 @@ pub struct Table {
 #[must_use]
 pub fn csv(table: &Table) -> String {
     let head = table.head.iter().map(|cell| (*cell).to_owned()).collect();
-    let lines = std::iter::once(&head).chain(&table.rows).map(|row: &Vec<String>| {
-        let cells: Vec<String> = row.iter().map(|cell| csv_cell(cell)).collect();
-        format!("{}\r\n", cells.join(","))
-    });
-    lines.collect()
+    let row = |row: &Vec<String>| row.iter().map(|cell| csv_cell(cell)).collect::<Vec<_>>().join(",");
+    let mut lines: Vec<String> = std::iter::once(&head).chain(&table.rows).map(row).collect();
+    // Every line ends, the last one too.
+    lines.push(String::new());
+    lines.join("\r\n")
 }
 
 fn csv_cell(cell: &str) -> String {
@@ -73,9 +73,10 @@ pub fn columns(table: &Table) -> String {
 /// Returns the rows without headings, their cells parted by tabs.
 #[must_use]
 pub fn plain(table: &Table) -> String {
-    let cells =
-        |row: &Vec<String>| row.iter().map(|cell| clean::line(cell).into_owned()).collect::<Vec<_>>().join("\t");
-    table.rows.iter().map(|row| format!("{}\n", cells(row))).collect()
+    let row = |row: &Vec<String>| row.iter().map(|cell| clean::line(cell)).collect::<Vec<_>>().join("\t");
+    let mut lines: Vec<String> = table.rows.iter().map(row).collect();
+    lines.push(String::new());
+    lines.join("\n")
 }
 
 #[cfg(test)]

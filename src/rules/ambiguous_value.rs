@@ -15,7 +15,7 @@ use crate::base::rule::AMBIGUOUS_VALUE;
 use crate::rules::{Found, Rule};
 
 /// This rule.
-pub const RULE: Rule = Rule {
+pub(super) const RULE: Rule = Rule {
     id: AMBIGUOUS_VALUE,
     severity: Severity::Error,
     found: Found::Compiling,

@@ -16,7 +16,7 @@ use crate::base::rule::BAD_QUANTITY;
 use crate::rules::{Found, Rule};
 
 /// This rule.
-pub const RULE: Rule = Rule {
+pub(super) const RULE: Rule = Rule {
     id: BAD_QUANTITY,
     severity: Severity::Error,
     found: Found::Reading,

@@ -12,6 +12,7 @@
 //! Walk to the machine, find the point, and write it under `isolation:` of its tag. A boundary that only some
 //! machines have is marked `optional: yes` in the family and listed under `boundaries:` of the tag.
 
+use crate::analysis::effectivity;
 use crate::base::finding::{Finding, Severity};
 use crate::base::rule::BOUNDARY_NOT_ISOLATED;
 use crate::model::binder::Binder;
@@ -20,7 +21,7 @@ use crate::model::fleet::Machine;
 use crate::rules::{Found, Rule};
 
 /// This rule.
-pub const RULE: Rule = Rule {
+pub(super) const RULE: Rule = Rule {
     id: BOUNDARY_NOT_ISOLATED,
     severity: Severity::Error,
     found: Found::Check(check),
@@ -33,13 +34,10 @@ fn check(binder: &Binder) -> Vec<Finding> {
 }
 
 fn of_machine(machine: &Machine, family: &Family) -> Vec<Finding> {
-    let has = |boundary: &Boundary| {
-        !boundary.optional || machine.boundaries.iter().any(|own| own.value == boundary.name.value)
-    };
-    let open = family
-        .boundaries
+    let boundaries = effectivity::boundaries(family, machine);
+    let has = |boundary: &Boundary| boundaries.iter().any(|own| std::ptr::eq(*own, boundary));
+    let open = boundaries
         .iter()
-        .filter(|boundary| has(boundary))
         .filter(|boundary| !machine.isolation.iter().any(|point| point.boundary.value == boundary.name.value));
     let stray =
         machine.isolation.iter().filter(|point| family.boundary(&point.boundary.value).is_some_and(|own| !has(own)));

@@ -15,7 +15,7 @@ use crate::base::rule::BRACE_SYNTAX;
 use crate::rules::{Found, Rule};
 
 /// This rule.
-pub const RULE: Rule = Rule {
+pub(super) const RULE: Rule = Rule {
     id: BRACE_SYNTAX,
     severity: Severity::Error,
     found: Found::Reading,

@@ -16,20 +16,18 @@ use crate::model::binder::Binder;
 use crate::rules::{Found, Rule};
 
 /// This rule.
-pub const RULE: Rule =
+pub(super) const RULE: Rule =
     Rule { id: DEAD_ROW, severity: Severity::Note, found: Found::Check(check), source: include_str!("dead_row.rs") };
 
 fn check(binder: &Binder) -> Vec<Finding> {
     let mut findings = Vec::new();
-    for family in &binder.families {
-        let machines = coverage::installed(binder, family);
-        for table in &family.values.tables {
-            findings.extend(coverage::dead_rows(table, &machines).into_iter().map(|row| {
-                Finding::note(DEAD_ROW, "no installed machine uses this row")
-                    .at(row.span)
-                    .help("leave it for a machine to come, or take it out")
-            }));
-        }
+    for here in coverage::tables(binder) {
+        let whose = if here.document.is_some() { "no machine of the procedure" } else { "no installed machine" };
+        findings.extend(coverage::dead_rows(here.table, &here.machines).into_iter().map(|row| {
+            let finding = Finding::note(DEAD_ROW, format!("{whose} uses this row")).at(row.span);
+            let finding = finding.help("leave it for a machine to come, or take it out");
+            here.document.map_or(finding.clone(), |document| finding.document(document))
+        }));
     }
     findings
 }

@@ -14,7 +14,7 @@ use crate::base::rule::DUPLICATE_KEY;
 use crate::rules::{Found, Rule};
 
 /// This rule.
-pub const RULE: Rule = Rule {
+pub(super) const RULE: Rule = Rule {
     id: DUPLICATE_KEY,
     severity: Severity::Error,
     found: Found::Reading,

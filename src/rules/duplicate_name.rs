@@ -21,7 +21,7 @@ use crate::rules::{Found, Rule};
 use std::collections::BTreeMap;
 
 /// This rule.
-pub const RULE: Rule = Rule {
+pub(super) const RULE: Rule = Rule {
     id: DUPLICATE_NAME,
     severity: Severity::Error,
     found: Found::Check(check),
@@ -91,13 +91,13 @@ fn twins(what: &str, names: impl Iterator<Item = (Name, Span)>, document: Option
     for (name, span) in names {
         let Some(earlier) = first.insert(name.clone(), span) else { continue };
         first.insert(name.clone(), earlier);
-        let finding = Finding::error(DUPLICATE_NAME, format!("there are two {what} entries called `{name}`"))
+        let finding = Finding::error(DUPLICATE_NAME, format!("this {what} has the name of another: `{name}`"))
             .at(span)
             .label("second time")
             .also(earlier, "first time")
             .floor("nobody could say which of the two is meant")
             .help("rename one of them");
-        findings.push(document.into_iter().fold(finding, |finding, document| finding.document(document)));
+        findings.push(document.into_iter().fold(finding, super::super::base::finding::Finding::document));
     }
     findings
 }

@@ -14,7 +14,7 @@ use crate::base::rule::EFFECTIVITY_SYNTAX;
 use crate::rules::{Found, Rule};
 
 /// This rule.
-pub const RULE: Rule = Rule {
+pub(super) const RULE: Rule = Rule {
     id: EFFECTIVITY_SYNTAX,
     severity: Severity::Error,
     found: Found::Reading,

@@ -14,5 +14,5 @@ use crate::base::rule::EMPTY_CARD;
 use crate::rules::{Found, Rule};
 
 /// This rule.
-pub const RULE: Rule =
+pub(super) const RULE: Rule =
     Rule { id: EMPTY_CARD, severity: Severity::Error, found: Found::Compiling, source: include_str!("empty_card.rs") };

@@ -16,7 +16,7 @@ use crate::model::binder::Binder;
 use crate::rules::{Found, Rule};
 
 /// This rule.
-pub const RULE: Rule = Rule {
+pub(super) const RULE: Rule = Rule {
     id: FIGURE_WITHOUT_WORDS,
     severity: Severity::Warning,
     found: Found::Check(check),

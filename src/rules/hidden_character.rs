@@ -15,7 +15,7 @@ use crate::base::rule::HIDDEN_CHARACTER;
 use crate::rules::{Found, Rule};
 
 /// This rule.
-pub const RULE: Rule = Rule {
+pub(super) const RULE: Rule = Rule {
     id: HIDDEN_CHARACTER,
     severity: Severity::Error,
     found: Found::Reading,

@@ -2,7 +2,8 @@
 //!
 //! ## What is found
 //! For some combination of the options of a table no row, or more than one, is right. No installed machine has this
-//! combination; if one had, it would be an error.
+//! combination; of an installed one it is an error where a procedure asks (`missing-value`, `ambiguous-value`), and else a
+//! warning (`hole-in-fleet`).
 //!
 //! ## On the floor
 //! Nothing today. The day such a machine is installed, its packet will not be written.
@@ -10,7 +11,7 @@
 //! ## How to mend it
 //! Fill it in when the machine is ordered, or leave it.
 
-use crate::analysis::coverage::{self, Combination};
+use crate::analysis::coverage::{self, Combination, TableHere};
 use crate::base::finding::{Finding, Severity};
 use crate::base::rule::HOLE_BEYOND_FLEET;
 use crate::model::binder::Binder;
@@ -21,7 +22,7 @@ use crate::rules::{Found, Rule};
 const NAMED: usize = 4;
 
 /// This rule.
-pub const RULE: Rule = Rule {
+pub(super) const RULE: Rule = Rule {
     id: HOLE_BEYOND_FLEET,
     severity: Severity::Note,
     found: Found::Check(check),
@@ -30,16 +31,14 @@ pub const RULE: Rule = Rule {
 
 fn check(binder: &Binder) -> Vec<Finding> {
     let mut findings = Vec::new();
-    for family in &binder.families {
-        let machines = coverage::installed(binder, family);
-        let small = |table: &&Table| {
-            coverage::product(table, family).is_some_and(|product| product <= binder.settings.combinations)
-        };
-        for table in family.values.tables.iter().filter(small) {
-            let uncovered = coverage::uncovered(table, family, &machines);
-            if !uncovered.is_empty() {
-                findings.push(told(table, &uncovered));
-            }
+    let limit = binder.settings.combinations;
+    let is_small =
+        |here: &TableHere<'_>| coverage::product(here.table, here.family).is_some_and(|product| product <= limit);
+    for here in coverage::tables(binder).into_iter().filter(is_small) {
+        let uncovered = coverage::uncovered(here.table, here.family, &coverage::installed(binder, here.family));
+        if !uncovered.is_empty() {
+            let finding = told(here.table, &uncovered);
+            findings.push(here.document.map_or(finding.clone(), |document| finding.document(document)));
         }
     }
     findings

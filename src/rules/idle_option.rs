@@ -17,7 +17,7 @@ use crate::model::binder::Binder;
 use crate::rules::{Found, Rule};
 
 /// This rule.
-pub const RULE: Rule = Rule {
+pub(super) const RULE: Rule = Rule {
     id: IDLE_OPTION,
     severity: Severity::Note,
     found: Found::Check(check),
@@ -30,7 +30,8 @@ fn check(binder: &Binder) -> Vec<Finding> {
         let idle: Vec<String> =
             coverage::idle_options(binder, procedure).iter().map(|name| format!("`{name}`")).collect();
         if !idle.is_empty() {
-            let message = format!("{} never makes a difference in this procedure", idle.join(", "));
+            let verb = if idle.len() == 1 { "makes" } else { "make" };
+            let message = format!("{} never {verb} a difference in this procedure", idle.join(", "));
             findings.push(
                 Finding::note(IDLE_OPTION, message).at(procedure.document.span).document(&procedure.document.value),
             );

@@ -16,7 +16,7 @@ use crate::base::rule::MARKDOWN_FORM;
 use crate::rules::{Found, Rule};
 
 /// This rule.
-pub const RULE: Rule = Rule {
+pub(super) const RULE: Rule = Rule {
     id: MARKDOWN_FORM,
     severity: Severity::Error,
     found: Found::Reading,

@@ -4,7 +4,8 @@
 //! The family declares an option, and the machine's entry in `fleet.yaml` has no choice for it.
 //!
 //! ## On the floor
-//! Nothing yet. As soon as a step or table depends on the option, the packet of this machine is not written.
+//! Nothing yet. As soon as a step, caution or table depends on the option, the packet of this machine is not written
+//! (`missing-value`).
 //!
 //! ## How to mend it
 //! Walk to the machine, look, and write it under `options:` of its tag.
@@ -15,7 +16,7 @@ use crate::model::binder::Binder;
 use crate::rules::{Found, Rule};
 
 /// This rule.
-pub const RULE: Rule = Rule {
+pub(super) const RULE: Rule = Rule {
     id: MISSING_CHOICE,
     severity: Severity::Warning,
     found: Found::Check(check),

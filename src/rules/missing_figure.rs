@@ -16,7 +16,7 @@ use crate::base::rule::MISSING_FIGURE;
 use crate::rules::{Found, Rule};
 
 /// This rule.
-pub const RULE: Rule = Rule {
+pub(super) const RULE: Rule = Rule {
     id: MISSING_FIGURE,
     severity: Severity::Error,
     found: Found::Compiling,

@@ -14,7 +14,7 @@ use crate::base::rule::MISSING_REGISTER;
 use crate::rules::{Found, Rule};
 
 /// This rule.
-pub const RULE: Rule = Rule {
+pub(super) const RULE: Rule = Rule {
     id: MISSING_REGISTER,
     severity: Severity::Error,
     found: Found::Reading,

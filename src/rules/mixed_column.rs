@@ -18,7 +18,7 @@ use crate::rules::{Found, Rule};
 use std::collections::BTreeMap;
 
 /// This rule.
-pub const RULE: Rule = Rule {
+pub(super) const RULE: Rule = Rule {
     id: MIXED_COLUMN,
     severity: Severity::Warning,
     found: Found::Check(check),

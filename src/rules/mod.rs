@@ -19,6 +19,7 @@ mod empty_procedure;
 mod figure_without_words;
 mod hidden_character;
 mod hole_beyond_fleet;
+mod hole_in_fleet;
 mod idle_option;
 mod markdown_form;
 mod missing_choice;
@@ -26,6 +27,7 @@ mod missing_figure;
 mod missing_register;
 mod missing_value;
 mod mixed_column;
+mod moment_without_step;
 mod nested_too_deep;
 mod never_used;
 mod not_held;
@@ -34,6 +36,7 @@ mod raw_html;
 mod reference_to_absent_step;
 mod row_length;
 mod schema_violation;
+mod shared_torque;
 mod stray_text;
 mod too_many_combinations;
 mod too_many_steps;
@@ -93,6 +96,7 @@ pub const RULES: &[Rule] = &[
     figure_without_words::RULE,
     hidden_character::RULE,
     hole_beyond_fleet::RULE,
+    hole_in_fleet::RULE,
     idle_option::RULE,
     markdown_form::RULE,
     missing_choice::RULE,
@@ -100,6 +104,7 @@ pub const RULES: &[Rule] = &[
     missing_register::RULE,
     missing_value::RULE,
     mixed_column::RULE,
+    moment_without_step::RULE,
     nested_too_deep::RULE,
     never_used::RULE,
     not_held::RULE,
@@ -108,6 +113,7 @@ pub const RULES: &[Rule] = &[
     reference_to_absent_step::RULE,
     row_length::RULE,
     schema_violation::RULE,
+    shared_torque::RULE,
     stray_text::RULE,
     too_many_combinations::RULE,
     too_many_steps::RULE,
@@ -163,6 +169,7 @@ mod tests {
     use super::*;
 
     #[test]
+    #[expect(clippy::disallowed_methods, reason = "the sources are read")]
     fn every_file_of_the_room_is_a_listed_rule_with_a_page() {
         let folder = std::path::Path::new(env!("CARGO_MANIFEST_DIR")).join("src/rules");
         let mut files: Vec<String> = std::fs::read_dir(folder)

@@ -14,7 +14,7 @@ use crate::base::rule::NESTED_TOO_DEEP;
 use crate::rules::{Found, Rule};
 
 /// This rule.
-pub const RULE: Rule = Rule {
+pub(super) const RULE: Rule = Rule {
     id: NESTED_TOO_DEEP,
     severity: Severity::Error,
     found: Found::Reading,

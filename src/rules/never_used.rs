@@ -1,7 +1,8 @@
 //! Something that is declared and never used.
 //!
 //! ## What is found
-//! A caution, hold or reading of the front matter stands at no step, or a label is referred to by nothing.
+//! A caution, hold or reading of the front matter stands at no step, or nothing refers to a label and
+//! no card picks it (a note).
 //!
 //! ## On the floor
 //! A caution that is declared but stands at no step is not printed where it is needed.
@@ -10,16 +11,17 @@
 //! Write `{caution NAME}`, `{hold NAME}` or `{record NAME}` into the step it belongs to; mark a caution that is for
 //! the whole job `whole-job: yes`; or take it out.
 
+use crate::analysis::reading;
 use crate::base::finding::{Finding, Severity};
 use crate::base::name::Name;
 use crate::base::rule::NEVER_USED;
 use crate::base::text::Placed;
 use crate::model::binder::Binder;
-use crate::model::procedure::{Procedure, Step};
+use crate::model::procedure::{Procedure, Reading, Step};
 use crate::rules::{Found, Rule};
 
 /// This rule.
-pub const RULE: Rule = Rule {
+pub(super) const RULE: Rule = Rule {
     id: NEVER_USED,
     severity: Severity::Warning,
     found: Found::Check(check),
@@ -37,7 +39,10 @@ fn in_procedure(procedure: &Procedure) -> Vec<Finding> {
     let cautions = at_steps(|step| &step.cautions);
     let holds = at_steps(|step| &step.holds);
     let records = at_steps(|step| &step.records);
-    let recorded = |name: &Name| records.iter().any(|record| record.folded().starts_with(name.folded()));
+    let takes = |record: &Name, reading: &Reading| {
+        reading::declared(&procedure.readings, record).is_some_and(|(own, _)| std::ptr::eq(own, reading))
+    };
+    let recorded = |reading: &Reading| records.iter().any(|record| takes(record, reading));
     let mut findings = Vec::new();
     let mut told = |what: &str, name: &Placed<Name>| {
         findings.push(
@@ -54,8 +59,25 @@ fn in_procedure(procedure: &Procedure) -> Vec<Finding> {
     for hold in procedure.holds.iter().filter(|own| !holds.contains(&&own.name.value)) {
         told("hold", &hold.name);
     }
-    for reading in procedure.readings.iter().filter(|own| !recorded(&own.name.value)) {
+    for reading in procedure.readings.iter().filter(|own| !recorded(own)) {
         told("record", &reading.name);
     }
+    findings.extend(idle_labels(procedure));
     findings
+}
+
+/// A label costs nothing, so one that is idle is only worth a note.
+fn idle_labels(procedure: &Procedure) -> Vec<Finding> {
+    let card = &procedure.card;
+    let mut used: Vec<&Name> = procedure.references().into_iter().map(|name| &name.value).collect();
+    used.extend(card.steps.iter().chain(&card.leave_out).map(|name| &name.value));
+    let labels = procedure.steps().flat_map(|step| &step.labels);
+    let idle = labels.filter(|label| !used.contains(&&label.value));
+    let told = |label: &Placed<Name>| {
+        Finding::note(NEVER_USED, format!("nothing refers to the label `{}`", label.value))
+            .at(label.span)
+            .document(&procedure.document.value)
+            .help(format!("write `{{see {}}}` where it is meant, pick it for the card, or take it out", label.value))
+    };
+    idle.map(told).collect()
 }

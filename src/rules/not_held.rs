@@ -14,5 +14,5 @@ use crate::base::rule::NOT_HELD;
 use crate::rules::{Found, Rule};
 
 /// This rule.
-pub const RULE: Rule =
+pub(super) const RULE: Rule =
     Rule { id: NOT_HELD, severity: Severity::Error, found: Found::Compiling, source: include_str!("not_held.rs") };

@@ -14,5 +14,5 @@ use crate::base::rule::NOT_UTF8;
 use crate::rules::{Found, Rule};
 
 /// This rule.
-pub const RULE: Rule =
+pub(super) const RULE: Rule =
     Rule { id: NOT_UTF8, severity: Severity::Error, found: Found::Reading, source: include_str!("not_utf8.rs") };

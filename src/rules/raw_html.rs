@@ -14,5 +14,5 @@ use crate::base::rule::RAW_HTML;
 use crate::rules::{Found, Rule};
 
 /// This rule.
-pub const RULE: Rule =
+pub(super) const RULE: Rule =
     Rule { id: RAW_HTML, severity: Severity::Error, found: Found::Reading, source: include_str!("raw_html.rs") };

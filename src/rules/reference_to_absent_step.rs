@@ -14,7 +14,7 @@ use crate::base::rule::REFERENCE_TO_ABSENT_STEP;
 use crate::rules::{Found, Rule};
 
 /// This rule.
-pub const RULE: Rule = Rule {
+pub(super) const RULE: Rule = Rule {
     id: REFERENCE_TO_ABSENT_STEP,
     severity: Severity::Error,
     found: Found::Compiling,

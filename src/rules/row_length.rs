@@ -14,5 +14,5 @@ use crate::base::rule::ROW_LENGTH;
 use crate::rules::{Found, Rule};
 
 /// This rule.
-pub const RULE: Rule =
+pub(super) const RULE: Rule =
     Rule { id: ROW_LENGTH, severity: Severity::Error, found: Found::Reading, source: include_str!("row_length.rs") };

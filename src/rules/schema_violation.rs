@@ -15,7 +15,7 @@ use crate::base::rule::SCHEMA_VIOLATION;
 use crate::rules::{Found, Rule};
 
 /// This rule.
-pub const RULE: Rule = Rule {
+pub(super) const RULE: Rule = Rule {
     id: SCHEMA_VIOLATION,
     severity: Severity::Error,
     found: Found::Reading,

@@ -15,5 +15,5 @@ use crate::base::rule::STRAY_TEXT;
 use crate::rules::{Found, Rule};
 
 /// This rule.
-pub const RULE: Rule =
+pub(super) const RULE: Rule =
     Rule { id: STRAY_TEXT, severity: Severity::Error, found: Found::Reading, source: include_str!("stray_text.rs") };

@@ -18,7 +18,7 @@ use crate::model::binder::Binder;
 use crate::rules::{Found, Rule};
 
 /// This rule.
-pub const RULE: Rule = Rule {
+pub(super) const RULE: Rule = Rule {
     id: TOO_MANY_COMBINATIONS,
     severity: Severity::Warning,
     found: Found::Check(check),
@@ -28,20 +28,17 @@ pub const RULE: Rule = Rule {
 fn check(binder: &Binder) -> Vec<Finding> {
     let limit = binder.settings.combinations;
     let mut findings = Vec::new();
-    for family in &binder.families {
-        for table in &family.values.tables {
-            if let Some(product) = coverage::product(table, family).filter(|product| *product > limit) {
-                let message =
-                    format!("the options of this table have {product} combinations, more than the limit of {limit}");
-                let span = table.by.first().map_or(table.span, |option| option.span);
-                findings.push(
-                    Finding::warning(TOO_MANY_COMBINATIONS, message)
-                        .at(span)
-                        .label("only the installed machines were looked at")
-                        .help("split the table by fewer options, or raise `limits: combinations:` in `binder.yaml`"),
-                );
-            }
-        }
+    for here in coverage::tables(binder) {
+        let Some(product) = coverage::product(here.table, here.family).filter(|product| *product > limit) else {
+            continue;
+        };
+        let message = format!("the options of this table have {product} combinations, more than the limit of {limit}");
+        let span = here.table.by.first().map_or(here.table.span, |option| option.span);
+        let finding = Finding::warning(TOO_MANY_COMBINATIONS, message)
+            .at(span)
+            .label("only the installed machines were looked at")
+            .help("split the table by fewer options, or raise `limits: combinations:` in `binder.yaml`");
+        findings.push(here.document.map_or(finding.clone(), |document| finding.document(document)));
     }
     findings
 }

@@ -14,7 +14,7 @@ use crate::base::rule::TOO_MANY_STEPS;
 use crate::rules::{Found, Rule};
 
 /// This rule.
-pub const RULE: Rule = Rule {
+pub(super) const RULE: Rule = Rule {
     id: TOO_MANY_STEPS,
     severity: Severity::Error,
     found: Found::Reading,

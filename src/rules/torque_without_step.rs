@@ -1,7 +1,8 @@
 //! A torque that no step tightens to.
 //!
 //! ## What is found
-//! The front matter lists a joint under `torques`, and no step names its torque.
+//! The front matter lists a joint under `torques`, and on some machine no step names its torque; or a step names the torque
+//! of a joint that is not listed.
 //!
 //! ## On the floor
 //! The torque stands in the table and the wrench in the kit, but no step says when to use it.
@@ -10,15 +11,15 @@
 //! Name the torque in the step that tightens the joint (`Tighten the nut to {nut torque}.`), or take the joint out
 //! of the list.
 
+use crate::analysis::job::{Job, in_every_job};
 use crate::base::finding::{Finding, Severity};
 use crate::base::name::Name;
 use crate::base::rule::TORQUE_WITHOUT_STEP;
 use crate::model::binder::Binder;
-use crate::model::prose::Part;
 use crate::rules::{Found, Rule};
 
 /// This rule.
-pub const RULE: Rule = Rule {
+pub(super) const RULE: Rule = Rule {
     id: TORQUE_WITHOUT_STEP,
     severity: Severity::Warning,
     found: Found::Check(check),
@@ -26,27 +27,39 @@ pub const RULE: Rule = Rule {
 };
 
 fn check(binder: &Binder) -> Vec<Finding> {
-    let mut findings = Vec::new();
-    for procedure in &binder.procedures {
-        let Some(family) = binder.family(&procedure.family.value) else { continue };
-        let named: Vec<&Name> =
-            procedure.steps().flat_map(crate::model::procedure::Step::values).map(|name| &name.value).collect();
-        for draw in &procedure.torques {
-            let [Part::Words(words)] = draw.what.parts.as_slice() else { continue };
-            let Some(joint) = family.joint(&Name::new(words)) else { continue };
-            if !named.contains(&&joint.torque.value) {
-                findings.push(
-                    Finding::warning(TORQUE_WITHOUT_STEP, format!("no step tightens `{}`", joint.name.value))
-                        .at(draw.what.span)
-                        .document(&procedure.document.value)
-                        .floor("the wrench is in the kit, but nothing says when to use it")
-                        .help(format!(
-                            "name `{{{}}}` in the step that tightens it, or take the joint out",
-                            joint.torque.value
-                        )),
-                );
-            }
+    in_every_job(binder, in_job)
+}
+
+fn in_job(job: &Job<'_>) -> Vec<Finding> {
+    let steps = job.numbered_steps();
+    let named: Vec<&Name> = steps.iter().flat_map(|(_, step)| step.values()).map(|name| &name.value).collect();
+    let (joints, _) = job.joints();
+    let idle = joints.iter().filter(|here| !named.contains(&&here.joint.torque.value));
+    let told = idle.map(|here| {
+        Finding::warning(TORQUE_WITHOUT_STEP, format!("no step tightens `{}`", here.joint.name.value))
+            .at(here.joint.name.span)
+            .document(&job.procedure.document.value)
+            .floor("the wrench is in the kit, but nothing says when to use it")
+            .help(format!("name `{{{}}}` in the step that tightens it, or take the joint out", here.joint.torque.value))
+    });
+    // The reverse: a torque in a sentence whose joint is not listed has neither wrench nor lubrication beside it.
+    let listed = |torque: &Name| joints.iter().any(|here| here.joint.torque.value == *torque);
+    let mut alone = Vec::new();
+    for name in steps.iter().flat_map(|(_, step)| step.values()).filter(|name| !listed(&name.value)) {
+        let own =
+            job.family.joints.iter().find(|joint| joint.torque.value == name.value && job.applies(joint.only.as_ref()));
+        if let Some(joint) = own {
+            alone.push(
+                Finding::warning(
+                    TORQUE_WITHOUT_STEP,
+                    format!("the joint `{}` is tightened here but not listed", joint.name.value),
+                )
+                .at(name.span)
+                .document(&job.procedure.document.value)
+                .floor("the torque would stand without its wrench, lubrication and pattern")
+                .help(format!("add `{}` under `torques:`", joint.name.value)),
+            );
         }
     }
-    findings
+    told.chain(alone).collect()
 }

@@ -1,7 +1,7 @@
 //! A step number that was typed by hand.
 //!
 //! ## What is found
-//! A sentence refers to `step 12` or `steps 4 to 9` in words.
+//! A sentence of a step, a note or the front matter refers to `step 12` or `steps 4 to 9` in words.
 //!
 //! ## On the floor
 //! A step that is inserted above, or that does not apply to this machine, moves all numbers after it; the fitter is
@@ -16,7 +16,7 @@ use crate::model::binder::Binder;
 use crate::rules::{Found, Rule};
 
 /// This rule.
-pub const RULE: Rule = Rule {
+pub(super) const RULE: Rule = Rule {
     id: TYPED_STEP_NUMBER,
     severity: Severity::Error,
     found: Found::Check(check),
@@ -26,8 +26,8 @@ pub const RULE: Rule = Rule {
 fn check(binder: &Binder) -> Vec<Finding> {
     let mut findings = Vec::new();
     for procedure in &binder.procedures {
-        for (text, span) in procedure.words() {
-            if let Some(reference) = typed_reference(text) {
+        for (text, span) in procedure.sentences() {
+            if let Some(reference) = typed_reference(&text) {
                 findings.push(
                     Finding::error(TYPED_STEP_NUMBER, format!("`{reference}` is a step number typed by hand"))
                         .at(span)

@@ -10,18 +10,19 @@
 //! ## How to mend it
 //! Mend the spelling, or declare the option or choice in the family.
 
+use crate::analysis::effectivity;
 use crate::base::finding::{Finding, Severity};
 use crate::base::name::{Name, nearest};
 use crate::base::rule::UNDECLARED_CHOICE;
 use crate::base::text::Span;
 use crate::model::binder::Binder;
 use crate::model::family::Family;
-use crate::model::only::{Only, TAG_OPTION};
+use crate::model::only::{Only, TAG_OPTION, Term, Test};
 use crate::model::value::{Key, Table};
 use crate::rules::{Found, Rule};
 
 /// This rule.
-pub const RULE: Rule = Rule {
+pub(super) const RULE: Rule = Rule {
     id: UNDECLARED_CHOICE,
     severity: Severity::Error,
     found: Found::Check(check),
@@ -56,6 +57,7 @@ fn check(binder: &Binder) -> Vec<Finding> {
 fn in_only(binder: &Binder, family: &Family, only: &Only) -> Vec<Finding> {
     let mut findings = Vec::new();
     for term in &only.terms {
+        findings.extend(no_span(family, term, only.span));
         for value in term.test.values() {
             if term.option.folded() == TAG_OPTION {
                 findings.extend(wrong_tag(binder, value, only.span));
@@ -67,6 +69,19 @@ fn in_only(binder: &Binder, family: &Family, only: &Only) -> Vec<Finding> {
     // One wrong option is told once, not for each of its choices.
     findings.dedup_by(|a, b| a.message == b.message);
     findings
+}
+
+/// Tells a `from to` that no choice can lie in: its ends are the wrong way round, or stand in no order.
+fn no_span(family: &Family, term: &Term, span: Span) -> Option<Finding> {
+    let Test::FromTo(first, last) = &term.test else { return None };
+    if term.option.folded() == TAG_OPTION {
+        let finding = told("tags stand in no order, so none lies from one to another".to_owned(), span, "", &[]);
+        return Some(finding.help("list the tags: `tag P-101, P-102`"));
+    }
+    let is_reversed = effectivity::rank(family, &term.option, first)? > effectivity::rank(family, &term.option, last)?;
+    let message =
+        format!("no `{}` lies from `{first}` to `{last}`: the family declares them the other way round", term.option);
+    is_reversed.then(|| told(message, span, "", &[]).help(format!("write `{} {last} to {first}`", term.option)))
 }
 
 fn in_table(family: &Family, table: &Table) -> Vec<Finding> {

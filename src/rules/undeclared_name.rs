@@ -19,7 +19,7 @@ use crate::model::family::Family;
 use crate::rules::{Found, Rule};
 
 /// This rule. What a procedure names is told while its packets are compiled; what one register names of another, here.
-pub const RULE: Rule = Rule {
+pub(super) const RULE: Rule = Rule {
     id: UNDECLARED_NAME,
     severity: Severity::Error,
     found: Found::Check(check),

@@ -14,7 +14,7 @@ use crate::base::rule::UNREADABLE_FILE;
 use crate::rules::{Found, Rule};
 
 /// This rule.
-pub const RULE: Rule = Rule {
+pub(super) const RULE: Rule = Rule {
     id: UNREADABLE_FILE,
     severity: Severity::Error,
     found: Found::Reading,

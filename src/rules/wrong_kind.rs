@@ -15,5 +15,5 @@ use crate::base::rule::WRONG_KIND;
 use crate::rules::{Found, Rule};
 
 /// This rule.
-pub const RULE: Rule =
+pub(super) const RULE: Rule =
     Rule { id: WRONG_KIND, severity: Severity::Error, found: Found::Compiling, source: include_str!("wrong_kind.rs") };

@@ -14,7 +14,7 @@ use crate::base::rule::YAML_FEATURE;
 use crate::rules::{Found, Rule};
 
 /// This rule.
-pub const RULE: Rule = Rule {
+pub(super) const RULE: Rule = Rule {
     id: YAML_FEATURE,
     severity: Severity::Error,
     found: Found::Reading,

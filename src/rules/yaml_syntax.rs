@@ -15,5 +15,5 @@ use crate::base::rule::YAML_SYNTAX;
 use crate::rules::{Found, Rule};
 
 /// This rule.
-pub const RULE: Rule =
+pub(super) const RULE: Rule =
     Rule { id: YAML_SYNTAX, severity: Severity::Error, found: Found::Reading, source: include_str!("yaml_syntax.rs") };

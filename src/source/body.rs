@@ -3,9 +3,9 @@
 //! A second-level heading opens a stage; a numbered list under it holds its steps. What stands between a heading and its
 //! first step is a note of the stage. Raw HTML, block quotes and code blocks have no place in a procedure.
 
-use crate::base::finding::{Finding, RuleId};
+use crate::base::finding::{Bounded, Finding, RuleId};
 use crate::base::limits;
-use crate::base::rule::{MARKDOWN_FORM, NESTED_TOO_DEEP, RAW_HTML, STRAY_TEXT, TOO_MANY_STEPS};
+use crate::base::rule::{BRACE_SYNTAX, MARKDOWN_FORM, NESTED_TOO_DEEP, RAW_HTML, STRAY_TEXT, TOO_MANY_STEPS};
 use crate::base::text::{FileId, Placed, Span};
 use crate::source::brace::{self, Piece};
 use pulldown_cmark::{CowStr, Event, HeadingLevel, MetadataBlockKind, Options, Parser, Tag, TagEnd};
@@ -42,19 +42,19 @@ pub struct Step {
     pub blocks: Vec<Block>,
 }
 
-/// A block of a step or note.
+/// A block of a step or note, made of inlines as written or as told apart by the model.
 #[derive(Clone, Debug, PartialEq, Eq)]
-pub enum Block {
+pub enum Block<I = Inline> {
     /// A paragraph.
-    Paragraph(Vec<Inline>),
+    Paragraph(Vec<I>),
     /// A list of sub-points.
-    List(Vec<Vec<Block>>),
+    List(Vec<Vec<Self>>),
     /// A table: header cells, then rows.
     Table {
         /// Header cells.
-        head: Vec<Vec<Inline>>,
+        head: Vec<Vec<I>>,
         /// Rows of cells.
-        rows: Vec<Vec<Vec<Inline>>>,
+        rows: Vec<Vec<Vec<I>>>,
     },
     /// An image that stands alone in its paragraph.
     Figure {
@@ -118,7 +118,7 @@ pub fn walk(file: FileId, text: &str) -> (Body, Vec<Finding>) {
         }
         walker.take(event, range);
     }
-    (walker.body, walker.findings)
+    (walker.body, walker.findings.told())
 }
 
 /// Returns the front matter alone, for a file whose text is not walked.
@@ -174,13 +174,15 @@ struct Walker<'a> {
     file: FileId,
     text: &'a str,
     body: Body,
-    findings: Vec<Finding>,
+    findings: Bounded,
     frames: Vec<Frame>,
     inlines: Vec<Inline>,
     manner: Vec<Manner>,
     heading: Option<(HeadingLevel, Range<usize>)>,
     link: Option<(Range<usize>, String, String)>,
     image: Option<Image>,
+    /// The picture that stands in the paragraph being gathered, if one does.
+    picture: Option<Range<usize>>,
     /// Inside a metadata block or something refused: its text is passed over.
     passing: usize,
     in_metadata: bool,
@@ -200,13 +202,14 @@ impl<'a> Walker<'a> {
             file,
             text,
             body: Body::default(),
-            findings: Vec::new(),
+            findings: Bounded::default(),
             frames: Vec::new(),
             inlines: Vec::new(),
             manner: Vec::new(),
             heading: None,
             link: None,
             image: None,
+            picture: None,
             passing: 0,
             in_metadata: false,
             steps: 0,
@@ -228,7 +231,7 @@ impl<'a> Walker<'a> {
             Event::Code(text) => self.push_words(text.into_string(), Manner::Code, &range),
             Event::SoftBreak | Event::HardBreak => self.words(&CowStr::Borrowed(" "), range),
             Event::Html(_) | Event::InlineHtml(_) => {
-                self.refuse(RAW_HTML, "raw HTML has no place in a procedure", &range)
+                self.refuse(RAW_HTML, "raw HTML has no place in a procedure", &range);
             }
             Event::Rule => self.refuse(MARKDOWN_FORM, "a ruled line says nothing to a fitter", &range),
             Event::FootnoteReference(_) | Event::TaskListMarker(_) | Event::InlineMath(_) | Event::DisplayMath(_) => {
@@ -251,10 +254,15 @@ impl<'a> Walker<'a> {
             Tag::MetadataBlock(MetadataBlockKind::YamlStyle) => self.in_metadata = true,
             Tag::Heading { level, .. } => self.start_heading(level, range),
             Tag::Paragraph | Tag::TableCell => self.flush_inlines(),
-            Tag::List(_) => self.start_list(),
+            Tag::List(_) | Tag::Item | Tag::Table(_) if self.frames.len() >= limits::NESTING => self.too_deep(&range),
+            Tag::List(first) => self.start_list(first.is_some()),
             Tag::Item => self.start_item(range),
             Tag::Emphasis => self.manner.push(Manner::Emphasis),
             Tag::Strong => self.manner.push(Manner::Strong),
+            Tag::Link { .. } if self.image.is_some() => {}
+            Tag::Image { .. } if self.image.is_some() => {
+                self.pass(MARKDOWN_FORM, "a picture cannot stand in the words of a picture", &range);
+            }
             Tag::Link { dest_url, .. } => self.link = Some((range, dest_url.into_string(), String::new())),
             Tag::Image { dest_url, title, .. } => {
                 self.image = Some(Image {
@@ -296,7 +304,7 @@ impl<'a> Walker<'a> {
             TagEnd::Link => self.end_link(),
             TagEnd::Image => self.end_image(),
             TagEnd::Item => self.end_item(),
-            TagEnd::List(_) => self.end_list(),
+            TagEnd::List(_) => self.end_list(&range),
             TagEnd::TableCell => self.end_cell(),
             TagEnd::TableHead => self.end_row(true),
             TagEnd::TableRow => self.end_row(false),
@@ -338,17 +346,25 @@ impl<'a> Walker<'a> {
         }
         match level {
             HeadingLevel::H1 if self.body.title.is_none() && self.body.stages.is_empty() => {
-                self.body.title = Some(title)
+                self.body.title = Some(title);
             }
             HeadingLevel::H2 => self.body.stages.push(Stage { title, notes: Vec::new(), steps: Vec::new() }),
             _ => self.refuse(MARKDOWN_FORM, "only `##` headings name stages; this heading has another level", &range),
         }
     }
 
-    /// A list at the top of a stage holds steps; a list inside a step holds sub-points.
-    fn start_list(&mut self) {
+    /// Passes over what is nested so deep that no stack should have to follow it.
+    fn too_deep(&mut self, range: &Range<usize>) {
+        let message = format!("lists are nested more than {} deep", limits::NESTING / 2);
+        let at = self.span(&(range.start..(range.start + 1).min(self.text.len())));
+        self.findings.push(Finding::error(NESTED_TOO_DEEP, message).at(at).help("write plain numbered steps"));
+        self.passing = 1;
+    }
+
+    /// A numbered list at the top of a stage holds steps; any other list holds points.
+    fn start_list(&mut self, is_numbered: bool) {
         self.flush_inlines();
-        if !self.frames.is_empty() {
+        if !self.frames.is_empty() || !is_numbered {
             self.frames.push(Frame::List(Vec::new()));
         }
     }
@@ -375,11 +391,11 @@ impl<'a> Walker<'a> {
         }
     }
 
-    fn end_list(&mut self) {
+    fn end_list(&mut self, range: &Range<usize>) {
         if let Some(Frame::List(_)) = self.frames.last()
             && let Some(Frame::List(items)) = self.frames.pop()
         {
-            self.push_block(Block::List(items));
+            self.place_block(Block::List(items), range);
         }
     }
 
@@ -405,15 +421,15 @@ impl<'a> Walker<'a> {
     }
 
     fn words(&mut self, text: &CowStr<'_>, range: Range<usize>) {
-        if let Some(image) = &mut self.image {
-            image.alt.push_str(text);
-            return;
-        }
         let manner = self.manner.last().copied().unwrap_or(Manner::Plain);
         self.push_words(text.to_string(), manner, &range);
     }
 
     fn push_words(&mut self, text: String, manner: Manner, range: &Range<usize>) {
+        if let Some(image) = &mut self.image {
+            image.alt.push_str(&text);
+            return;
+        }
         if let Some((_, _, words)) = &mut self.link {
             words.push_str(&text);
             return;
@@ -431,6 +447,7 @@ impl<'a> Walker<'a> {
 
     fn end_link(&mut self) {
         if let Some((range, target, text)) = self.link.take() {
+            self.refuse_brace(&text, "a link", &range);
             let target = Placed::new(target, self.span(&range));
             self.inlines.push(Inline::Link { text, target });
         }
@@ -438,13 +455,52 @@ impl<'a> Walker<'a> {
 
     fn end_image(&mut self) {
         let Some(image) = self.image.take() else { return };
+        let in_cell = matches!(self.frames.last(), Some(Frame::Table { .. }));
+        if in_cell || self.link.is_some() || self.heading.is_some() || self.has_words() {
+            self.refuse_picture(&image.range);
+            return;
+        }
         self.flush_inlines();
+        self.refuse_brace(&image.alt, "the words of a picture", &image.range);
+        self.refuse_brace(&image.caption, "the caption of a picture", &image.range);
+        self.picture = Some(image.range.clone());
         let path = Placed::new(image.path, self.span(&image.range));
         self.place_block(Block::Figure { path, alt: image.alt, caption: image.caption }, &image.range);
     }
 
+    /// Refuses a brace in words that nothing is filled into.
+    fn refuse_brace(&mut self, text: &str, what: &str, range: &Range<usize>) {
+        if text.contains(['{', '}']) {
+            let finding =
+                Finding::error(BRACE_SYNTAX, format!("{what} cannot hold a brace: nothing is filled in there"))
+                    .at(self.span(range))
+                    .floor("the words in the brace would be printed as they stand")
+                    .help("name the value in the sentence beside it");
+            self.findings.push(finding);
+        }
+    }
+
+    fn refuse_picture(&mut self, range: &Range<usize>) {
+        let finding =
+            Finding::error(MARKDOWN_FORM, "a picture cannot stand inside a sentence, a heading or a table cell")
+                .at(self.span(range))
+                .floor("the words around it would be lost or torn apart")
+                .help("put the picture into a paragraph of its own: an empty line before it and after it");
+        self.findings.push(finding);
+    }
+
+    /// Returns whether the paragraph that is being gathered says something already.
+    fn has_words(&self) -> bool {
+        self.inlines.iter().any(|inline| !matches!(inline, Inline::Words { text, .. } if text.trim().is_empty()))
+    }
+
     /// Ends the paragraph that is being gathered, if any.
     fn flush_inlines(&mut self) {
+        if let Some(picture) = self.picture.take()
+            && self.has_words()
+        {
+            self.refuse_picture(&picture);
+        }
         let inlines = std::mem::take(&mut self.inlines);
         let Some(range) = extent(&inlines) else { return };
         let split = self.split_braces(inlines);
@@ -478,7 +534,7 @@ impl<'a> Walker<'a> {
             }
         }
         let (pieces, findings) = brace::split(self.file, text, span.range().start);
-        self.findings.extend(findings);
+        self.findings.absorb(findings);
         out.extend(pieces.into_iter().map(|piece| match piece {
             Piece::Words(text) => Inline::Words { text, manner, span },
             brace => Inline::Brace(brace),
@@ -498,13 +554,16 @@ impl<'a> Walker<'a> {
                 ),
             }
         } else {
-            self.push_block(block);
+            self.push_block(block, range);
         }
     }
 
-    fn push_block(&mut self, block: Block) {
+    /// Adds a block to the open step or item; one that finds none is told and not dropped in silence.
+    fn push_block(&mut self, block: Block, range: &Range<usize>) {
         if let Some(Frame::Blocks { blocks, .. }) = self.frames.last_mut() {
             blocks.push(block);
+        } else {
+            self.refuse(MARKDOWN_FORM, "this cannot stand in a list or table without an item around it", range);
         }
     }
 }
@@ -608,6 +667,40 @@ mod tests {
             drawn(text),
             "# A\nPerform one: + (this; that <x>) + figure ../figures/p.svg a pump The pump\nLook: + a|b / 1|<y>"
         );
+    }
+
+    #[test]
+    fn a_picture_among_words_is_refused_and_the_words_are_kept() {
+        let cell = "## A\n1. Look:\n\n   | a | b |\n   |---|---|\n   | Turn to {x} now ![w](p.svg) | y |\n";
+        assert_eq!(drawn(cell), "# A\nLook: + a|b / Turn to <x> now|y\n!6:22 markdown-form");
+        assert_eq!(drawn("## A\n1. Turn ![w](p.svg) on.\n"), "# A\nTurn  on.\n!2:9 markdown-form");
+        assert_eq!(drawn("## A\n1. ![w](p.svg) Turn.\n"), "# A\nfigure p.svg w  + Turn.\n!2:4 markdown-form");
+        assert_eq!(drawn("## A ![w](p.svg)\n1. Go.\n"), "# A\nGo.\n!1:6 markdown-form");
+        assert_eq!(drawn("## A\n1. Go [x ![w](p.svg)](y).\n"), "# A\nGo [x ](y).\n!2:10 markdown-form");
+        assert_eq!(drawn("## A\n1. ![a `b` [c](d)](p.svg)\n"), "# A\nfigure p.svg a b c ");
+    }
+
+    #[test]
+    fn a_list_without_numbers_holds_no_steps() {
+        assert_eq!(drawn("## A\n- Have ready\n- a hoist\n\n1. Go.\n"), "# A\nnote (Have ready; a hoist)\nGo.");
+        assert_eq!(drawn("## A\n1. Go.\n\nx\n\n- y\n"), "# A\nGo.\n!4:1 stray-text\n!6:1 stray-text");
+        assert_eq!(drawn("- y\n"), "!1:1 stray-text");
+    }
+
+    #[test]
+    fn braces_have_no_place_where_nothing_is_filled_in() {
+        let text = "## A\n1. Go [{x}](https://x.example).\n\n   ![a {x}](p.svg)\n\n   ![a](p.svg \"{x}\")\n";
+        let told = drawn(text);
+        assert!(told.ends_with("!2:7 brace-syntax\n!4:4 brace-syntax\n!6:4 brace-syntax"), "{told}");
+    }
+
+    #[test]
+    fn lists_over_many_lines_stay_within_the_limit() {
+        let deep = |depth: usize| (0..depth).map(|at| format!("{}- x\n", "  ".repeat(at))).collect::<Vec<_>>().concat();
+        assert!(drawn(&format!("## A\n{}", deep(15))).starts_with("# A\nnote"));
+        let told = drawn(&format!("## A\n{}", deep(700)));
+        assert!(told.ends_with("nested-too-deep"), "{told}");
+        assert_eq!(told.matches('!').count(), 1, "{told}");
     }
 
     #[test]

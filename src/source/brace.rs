@@ -1,9 +1,14 @@
 //! Braces in an author's sentence: where they begin and end and what their first word is; it knows no values.
 
-use crate::base::finding::Finding;
+use crate::base::finding::{Bounded, Finding};
 use crate::base::name::{KEYWORDS, Name};
 use crate::base::rule::BRACE_SYNTAX;
 use crate::base::text::{FileId, Placed, Span};
+
+/// The longest brace that names something, in characters; the schemas let no name be longer.
+const NAME_CHARACTERS: usize = 80 + "caution ".len();
+/// The longest brace that says for which machines a step is, or how to read it.
+const EFFECTIVITY_CHARACTERS: usize = 200 + "only ".len();
 
 /// A piece of a sentence.
 #[derive(Clone, Debug, PartialEq, Eq)]
@@ -25,9 +30,9 @@ pub enum Piece {
 ///
 /// Unbalanced, nested and empty braces are findings and stay in the words.
 #[must_use]
-pub fn split(file: FileId, text: &str, start: usize) -> (Vec<Piece>, Vec<Finding>) {
+pub fn split(file: FileId, text: &str, start: usize) -> (Vec<Piece>, Bounded) {
     let mut pieces = Vec::new();
-    let mut findings = Vec::new();
+    let mut findings = Bounded::default();
     let mut rest = text;
     let place = |from: usize, to: usize| Span::new(file, start + from, start + to);
     while let Some(open) = rest.find(['{', '}']) {
@@ -67,10 +72,20 @@ fn brace_at(text: &str, open: usize) -> Result<usize, &'static str> {
     let inner = &text[open + 1..];
     match inner.find(['{', '}']) {
         Some(at) if inner[at..].starts_with('}') && inner[..at].trim().is_empty() => Err("this brace is empty"),
+        Some(at) if inner[at..].starts_with('}') && is_too_long(&inner[..at]) => {
+            Err("this brace is too long for a name")
+        }
         Some(at) if inner[at..].starts_with('}') => Ok(open + 1 + at + 1),
         Some(_) => Err("a brace cannot stand inside a brace"),
         None => Err("this `{` is not closed in its run of text"),
     }
+}
+
+/// Returns whether a brace holds more than any name, or any effectivity, is long.
+fn is_too_long(inner: &str) -> bool {
+    let is_sentence = inner.split_whitespace().next().is_some_and(|word| matches!(word, "only" | "do"));
+    let limit = if is_sentence { EFFECTIVITY_CHARACTERS } else { NAME_CHARACTERS };
+    inner.chars().nth(limit).is_some()
 }
 
 fn piece(inner: &str, span: Span) -> Piece {
@@ -105,7 +120,7 @@ mod tests {
             Piece::Value(name) => format!("value:{}", name.value),
         };
         let told = |finding: &Finding| format!("!{} {}", finding.span.expect("placed").start, finding.message);
-        pieces.iter().map(piece).chain(findings.iter().map(told)).collect::<Vec<_>>().join("|")
+        pieces.iter().map(piece).chain(findings.told().iter().map(told)).collect::<Vec<_>>().join("|")
     }
 
     #[test]
@@ -119,6 +134,10 @@ mod tests {
     #[test]
     fn a_broken_brace_is_told_and_kept() {
         assert_eq!(drawn("a {b"), "a {b|!2 this `{` is not closed in its run of text");
+        assert!(
+            drawn(&format!("{{as {}}}", "a".repeat(120_000)))
+                .ends_with("|!0 this brace is too long for a name|!120004 this `}` closes nothing")
+        );
         assert_eq!(drawn("a} b"), "a} b|!1 this `}` closes nothing");
         assert_eq!(drawn("{}x"), "{}x|!0 this brace is empty|!1 this `}` closes nothing");
         assert_eq!(drawn("{a {b}"), "{a |value:b|!0 a brace cannot stand inside a brace");

@@ -25,7 +25,7 @@ pub fn decode(path: &str, bytes: &[u8]) -> Result<Decoded, Box<Finding>> {
 }
 
 fn not_utf8(path: &str, bytes: &[u8], valid: usize) -> Finding {
-    let line = bytes[..valid].iter().filter(|byte| **byte == b'\n').count() + 1;
+    let line = bytes[..valid].split(|byte| *byte == b'\n').count();
     let byte = bytes.get(valid).copied().unwrap_or(0);
     Finding::error(NOT_UTF8, format!("`{path}` is not a UTF-8 text: line {line} holds the byte {byte:#04x}"))
         .floor("a µ, ° or · would be printed as something else")

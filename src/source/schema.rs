@@ -1,6 +1,7 @@
 //! The JSON Schemas of the registers and what they say of a tree, in a technician's words; it knows no meaning beyond them.
 
-use crate::base::finding::Finding;
+use crate::base::finding::{Bounded, Finding};
+use crate::base::limits;
 use crate::base::name::nearest;
 use crate::base::rule::SCHEMA_VIOLATION;
 use crate::source::yaml::Node;
@@ -41,7 +42,16 @@ pub const FORMS: [(Form, &str, &str); 6] = [
 pub fn violations(form: Form, node: &Node) -> Vec<Finding> {
     let json = node.to_json();
     let compiled = compiled(form);
-    compiled.validator.iter_errors(&json).flat_map(|error| told(&compiled.schema, node, &innermost(&error))).collect()
+    let mut findings = Bounded::default();
+    for error in compiled.validator.iter_errors(&json) {
+        // Finding the place and the words costs more than the judgement; what is beyond the limit is only counted.
+        if findings.count() > limits::FINDINGS {
+            findings.push(Finding::error(SCHEMA_VIOLATION, String::new()));
+        } else {
+            findings.extend(told(&compiled.schema, node, innermost(&error)));
+        }
+    }
+    findings.told()
 }
 
 /// A schema as text tree, to quote its words, and ready to judge with.
@@ -90,7 +100,9 @@ fn told(schema: &Value, root: &Node, error: &ValidationError<'_>) -> Vec<Finding
     let described = || owner.and_then(|owner| owner["description"].as_str()).unwrap_or_default();
     match error.kind() {
         ValidationErrorKind::AdditionalProperties { unexpected } => {
-            unexpected.iter().map(|key| unexpected_key(node, key, owner)).collect()
+            let beyond = unexpected.iter().skip(limits::FINDINGS);
+            let listed = unexpected.iter().take(limits::FINDINGS).map(|key| unexpected_key(node, key, owner));
+            listed.chain(beyond.map(|_| Finding::error(SCHEMA_VIOLATION, String::new()))).collect()
         }
         ValidationErrorKind::Required { property } => {
             let property = property.as_str().unwrap_or_default();
@@ -143,12 +155,16 @@ fn unexpected_key(node: &Node, key: &str, owner: Option<&Value>) -> Finding {
         .flatten()
         .map(|(key, _)| key.as_str())
         .collect();
+    // `{position: closed, vented and locked}`: after the comma YAML sees a key without a value.
+    let is_rest_of_text = key.contains(' ') && node.get(key).is_some_and(|value| value.text().is_none());
+    let quote =
+        is_rest_of_text.then(|| "a text that holds a comma stands in quotation marks inside `{...}`".to_owned());
     let near = nearest(key, known.iter().copied()).map(|near| format!("did you mean `{near}`?"));
     let list = || if known.is_empty() { String::new() } else { format!("known here: {}", known.join(", ")) };
     Finding::error(SCHEMA_VIOLATION, format!("`{key}` is not known here"))
         .at(node.key_span(key))
         .floor("what stands under it would be passed over without a word")
-        .help(near.unwrap_or_else(list))
+        .help(quote.or(near).unwrap_or_else(list))
 }
 
 fn listed(options: &Value) -> Vec<String> {

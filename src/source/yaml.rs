@@ -4,12 +4,13 @@
 //! documents. A scalar stays the text the author wrote (`no`, `010`, `1e3`, `1.10`); only [`Node::to_json`] tells whole
 //! numbers, `true`, `false` and nothing apart, for the schema.
 
-use crate::base::finding::Finding;
+use crate::base::finding::{Bounded, Finding};
 use crate::base::limits;
 use crate::base::rule::{DUPLICATE_KEY, NESTED_TOO_DEEP, YAML_FEATURE, YAML_SYNTAX};
 use crate::base::text::{FileId, Placed, Span};
 use saphyr_parser::{Event, Parser, ScalarStyle, ScanError};
 use serde_json::Value;
+use std::collections::BTreeMap;
 
 /// A node of the tree.
 #[derive(Clone, Debug, PartialEq, Eq)]
@@ -162,8 +163,17 @@ enum Step {
 
 /// A collection that is still open.
 enum Open {
-    List { start: usize, items: Vec<Node> },
-    Map { start: usize, entries: Vec<(Placed<String>, Node)>, key: Option<Placed<String>> },
+    List {
+        start: usize,
+        items: Vec<Node>,
+    },
+    Map {
+        start: usize,
+        entries: Vec<(Placed<String>, Node)>,
+        /// Where each key stood first.
+        seen: BTreeMap<String, Span>,
+        key: Option<Placed<String>>,
+    },
 }
 
 struct Builder<'a> {
@@ -175,7 +185,7 @@ struct Builder<'a> {
     stack: Vec<Open>,
     root: Option<Node>,
     documents: usize,
-    findings: Vec<Finding>,
+    findings: Bounded,
     /// Set where the tree misses something, so that it is not judged further.
     broken: bool,
 }
@@ -191,7 +201,7 @@ impl<'a> Builder<'a> {
             stack: Vec::new(),
             root: None,
             documents: 0,
-            findings: Vec::new(),
+            findings: Bounded::default(),
             broken: false,
         }
     }
@@ -236,7 +246,10 @@ impl<'a> Builder<'a> {
                 return self.open(Open::List { start: span.range().start, items: Vec::new() }, span);
             }
             Event::MappingStart(..) => {
-                return self.open(Open::Map { start: span.range().start, entries: Vec::new(), key: None }, span);
+                return self.open(
+                    Open::Map { start: span.range().start, entries: Vec::new(), seen: BTreeMap::new(), key: None },
+                    span,
+                );
             }
             Event::SequenceEnd | Event::MappingEnd => self.close(span),
             Event::Nothing | Event::StreamStart | Event::StreamEnd | Event::DocumentEnd => {}
@@ -292,24 +305,26 @@ impl<'a> Builder<'a> {
         match self.stack.last_mut() {
             None => self.root = Some(node),
             Some(Open::List { items, .. }) => items.push(node),
-            Some(Open::Map { entries, key, .. }) => match key.take() {
-                Some(own) => entries.push((own, node)),
-                None => {
+            Some(Open::Map { entries, key, .. }) => {
+                if let Some(own) = key.take() {
+                    entries.push((own, node));
+                } else {
                     let found = self.findings_for_key(&node);
                     self.findings.extend(found);
                 }
-            },
+            }
         }
     }
 
     /// Takes a node as the next key of the open mapping and returns what is wrong with it.
     fn findings_for_key(&mut self, node: &Node) -> Option<Finding> {
-        let Some(Open::Map { entries, key, .. }) = self.stack.last_mut() else { return None };
+        let Some(Open::Map { seen, key, .. }) = self.stack.last_mut() else { return None };
         let text = match &node.kind {
             Kind::Scalar { text, .. } => text.clone(),
             Kind::List(_) | Kind::Map(_) => String::new(),
         };
-        let twin = entries.iter().find(|(own, _)| own.value == text).map(|(own, _)| own.span);
+        let twin = seen.get(&text).copied();
+        seen.entry(text.clone()).or_insert(node.span);
         let merge = text == "<<";
         *key = Some(Placed::new(text.clone(), node.span));
         if merge || !matches!(node.kind, Kind::Scalar { .. }) {
@@ -334,7 +349,7 @@ impl<'a> Builder<'a> {
 
     fn finish(self) -> (Option<Node>, Vec<Finding>) {
         let root = if self.broken { None } else { self.root };
-        (root, self.findings)
+        (root, self.findings.told())
     }
 }
 

@@ -12,7 +12,7 @@ use crate::task::crew;
 use crate::task::manifest::{Face, Kind, Manifest, Output, Refused, SCHEMA, Suppressed};
 use crate::task::plan::{Plan, plan};
 use crate::task::printing::{BUILD, Made, Printer, Wanted};
-use crate::task::selection::{Selection, UnknownName};
+use crate::task::selection::{Selection, UnknownName, in_words};
 use crate::workspace::disk::Disk;
 use crate::workspace::outputs::{Committed, OutputError, Outputs};
 use sha2::{Digest as _, Sha256};
@@ -62,6 +62,12 @@ pub enum BuildError {
     /// A name that stands in no register.
     #[error(transparent)]
     Unknown(#[from] UnknownName),
+    /// No procedure that was asked for is for any of the machines.
+    #[error("no procedure that was asked for is for {tags}")]
+    Nothing {
+        /// The machines, in words.
+        tags: String,
+    },
     /// A register cannot be read, so that nothing can be decided.
     #[error("a register cannot be read, so nothing can be built; what was built before is still there")]
     Undecided(Box<Judged>),
@@ -83,6 +89,9 @@ pub fn build(disk: &Disk, order: &BuildOrder<'_>, progress: &dyn Progress) -> Re
         return Err(BuildError::Undecided(Box::new(judged)));
     }
     let selection = Selection::of(&judged.binder, order.documents, order.tags)?;
+    if !selection.is_all() && selection.is_for_nothing(&judged.binder) {
+        return Err(BuildError::Nothing { tags: in_words(order.tags) });
+    }
     let outputs = Outputs::begin(order.out, disk.root())?;
     // Only the renderers need the bytes from here on, and they know no paths of a binder.
     let figures = std::mem::take(&mut judged.binder.figures);
@@ -136,9 +145,10 @@ fn make(
     selection: &Selection,
     progress: &dyn Progress,
 ) -> Result<Sorted, OutputError> {
-    let mut work: Vec<Work> = (0..plan.packets.len()).map(Work::Packet).collect();
+    let work = (0..plan.packets.len()).map(Work::Packet);
     #[cfg(feature = "pdf")]
-    work.extend((0..plan.faces.len()).map(Work::Card));
+    let work = work.chain((0..plan.faces.len()).map(Work::Card));
+    let work: Vec<Work> = work.collect();
     progress.begin(work.len());
     let wanted = |packet: usize| selection.has(plan.packets[packet].document(), plan.packets[packet].tag());
     let asked = |is_wanted: bool| if is_wanted { Wanted::Asked } else { Wanted::OnlyKept };
@@ -164,14 +174,13 @@ fn manifest(judged: &Judged, plan: &Plan<'_>, made: Sorted) -> Manifest {
     let Sorted { mut outputs, mut refused, .. } = made;
     outputs.sort();
     refused.sort_by(|a, b| a.path.cmp(&b.path));
-    let cards: BTreeSet<&str> =
-        outputs.iter().filter(|output| output.kind == Kind::Card).map(|output| output.path.as_str()).collect();
+    let paths: BTreeSet<&str> = outputs.iter().map(|output| output.path.as_str()).collect();
     let face = |shared: &crate::task::plan::Shared| Face {
         document: shared.document.to_string(),
         words: shared.identity.words.clone(),
         digest: shared.identity.digest.clone(),
         tags: shared.packets.iter().map(|at| plan.packets[*at].tag().to_string()).collect(),
-        card: cards.get(shared.card.as_str()).map(|path| (*path).to_owned()),
+        card: paths.get(shared.card.as_str()).map(|path| (*path).to_owned()),
     };
     Manifest {
         schema: SCHEMA,
@@ -296,3 +305,7 @@ impl Built {
         document.is_empty() || tags.iter().any(|tag| self.selection.has(&DocumentNumber::new(document), &Tag::new(tag)))
     }
 }
+
+#[cfg(test)]
+#[path = "build_tests.rs"]
+mod tests;

@@ -1,13 +1,14 @@
 //! What to draw from stores and crib for a tag; it prints no list and takes nothing from any.
 
 use crate::base::finding::Finding;
+use crate::base::name::{DocumentNumber, Tag};
 use crate::model::binder::Registers;
 use crate::model::load::LoadError;
 use crate::model::world::World;
 use crate::packet::view::{Kit, KitItem};
 use crate::task::check::{Judged, judge};
 use crate::task::plan::plan;
-use crate::task::selection::{Selection, UnknownName};
+use crate::task::selection::{Selection, UnknownName, in_words};
 use serde::Serialize;
 
 /// One line of a kit list.
@@ -20,7 +21,7 @@ pub struct KitLine {
     /// What it is: `part`, `fluid`, `tool`, `torque tool`, `instrument`, `lock` or `protection`.
     pub kind: &'static str,
     /// The crib's number, or the stores number of a part; may be empty.
-    pub id: String,
+    pub number: String,
     /// Plain name.
     pub name: String,
     /// How many; none where it is drawn as needed.
@@ -41,7 +42,7 @@ pub struct Kits {
     /// The lines, in order of documents, then of the fleet, then of the list.
     pub lines: Vec<KitLine>,
     /// Document and tag of the lists that an error keeps from being whole.
-    pub without: Vec<(String, String)>,
+    pub without: Vec<(DocumentNumber, Tag)>,
     /// The errors that do.
     pub because: Vec<Finding>,
 }
@@ -82,35 +83,23 @@ pub fn kit(world: &dyn World, documents: &[String], tags: &[String]) -> Result<K
         let packet = planned.compiled(&judged.binder, &judged.figures);
         lines.extend(of_packet(&packet.document, &packet.tag, &packet.kit));
     }
-    let mut without: Vec<(String, String)> = Vec::new();
-    let mut because: Vec<Finding> = Vec::new();
-    for one in &plan.suppressed {
-        let (document, tag) = (one.document.as_str().into(), one.tag.as_str().into());
-        if selection.has(&crate::base::name::DocumentNumber::new(&one.document), &crate::base::name::Tag::new(&one.tag))
-        {
-            without.push((document, tag));
-        }
-    }
-    for finding in &judged.findings {
-        let suppresses = |(document, tag): &(String, String)| {
-            finding.suppresses(&crate::base::name::DocumentNumber::new(document), &crate::base::name::Tag::new(tag))
-        };
-        if without.iter().any(suppresses) {
-            because.push(finding.clone());
-        }
-    }
+    let suppressed = plan.suppressed.iter().map(|one| (DocumentNumber::new(&one.document), Tag::new(&one.tag)));
+    let without: Vec<(DocumentNumber, Tag)> =
+        suppressed.filter(|(document, tag)| selection.has(document, tag)).collect();
+    let is_cause = |finding: &&Finding| without.iter().any(|(document, tag)| finding.suppresses(document, tag));
+    let because: Vec<Finding> = judged.findings.iter().filter(is_cause).cloned().collect();
     if lines.is_empty() && without.is_empty() {
-        return Err(KitError::Nothing { tags: tags.join(", ") });
+        return Err(KitError::Nothing { tags: in_words(tags) });
     }
     Ok(Kits { judged, lines, without, because })
 }
 
 fn of_packet(document: &str, tag: &str, kit: &Kit) -> Vec<KitLine> {
-    let line = |kind, id: &str, name: &str, count, detail: String, bin: &str| KitLine {
+    let line = |kind, number: &str, name: &str, count, detail: String, bin: &str| KitLine {
         document: document.to_owned(),
         tag: tag.to_owned(),
         kind,
-        id: id.to_owned(),
+        number: number.to_owned(),
         name: name.to_owned(),
         count,
         unit: if count.is_some() { "each" } else { "as needed" },

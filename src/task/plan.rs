@@ -11,7 +11,11 @@ use crate::model::binder::Binder;
 use crate::model::fleet::Machine;
 use crate::model::procedure::Procedure;
 use crate::packet::compile::{FigureDigests, compile};
+#[cfg(feature = "pdf")]
+use crate::packet::face;
 use crate::packet::identity::{self, Identity};
+#[cfg(feature = "pdf")]
+use crate::packet::view::CardPrint;
 use crate::packet::view::Packet;
 use crate::task::check::jobs;
 use crate::task::manifest::{Reason, Suppressed};
@@ -66,6 +70,13 @@ impl Planned<'_> {
         compile(&job, figures).expect("it was whole when it was planned, and a binder never changes")
     }
 
+    /// Returns how its card is printed.
+    #[cfg(feature = "pdf")]
+    pub(crate) fn card_print(&self, binder: &Binder) -> CardPrint {
+        let job = Job::new(binder, self.procedure, self.machine).expect("its family was there when it was planned");
+        face::card_print(&job).expect("its preset was there when it was planned")
+    }
+
     /// Returns where an output of this packet with the given ending goes.
     pub(crate) fn path(&self, ending: &str) -> BinderPath {
         output_path("packets", self.document(), self.tag().as_str(), ending)
@@ -85,7 +96,7 @@ pub(crate) fn plan<'b>(binder: &'b Binder, figures: &FigureDigests, findings: &[
             Err(suppressed) => plan.suppressed.push(suppressed),
         }
     }
-    plan.faces = shared(&plan.packets);
+    plan.faces = shared(&mut plan.packets);
     plan
 }
 
@@ -113,14 +124,12 @@ fn reason(finding: &Finding) -> Reason {
     Reason { rule: finding.rule.0, message: finding.message.clone() }
 }
 
-/// Returns the faces in the order of their first packets.
-fn shared(packets: &[Planned<'_>]) -> Vec<Shared> {
+/// Returns the faces in the order of their first packets, those of one document with words of their own.
+fn shared(packets: &mut [Planned<'_>]) -> Vec<Shared> {
     let mut faces: Vec<Shared> = Vec::new();
-    let mut known: BTreeMap<(&DocumentNumber, &str), usize> = BTreeMap::new();
-    let mut words: BTreeMap<(&DocumentNumber, &str), usize> = BTreeMap::new();
+    let mut known: BTreeMap<(DocumentNumber, String), usize> = BTreeMap::new();
     for (at, packet) in packets.iter().enumerate() {
-        let face = *known.entry((packet.document(), &packet.face.digest)).or_insert_with(|| {
-            *words.entry((packet.document(), &packet.face.words)).or_default() += 1;
+        let face = *known.entry((packet.document().clone(), packet.face.digest.clone())).or_insert_with(|| {
             faces.push(Shared {
                 document: packet.document().clone(),
                 identity: packet.face.clone(),
@@ -131,14 +140,18 @@ fn shared(packets: &[Planned<'_>]) -> Vec<Shared> {
         });
         faces[face].packets.push(at);
     }
+    let mut by_document: BTreeMap<DocumentNumber, Vec<&mut Identity>> = BTreeMap::new();
     for face in &mut faces {
-        // Two faces of a document may bear the same words; then both files carry a piece of the digest.
-        let is_alone = words.get(&(&face.document, face.identity.words.as_str())) == Some(&1);
-        let mut name = face.identity.words.replace(' ', "-");
-        if !is_alone {
-            name = format!("{name}-{}", &face.identity.digest[..12]);
+        by_document.entry(face.document.clone()).or_default().push(&mut face.identity);
+    }
+    for identities in by_document.values_mut() {
+        identity::tell_apart(identities);
+    }
+    for face in &mut faces {
+        face.card = output_path("cards", &face.document, &face.identity.words.replace(' ', "-"), "pdf");
+        for at in &face.packets {
+            packets[*at].face = face.identity.clone();
         }
-        face.card = output_path("cards", &face.document, &name, "pdf");
     }
     faces
 }

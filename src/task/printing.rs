@@ -3,18 +3,21 @@
 use crate::base::path::BinderPath;
 use crate::base::stamp::Stamp;
 use crate::model::binder::Binder;
-use crate::model::settings::Paper;
 use crate::packet::compile::FigureDigests;
 use crate::packet::view::Packet;
+use crate::render::Figures;
 use crate::render::error::RenderError;
-use crate::render::html::{self, Figures};
+use crate::render::html;
 use crate::render::site::{self, SiteView};
-use crate::render::theme::{self, Theme};
+use crate::render::theme::Theme;
 use crate::task::manifest::{Kind, Output, Refused};
-use crate::task::plan::{Plan, Planned, Shared};
+use crate::task::plan::Planned;
 use crate::workspace::outputs::{OutputError, Outputs};
 use sha2::{Digest as _, Sha256};
 use std::cell::OnceCell;
+
+#[cfg(feature = "pdf")]
+use crate::task::plan::{Plan, Shared};
 
 #[cfg(feature = "pdf")]
 use crate::render::{card, pdf};
@@ -79,12 +82,8 @@ impl<'b> Printer<'b> {
             .filter(|(name, _)| !is_for_pdf(name))
             .map(|(a, b)| (a.clone(), b.clone()))
             .collect();
-        let paper = match binder.settings.paper {
-            Paper::A4 => theme::Paper::A4,
-            Paper::Letter => theme::Paper::Letter,
-        };
         Ok(Self {
-            theme: Theme::new(&own, paper)?,
+            theme: Theme::new(&own, binder.settings.paper)?,
             dress: digest(&(&binder.templates, format!("{:?}", binder.settings.paper))),
             binder,
             digests,
@@ -108,10 +107,13 @@ impl<'b> Printer<'b> {
             key: self.key(&(kind, &planned.packet, &planned.face, &stamp)),
         };
         let html = order(Kind::PacketHtml, "html");
-        let mut made = vec![self.output(html, wanted, || self.html(packet(), planned, &stamp))?];
+        let made = std::iter::once(self.output(html, wanted, || self.html(packet(), planned, &stamp))?);
         #[cfg(feature = "pdf")]
-        made.push(self.output(order(Kind::PacketPdf, "pdf"), wanted, || self.pdf(packet(), planned, &stamp))?);
-        Ok(made)
+        let made = {
+            let pdf = order(Kind::PacketPdf, "pdf");
+            made.chain(std::iter::once(self.output(pdf, wanted, || self.pdf(packet(), planned, &stamp))?))
+        };
+        Ok(made.collect())
     }
 
     fn html(&self, packet: &Packet, planned: &Planned<'_>, stamp: &Stamp) -> Result<Vec<u8>, String> {
@@ -121,10 +123,7 @@ impl<'b> Printer<'b> {
 
     #[cfg(feature = "pdf")]
     fn pdf(&self, packet: &Packet, planned: &Planned<'_>, stamp: &Stamp) -> Result<Vec<u8>, String> {
-        let paper = match self.binder.settings.paper {
-            Paper::A4 => pdf::Paper::A4,
-            Paper::Letter => pdf::Paper::Letter,
-        };
+        let paper = self.binder.settings.paper;
         let bytes = pdf::packet(&self.press, packet, &planned.packet, &planned.face, stamp, &self.figures, paper);
         bytes.map_err(|error| error.to_string())
     }
@@ -134,17 +133,19 @@ impl<'b> Printer<'b> {
     pub(crate) fn card(&self, plan: &Plan<'_>, face: &Shared, wanted: Wanted) -> Result<Made, OutputError> {
         let tags: Vec<String> = face.packets.iter().map(|at| plan.packets[*at].tag().to_string()).collect();
         let stamp = Stamp::draft(&face.identity.digest);
+        // Tags with the same face have the same card, so any of them will do.
+        let first = &plan.packets[face.packets[0]];
+        let print = first.card_print(self.binder);
         let order = Order {
             path: face.card.clone(),
             kind: Kind::Card,
             document: face.document.to_string(),
-            key: self.key(&(Kind::Card, &face.identity, &tags, &stamp)),
+            key: self.key(&(Kind::Card, &face.identity, &print, &tags, &stamp)),
             tags: tags.clone(),
         };
         self.output(order, wanted, || {
-            // Tags with the same face have the same card, so any of them will do.
-            let packet = plan.packets[face.packets[0]].compiled(self.binder, self.digests);
-            let bytes = card::card(&self.press, &packet.card, &face.identity, &tags, &stamp, &self.figures);
+            let packet = first.compiled(self.binder, self.digests);
+            let bytes = card::card(&self.press, &packet.card, &print, &face.identity, &tags, &stamp, &self.figures);
             bytes.map_err(|error| error.to_string())
         })
     }
@@ -194,7 +195,7 @@ impl<'b> Printer<'b> {
 
 /// Returns whether a template of the binder is one of the typesetter's.
 fn is_for_pdf(name: &str) -> bool {
-    name.ends_with(".typ")
+    name.rsplit_once('.').is_some_and(|(_, ending)| ending == "typ")
 }
 
 #[cfg(feature = "pdf")]

@@ -3,6 +3,7 @@
 use crate::base::finding::Finding;
 use crate::base::name::{DocumentNumber, Tag, nearest};
 use crate::model::binder::Binder;
+use crate::task::check::jobs;
 use std::collections::BTreeSet;
 
 /// Documents and tags; an empty set stands for all of them.
@@ -22,6 +23,12 @@ pub struct UnknownName {
     pub name: String,
     /// What was probably meant.
     pub nearest: Option<String>,
+}
+
+/// Returns tags in words for a message.
+#[must_use]
+pub fn in_words(tags: &[String]) -> String {
+    if tags.is_empty() { "any machine".to_owned() } else { tags.join(", ") }
 }
 
 impl Selection {
@@ -49,6 +56,12 @@ impl Selection {
     #[must_use]
     pub fn is_all(&self) -> bool {
         self.documents.is_empty() && self.tags.is_empty()
+    }
+
+    /// Returns whether no procedure it is about is for a machine it is about.
+    #[must_use]
+    pub fn is_for_nothing(&self, binder: &Binder) -> bool {
+        !jobs(binder).iter().any(|(procedure, machine)| self.has(&procedure.document.value, &machine.tag.value))
     }
 
     /// Returns whether it is about `document`.

@@ -47,6 +47,25 @@ impl Disk {
     }
 }
 
+impl Disk {
+    /// Opens a plain file and returns it with its length. A pipe or a device would block or never end.
+    fn plain_file(&self, path: &BinderPath) -> Result<(File, u64), WorldError> {
+        let failed = |error: io::Error| refused_by_platform(path.as_str(), &error);
+        let place = self.without_links(path)?;
+        let found = fs::symlink_metadata(&place).map_err(failed)?;
+        if !found.is_file() {
+            return Err(unreadable(path.as_str(), "it is not a file"));
+        }
+        Ok((File::open(&place).map_err(failed)?, found.len()))
+    }
+}
+
+fn first_bytes(path: &BinderPath, file: File, most: u64) -> Result<Vec<u8>, WorldError> {
+    let mut bytes = Vec::new();
+    let read = file.take(most).read_to_end(&mut bytes);
+    read.map(|_| bytes).map_err(|error| refused_by_platform(path.as_str(), &error))
+}
+
 impl World for Disk {
     fn list(&self) -> Result<Listing, WorldError> {
         let top = entries(&self.root).map_err(|error| refused_by_platform(&self.root.display().to_string(), &error))?;
@@ -58,24 +77,22 @@ impl World for Disk {
     }
 
     fn read(&self, path: &BinderPath, most: u64) -> Result<Vec<u8>, WorldError> {
-        let failed = |error: io::Error| refused_by_platform(path.as_str(), &error);
-        let place = self.without_links(path)?;
-        // A pipe or a device would block or never end, so only a plain file is ever opened.
-        let found = fs::symlink_metadata(&place).map_err(failed)?;
-        if !found.is_file() {
-            return Err(unreadable(path.as_str(), "it is not a file"));
-        }
+        let (file, length) = self.plain_file(path)?;
         let too_large = || WorldError::TooLarge { path: path.to_string(), limit: most };
-        if found.len() > most {
+        if length > most {
             return Err(too_large());
         }
         // The file may grow while it is read; one byte more than allowed is enough to know.
-        let mut bytes = Vec::with_capacity(usize::try_from(found.len()).unwrap_or(0));
-        File::open(&place).map_err(failed)?.take(most.saturating_add(1)).read_to_end(&mut bytes).map_err(failed)?;
+        let bytes = first_bytes(path, file, most.saturating_add(1))?;
         if bytes.len() as u64 > most {
             return Err(too_large());
         }
         Ok(bytes)
+    }
+
+    fn head(&self, path: &BinderPath, most: u64) -> Result<Vec<u8>, WorldError> {
+        let (file, _) = self.plain_file(path)?;
+        first_bytes(path, file, most)
     }
 }
 

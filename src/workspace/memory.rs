@@ -57,6 +57,12 @@ impl World for Memory {
         }
         Ok(bytes.clone())
     }
+
+    fn head(&self, path: &BinderPath, most: u64) -> Result<Vec<u8>, WorldError> {
+        let bytes = self.files.get(path.as_str()).ok_or_else(|| WorldError::Missing(path.to_string()))?;
+        let most = usize::try_from(most).unwrap_or(usize::MAX);
+        Ok(bytes[..most.min(bytes.len())].to_vec())
+    }
 }
 
 #[cfg(test)]

@@ -13,8 +13,13 @@ pub enum RootError {
     #[error("`{}` is not there", .0.display())]
     Missing(PathBuf),
     /// Neither the folder nor one above it is a binder.
-    #[error("there is no binder in `{}` or above it: no `{MARKER}` was found", .0.display())]
+    #[error("there is no binder in {} or above it: no `{MARKER}` was found", words(.0))]
     NoBinder(PathBuf),
+}
+
+/// Returns how a folder is called in a message.
+fn words(folder: &Path) -> String {
+    if folder == Path::new(".") { "this folder".to_owned() } else { format!("`{}`", folder.display()) }
 }
 
 /// Returns the folder of the binder that `start` is, or lies in.
@@ -60,6 +65,10 @@ pub fn below(folder: &Path) -> Vec<PathBuf> {
         .flat_map(|one| std::iter::once(one.clone()).chain(folders(&one)).collect::<Vec<_>>())
         .filter(|one| one.join(MARKER).is_file())
         .collect();
+    // What is found in `.` is called as it would be typed.
+    for one in &mut found {
+        *one = one.strip_prefix(".").unwrap_or(one).to_owned();
+    }
     found.sort();
     found
 }
@@ -86,7 +95,7 @@ mod tests {
         assert_eq!(find(folder.path()), Err(RootError::NoBinder(folder.path().to_owned())));
         // The folder above a binder is not the binder.
         assert_eq!(find(&binder.join("..")), Err(RootError::NoBinder(binder.join(".."))));
-        assert_eq!(below(folder.path()), [binder.clone()]);
+        assert_eq!(below(folder.path()), std::slice::from_ref(&binder));
         assert_eq!(find(&binder.join("none")), Err(RootError::Missing(binder.join("none"))));
     }
 }

@@ -12,17 +12,17 @@ use matchmark::workspace::memory::Memory;
 use std::path::Path;
 
 /// The example binder's folder.
-pub const CREAMERY: &str = concat!(env!("CARGO_MANIFEST_DIR"), "/procedures/creamery");
+pub(crate) const CREAMERY: &str = concat!(env!("CARGO_MANIFEST_DIR"), "/procedures/creamery");
 
 /// Returns the example binder in memory.
-pub fn creamery() -> Memory {
+pub(crate) fn creamery() -> Memory {
     let disk = Disk::open(Path::new(CREAMERY)).expect("the example is part of the project");
     let files = disk.list().expect("readable").files;
     Memory::new(files.into_iter().map(|path| (path.to_string(), disk.read(&path, u64::MAX).expect("readable"))))
 }
 
 /// Returns a world made of sections `//- path`, each followed by its text.
-pub fn binder(text: &str) -> Memory {
+pub(crate) fn binder(text: &str) -> Memory {
     let section = |section: &str| {
         let (path, content) = section.split_once('\n').expect("a section has a path line");
         (path.trim().to_owned(), content.as_bytes().to_vec())
@@ -32,7 +32,7 @@ pub fn binder(text: &str) -> Memory {
 
 /// Applies an edit to one file of a world; the text to be replaced must stand there exactly once.
 #[track_caller]
-pub fn edit(memory: &mut Memory, path: &str, from: &str, to: &str) {
+pub(crate) fn edit(memory: &mut Memory, path: &str, from: &str, to: &str) {
     let text = String::from_utf8(memory.get(path).expect(path).to_vec()).expect("UTF-8");
     assert_eq!(text.matches(from).count(), 1, "`{from}` stands once in {path}");
     memory.put(path, text.replacen(from, to, 1));
@@ -40,13 +40,13 @@ pub fn edit(memory: &mut Memory, path: &str, from: &str, to: &str) {
 
 /// Judges a world that is a binder.
 #[track_caller]
-pub fn judged(memory: &Memory) -> Judged {
+pub(crate) fn judged(memory: &Memory) -> Judged {
     judge(memory).expect("it is a binder")
 }
 
 /// Returns the packet of a tag.
 #[track_caller]
-pub fn packet(judged: &Judged, document: &str, tag: &str) -> Packet {
+pub(crate) fn packet(judged: &Judged, document: &str, tag: &str) -> Packet {
     let procedure = judged.binder.procedure(&DocumentNumber::new(document)).expect("the document is there");
     let machine = judged.binder.machine(&Tag::new(tag)).expect("the tag is there");
     let job = Job::new(&judged.binder, procedure, machine).expect("its family is there");
@@ -54,7 +54,7 @@ pub fn packet(judged: &Judged, document: &str, tag: &str) -> Packet {
 }
 
 /// Draws findings a line each: `severity[rule] path:line:column message (tags)`.
-pub fn drawn(judged: &Judged) -> String {
+pub(crate) fn drawn(judged: &Judged) -> String {
     let line = |finding: &Finding| {
         let place = finding.span.map_or(String::new(), |span| {
             let (path, at) = judged.binder.texts.locate(span);

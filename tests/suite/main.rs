@@ -1,7 +1,14 @@
 //! The integration tests, one binary: each module tests one area through one helper, text in, text out.
 
+#![expect(clippy::disallowed_methods, reason = "tests read the sources and set the stage")]
+
 mod bad_input;
 mod binder;
+mod coverage;
 mod creamery;
+mod licences;
+mod outside;
+mod program;
 mod rules;
+mod samples;
 mod tidy;

@@ -16,6 +16,34 @@ struct Case(&'static str, &'static str, &'static str, &'static str, &'static str
 /// One case a line: file, what is replaced, by what, and the finding (severity, rule, file) and its end (message and tags).
 const CASES: &[Case] = &[
     Case(
+        FLEET,
+        "{point: Q-101,  boundary: motor,           kind: isolator, position: off and locked}",
+        "{point: Q-101, boundary: motor, kind: isolator, position: off, vented and locked}",
+        "error[schema-violation] fleet.yaml",
+        "`vented and locked` is not known here",
+    ),
+    Case(
+        SEAL,
+        "  - guard screws\n",
+        "",
+        "warning[torque-without-step] seals/",
+        "the joint `guard screws` is tightened here but not listed (P-101 P-102 P-110 P-111 P-113 P-120 P-121 P-130 P-133)",
+    ),
+    Case(
+        PA,
+        "    torque: guard torque",
+        "    torque: back-plate torque",
+        "error[shared-torque] families/PA.yaml",
+        "`back-plate screws` and `guard screws` take their torque from the same value (P-101 P-102 P-110 P-111 P-113 P-120 P-121 P-130 P-133)",
+    ),
+    Case(
+        SEAL,
+        "{record gap as left}",
+        "{record gap as found}",
+        "error[moment-without-step] seals/",
+        "no step records `gap` as left (P-101 P-102 P-110 P-111 P-113 P-120 P-121 P-130 P-133)",
+    ),
+    Case(
         PA,
         "[FKM,   L-01,",
         "[[FKM, VMQ], L-01,",
@@ -79,7 +107,13 @@ const CASES: &[Case] = &[
         "error[duplicate-key] families/PA.yaml",
         "`guard torque` stands twice",
     ),
-    Case(FLEET, "  - tag: P-102", "  - tag: P-101", "error[duplicate-name] fleet.yaml", "called `P-101`"),
+    Case(
+        FLEET,
+        "  - tag: P-102",
+        "  - tag: P-101",
+        "error[duplicate-name] fleet.yaml",
+        "this tag has the name of another: `P-101`",
+    ),
     Case(SEAL, "{only size 1} {as clamp}", "{only} {as clamp}", "error[brace-syntax] seals/", "does not say what"),
     Case(
         SEAL,
@@ -129,6 +163,133 @@ const CASES: &[Case] = &[
         "options: {size: 3, seal: S, port: left, rubber: EPDM}",
         "warning[missing-choice] fleet.yaml",
         "which `frame` this machine has (P-121)",
+    ),
+    Case(
+        FLEET,
+        "options: {size: 3, seal: S, port: left, rubber: EPDM, frame: 132}",
+        "options: {seal: S, port: left, rubber: EPDM, frame: 132}",
+        "error[missing-value] fleet.yaml",
+        "the fleet does not say which `size` it has (P-121)",
+    ),
+    Case(
+        FLEET,
+        "options: {size: 3, seal: S, port: left, rubber: EPDM, frame: 132}",
+        "options: {size: 3, port: left, rubber: EPDM, frame: 132}",
+        "error[missing-value] fleet.yaml",
+        "the fleet does not say which `seal` it has (P-121)",
+    ),
+    Case(
+        SEAL,
+        "{only size 1} {as clamp}",
+        "{only size 4 to 2} {as clamp}",
+        "error[undeclared-choice] seals/",
+        "no `size` lies from `4` to `2`: the family declares them the other way round",
+    ),
+    Case(
+        SEAL,
+        "{tool: LB-1, only: size 4}",
+        "{tool: LB-1, only: tag P-101 to P-110}",
+        "error[undeclared-choice] seals/MP-PA-101.md:41:24",
+        "tags stand in no order, so none lies from one to another",
+    ),
+    Case(
+        SEAL,
+        "{tool: LB-1, only: size 4}",
+        "{tool: LB-1, only: size 4 and port right}",
+        "warning[dead-step] seals/MP-PA-101.md:41:24",
+        "this tool is for no machine of the procedure",
+    ),
+    Case(
+        SEAL,
+        "    only: size 4\n",
+        "    only: size 4 and port right\n",
+        "warning[dead-step] seals/MP-PA-101.md:87",
+        "this caution is for no machine of the procedure",
+    ),
+    Case(
+        PA,
+        "    only: size 2 to 4\n",
+        "    only: size 1 and frame 160\n",
+        "note[dead-step] families/PA.yaml:93",
+        "this joint is for no installed machine",
+    ),
+    Case(
+        PA,
+        "    only: size 2 to 4\n",
+        "    only: size 4 to 2\n",
+        "error[undeclared-choice] families/PA.yaml:93",
+        "the other way round",
+    ),
+    Case(
+        SEAL,
+        "not-covered:",
+        "values: {guard torque: unknown}\nnot-covered:",
+        "error[missing-value] seals/",
+        "`guard torque` has no value yet (P-101 P-102 P-110 P-111 P-113 P-120 P-121 P-130 P-133)",
+    ),
+    Case(
+        PA,
+        "guard torque: 5 N·m",
+        "guard torque: unknown",
+        "error[missing-value] families/PA.yaml",
+        "`guard torque` has no value yet (P-101 P-102 P-110 P-111 P-113 P-120 P-121 P-130 P-133)",
+    ),
+    Case(PA, "guard torque: 5 N·m", "guard torque: 4.5-5 N·m", "error[bad-quantity] families/PA.yaml", "to 25.3 mm`"),
+    Case(
+        PA,
+        "guard torque: 5 N·m",
+        "guard torque: TBD",
+        "error[missing-value] families/PA.yaml",
+        "`guard torque` has no value yet (P-101 P-102 P-110 P-111 P-113 P-120 P-121 P-130 P-133)",
+    ),
+    Case(
+        PA,
+        "{part: clamp bolt,             count: 1, ",
+        "{part: clamp bolt,             count: 201, ",
+        "error[wrong-kind] families/PA.yaml",
+        "201 of them are more than the limit of 200 (P-101 P-102)",
+    ),
+    Case(
+        PA,
+        "      - [VMQ,   L-08,         V]\n",
+        "      - [VMQ,   L-08,         V]\n  - by: [rubber, port]\n    source: none\n    columns: [spare]\n    rows:\n      - [[EPDM, FKM], any, 1 mm]\n",
+        "warning[hole-in-fleet] families/PA.yaml",
+        "no row of `spare` is for rubber VMQ, port top (P-133)",
+    ),
+    Case(
+        PA,
+        "      - [VMQ,   L-08,         V]\n",
+        "      - [VMQ,   L-08,         V]\n  - by: [rubber, port]\n    source: none\n    columns: [spare]\n    rows:\n      - [any, any, 1 mm]\n      - [VMQ, any, 2 mm]\n",
+        "warning[hole-in-fleet] families/PA.yaml",
+        "2 rows of `spare` are for rubber VMQ, port top (P-133)",
+    ),
+    Case(
+        PA,
+        "      - [VMQ,   L-08,         V]\n",
+        "      - [VMQ,   L-08,         V]\n  - by: [rubber, port]\n    source: none\n    columns: [spare]\n    rows:\n      - [[EPDM, FKM], any, 1 mm]\n      - [VMQ, any, unknown]\n",
+        "warning[hole-in-fleet] families/PA.yaml",
+        "`spare` has no value here (P-133)",
+    ),
+    Case(
+        SEAL,
+        "not-covered:",
+        "tables:\n  - by: [port]\n    source: none\n    columns: [spare]\n    rows:\n      - [[left, right, top], 1 mm]\n      - [top, 2 mm]\nnot-covered:",
+        "warning[hole-in-fleet] seals/",
+        "2 rows of `spare` are for port top (P-101 P-110 P-111 P-120 P-130 P-133)",
+    ),
+    Case(
+        SEAL,
+        "Fit the impeller.\n",
+        "Fit the impeller. {as impeller on}\n",
+        "note[never-used] seals/",
+        "nothing refers to the label `impeller on`",
+    ),
+    Case(
+        SEAL,
+        "  - reading: gap\n",
+        "  - {reading: tag on, kind: note}\n  - reading: gap\n",
+        "warning[never-used] seals/",
+        "the record `tag on` stands at no step",
     ),
     Case(
         SEAL,
@@ -211,8 +372,8 @@ const CASES: &[Case] = &[
         SEAL,
         "Tighten the two guard screws to {guard torque}.",
         "Tighten the two guard screws.",
-        "warning[torque-without-step] seals/",
-        "no step tightens `guard screws`",
+        "warning[torque-without-step] families/PA.yaml",
+        "no step tightens `guard screws` (P-101 P-102 P-110 P-111 P-113 P-120 P-121 P-130 P-133)",
     ),
     Case(
         SEAL,
@@ -220,6 +381,20 @@ const CASES: &[Case] = &[
         "as in step 15",
         "error[typed-step-number] seals/",
         "`step 15` is a step number typed by hand",
+    ),
+    Case(
+        SEAL,
+        "Fit the impeller.\n",
+        "Fit the impeller as in step **15**.\n",
+        "error[typed-step-number] seals/",
+        "`step 15` is a step number typed by hand",
+    ),
+    Case(
+        SEAL,
+        "    avoid: Never run the pump",
+        "    avoid: See step 3. Never run the pump",
+        "error[typed-step-number] seals/",
+        "`step 3` is a step number typed by hand",
     ),
     Case(
         SEAL,
@@ -255,6 +430,13 @@ const CASES: &[Case] = &[
         "Fit the [impeller](javascript:alert).\n",
         "error[unsafe-link] seals/",
         "`javascript:alert` is no link a packet may carry",
+    ),
+    Case(
+        SEAL,
+        "Fit the impeller.\n",
+        "Fit the [impeller](../../../etc/passwd).\n",
+        "error[unsafe-link] seals/",
+        "`../../../etc/passwd` is no link a packet may carry",
     ),
     Case(
         PA,
@@ -354,4 +536,33 @@ fn every_rule_is_shown_by_a_case() {
     }
     let missing: Vec<&str> = RULES.iter().map(|rule| rule.id.0).filter(|rule| !shown.contains(*rule)).collect();
     assert!(missing.is_empty(), "no case shows {missing:?}");
+}
+
+/// Each place where `only` may stand, edited so that it asks for an option the fleet does not say of P-121.
+#[test]
+fn an_option_that_is_asked_for_and_not_said_suppresses_the_packet() {
+    let places = [
+        ("{only size 1} {as clamp}", "{only frame 160} {as clamp}", SEAL),
+        ("  - caution: running pump\n", "  - caution: running pump\n    only: frame 160\n", SEAL),
+        ("{tool: LB-1, only: size 4}", "{tool: LB-1, only: frame 160}", SEAL),
+        (
+            "  - {part: seat O-ring,            count: 1, contact: product, single-use: yes, only: seal S,",
+            "  - {part: seat O-ring,            count: 1, contact: product, single-use: yes, only: frame 160,",
+            PA,
+        ),
+        ("    only: size 2 to 4\n", "    only: frame 132\n", PA),
+        ("applies-to: seal S", "applies-to: seal S and frame 132", SEAL),
+    ];
+    for (from, to, path) in places {
+        let mut world = creamery();
+        let said = "options: {size: 3, seal: S, port: left, rubber: EPDM, frame: 132}";
+        edit(&mut world, FLEET, said, "options: {size: 3, seal: S, port: left, rubber: EPDM}");
+        edit(&mut world, path, from, to);
+        let text = drawn(&judged(&world));
+        let wanted = "the fleet does not say which `frame` it has (P-121)";
+        assert!(
+            text.lines().any(|line| line.starts_with("error[missing-value] fleet.yaml") && line.ends_with(wanted)),
+            "{to}: {text}"
+        );
+    }
 }

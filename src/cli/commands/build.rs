@@ -1,17 +1,19 @@
 //! `build`: what was made is the answer; what was found and how far it has come are messages.
 
-use crate::base::finding::Finding;
+use crate::base::finding::{Finding, Severity};
 use crate::cli::arguments::{Build, Common, Format};
 use crate::cli::exit::Exit;
 use crate::cli::failure::Failure;
 use crate::cli::io::Io;
 use crate::cli::progress::Counter;
 use crate::cli::show;
+use crate::report::human::Look;
 use crate::report::json::{self, OutputLine, SuppressedLine};
 use crate::report::tally::{Tally, counted};
 use crate::task::build::{self, BuildError, BuildOrder, Built};
 use crate::task::manifest::Kind;
 use crate::task::open::open;
+use std::collections::BTreeSet;
 use std::fmt::Write as _;
 use std::io::Write as _;
 use std::path::Path;
@@ -19,6 +21,7 @@ use std::path::Path;
 pub(super) fn run(arguments: &Build, common: &Common, io: &mut Io) -> Result<Exit, Failure> {
     let about = &arguments.about;
     let disk = open(&io.place(about.binder.as_deref().unwrap_or(Path::new(""))))?;
+    let root = io.shown(disk.root());
     let out = io.place(&arguments.out);
     let order = BuildOrder { out: &out, documents: &about.documents, tags: &about.tags };
     let built = {
@@ -27,14 +30,14 @@ pub(super) fn run(arguments: &Build, common: &Common, io: &mut Io) -> Result<Exi
     };
     let built = match built {
         Ok(built) => built,
-        Err(error) => return failed(error, common, io),
+        Err(error) => return failed(error, &root, common, io),
     };
     let findings: Vec<Finding> =
         built.judged.findings.iter().filter(|finding| built.selection.concerns(finding)).cloned().collect();
     if common.format == Format::Json {
         io.out.write_all(document(&built, &findings, &arguments.out).as_bytes())?;
     } else {
-        tell(&built, &findings, common, io)?;
+        tell(&built, &findings, &root, common, io)?;
         let answer = match common.format {
             Format::Plain => lines(&built),
             Format::Human | Format::Json | Format::Csv => summary(&built, &arguments.out),
@@ -44,20 +47,25 @@ pub(super) fn run(arguments: &Build, common: &Common, io: &mut Io) -> Result<Exi
     if built.refused().next().is_some() {
         return Ok(Exit::Refused);
     }
-    Ok(show::exit_of(&findings, arguments.fail_on))
+    let exit = show::exit_of(&findings, arguments.fail_on);
+    // Whatever was asked for and not made is no success, even where the fault lies in nothing that was asked for.
+    Ok(if built.suppressed().next().is_some() && exit == Exit::Clean { Exit::Findings } else { exit })
 }
 
 /// Tells on the error stream what was found and what was refused.
-fn tell(built: &Built, findings: &[Finding], common: &Common, io: &mut Io) -> Result<(), Failure> {
-    let paint = io.paint(common.color, io.err_stream);
-    let text = show::findings(findings, &built.judged.binder.texts, common.format, paint);
+fn tell(built: &Built, findings: &[Finding], root: &str, common: &Common, io: &mut Io) -> Result<(), Failure> {
+    let look = Look { paint: io.paint(common.color, io.err_stream), root };
+    // Whoever builds wants to know what is not made and what to look at; the notes are for a check.
+    let heavy: Vec<Finding> = findings.iter().filter(|one| one.severity != Severity::Note).cloned().collect();
+    let text = show::findings(&heavy, &built.judged.binder.texts, common.format, look);
     io.err.write_all(text.as_bytes())?;
     for refused in built.refused() {
         let tags = refused.tags.join(" ");
         writeln!(io.err, "refused: {} of {} for {tags}: {}", refused.kind.words(), refused.document, refused.reason)?;
     }
     if !findings.is_empty() {
-        writeln!(io.err, "{}", Tally::of(findings).words())?;
+        let more = if heavy.len() == findings.len() { "" } else { "; `matchmark check` shows the notes" };
+        writeln!(io.err, "{}{more}", Tally::of(findings).words())?;
     }
     Ok(())
 }
@@ -93,7 +101,8 @@ fn lines(built: &Built) -> String {
 }
 
 fn output_lines(built: &Built) -> Vec<OutputLine> {
-    let state = |path: &String| if built.written.contains(path) { "written" } else { "kept" };
+    let written: BTreeSet<&String> = built.written.iter().collect();
+    let state = |path: &String| if written.contains(path) { "written" } else { "kept" };
     built.manifest.outputs.iter().map(|one| OutputLine { path: one.path.clone(), state: state(&one.path) }).collect()
 }
 
@@ -115,16 +124,19 @@ fn document(built: &Built, findings: &[Finding], out: &Path) -> String {
     json::build(findings, texts, &out.display().to_string(), output_lines(built), not_made)
 }
 
-fn failed(error: BuildError, common: &Common, io: &mut Io) -> Result<Exit, Failure> {
+fn failed(error: BuildError, root: &str, common: &Common, io: &mut Io) -> Result<Exit, Failure> {
     let message = error.to_string();
     match error {
         BuildError::Load(error) => Err(error.into()),
         BuildError::Unknown(error) => Err(error.into()),
         BuildError::Output(error) => Err(error.into()),
         BuildError::Template(_) => Err(Failure::new(Exit::Undecided, message)),
+        BuildError::Nothing { .. } => {
+            Err(Failure::new(Exit::Undecided, message).hint("`matchmark check` says what is wrong"))
+        }
         BuildError::Undecided(judged) => {
-            let paint = io.paint(common.color, io.err_stream);
-            let text = show::findings(&judged.findings, &judged.binder.texts, common.format, paint);
+            let look = Look { paint: io.paint(common.color, io.err_stream), root };
+            let text = show::findings(&judged.findings, &judged.binder.texts, common.format, look);
             io.err.write_all(text.as_bytes())?;
             Err(Failure::new(Exit::Undecided, message))
         }

@@ -7,6 +7,7 @@ use crate::cli::failure::Failure;
 use crate::cli::io::Io;
 use crate::cli::show;
 use crate::model::binder::Registers;
+use crate::report::human::Look;
 use crate::report::tally::Tally;
 use crate::task::check::{Judged, judge};
 use crate::task::open::open;
@@ -17,10 +18,11 @@ use std::path::Path;
 pub(super) fn run(check: &Check, common: &Common, io: &mut Io) -> Result<Exit, Failure> {
     let about = &check.about;
     let disk = open(&io.place(about.binder.as_deref().unwrap_or(Path::new(""))))?;
+    let root = io.shown(disk.root());
     let judged = judge(&disk)?;
     if judged.binder.registers == Registers::Broken {
         // No name can be looked up in a register that is not there, so everything is shown.
-        show_findings(&judged, &judged.findings, common, io)?;
+        show_findings(&judged, &judged.findings, &root, common, io)?;
         writeln!(
             io.err,
             "{}; a register cannot be read, so the rest was not checked",
@@ -31,7 +33,7 @@ pub(super) fn run(check: &Check, common: &Common, io: &mut Io) -> Result<Exit, F
     let selection = Selection::of(&judged.binder, &about.documents, &about.tags)?;
     let findings: Vec<Finding> =
         judged.findings.iter().filter(|finding| selection.concerns(finding)).cloned().collect();
-    show_findings(&judged, &findings, common, io)?;
+    show_findings(&judged, &findings, &root, common, io)?;
     let (sound, all) = judged.sound_jobs(&selection);
     writeln!(io.err, "{}; {sound} of {all} packets can be built", Tally::of(&findings).words())?;
     if common.format == Format::Human && !findings.is_empty() {
@@ -40,9 +42,15 @@ pub(super) fn run(check: &Check, common: &Common, io: &mut Io) -> Result<Exit, F
     Ok(show::exit_of(&findings, check.fail_on))
 }
 
-fn show_findings(judged: &Judged, findings: &[Finding], common: &Common, io: &mut Io) -> Result<(), Failure> {
-    let paint = io.paint(common.color, io.out_stream);
-    io.out.write_all(show::findings(findings, &judged.binder.texts, common.format, paint).as_bytes())?;
+fn show_findings(
+    judged: &Judged,
+    findings: &[Finding],
+    root: &str,
+    common: &Common,
+    io: &mut Io,
+) -> Result<(), Failure> {
+    let look = Look { paint: io.paint(common.color, io.out_stream), root };
+    io.out.write_all(show::findings(findings, &judged.binder.texts, common.format, look).as_bytes())?;
     // The sum below goes another way and must not overtake.
     io.out.flush()?;
     Ok(())

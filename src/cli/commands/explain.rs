@@ -14,10 +14,12 @@ use std::io::Write as _;
 /// A rule as a program reads it.
 #[derive(Serialize)]
 struct Page {
-    rule: &'static str,
+    #[serde(rename = "rule")]
+    id: &'static str,
     severity: &'static str,
     title: String,
-    page: String,
+    #[serde(rename = "page")]
+    text: String,
 }
 
 pub(super) fn run(name: Option<&str>, common: &Common, io: &mut Io) -> Result<Exit, Failure> {
@@ -48,7 +50,7 @@ fn find(name: &str) -> Result<&'static Rule, Failure> {
 }
 
 fn page(rule: &Rule) -> Page {
-    Page { rule: rule.id.0, severity: rule.severity.word(), title: rule.title(), page: rule.page() }
+    Page { id: rule.id.0, severity: rule.severity.word(), title: rule.title(), text: rule.page() }
 }
 
 fn one(rule: &Rule) -> String {

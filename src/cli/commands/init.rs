@@ -9,7 +9,7 @@ use std::path::Path;
 
 pub(super) fn run(folder: &Path, io: &mut Io) -> Result<Exit, Failure> {
     for path in begin::init(&io.place(folder))? {
-        let shown = path.strip_prefix(&io.folder).unwrap_or(&path).display().to_string();
+        let shown = io.shown(&path);
         writeln!(io.out, "{shown}")?;
     }
     io.out.flush()?;

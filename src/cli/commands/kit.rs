@@ -5,6 +5,7 @@ use crate::cli::exit::Exit;
 use crate::cli::failure::Failure;
 use crate::cli::io::Io;
 use crate::cli::show;
+use crate::report::human::Look;
 use crate::report::table::{self, Table};
 use crate::task::kit::{self, KitError, KitLine, Kits};
 use crate::task::open::open;
@@ -19,7 +20,7 @@ pub(super) fn run(about: &About, common: &Common, io: &mut Io) -> Result<Exit, F
         Err(KitError::Load(error)) => return Err(error.into()),
         Err(KitError::Unknown(error)) => return Err(error.into()),
         Err(error @ (KitError::Nothing { .. } | KitError::Undecided(_))) => {
-            return Err(Failure::new(Exit::Undecided, error).hint("`matchmark check` says what is wrong"));
+            return Err(Failure::new(Exit::Undecided, error.to_string()).hint("`matchmark check` says what is wrong"));
         }
     };
     let text = show::list(&kits.lines, &whole_table(&kits.lines), common.format);
@@ -28,8 +29,8 @@ pub(super) fn run(about: &About, common: &Common, io: &mut Io) -> Result<Exit, F
     if kits.without.is_empty() {
         return Ok(Exit::Clean);
     }
-    let paint = io.paint(common.color, io.err_stream);
-    io.err.write_all(show::findings(&kits.because, &kits.judged.binder.texts, common.format, paint).as_bytes())?;
+    let look = Look { paint: io.paint(common.color, io.err_stream), root: &io.shown(disk.root()) };
+    io.err.write_all(show::findings(&kits.because, &kits.judged.binder.texts, common.format, look).as_bytes())?;
     for (document, tag) in &kits.without {
         writeln!(io.err, "no kit list of {document} for {tag}: the binder has an error that concerns it")?;
     }
@@ -39,8 +40,17 @@ pub(super) fn run(about: &About, common: &Common, io: &mut Io) -> Result<Exit, F
 fn whole_table(lines: &[KitLine]) -> Table {
     let row = |line: &KitLine| {
         let count = line.count.map_or_else(String::new, |count| count.to_string());
-        let cells =
-            [&line.document, &line.tag, line.kind, &line.id, &line.name, &count, line.unit, &line.detail, &line.bin];
+        let cells = [
+            &line.document,
+            &line.tag,
+            line.kind,
+            &line.number,
+            &line.name,
+            &count,
+            line.unit,
+            &line.detail,
+            &line.bin,
+        ];
         cells.map(ToString::to_string).to_vec()
     };
     Table {
@@ -54,7 +64,7 @@ fn for_a_person(kits: &Kits) -> String {
     for lines in kits.lines.chunk_by(|a, b| (&a.document, &a.tag) == (&b.document, &b.tag)) {
         let row = |line: &KitLine| {
             let count = line.count.map_or_else(String::new, |count| count.to_string());
-            [line.kind, &count, &line.id, &line.name, &line.detail, &line.bin].map(ToString::to_string).to_vec()
+            [line.kind, &count, &line.number, &line.name, &line.detail, &line.bin].map(ToString::to_string).to_vec()
         };
         let head = vec!["", "count", "number", "name", "detail", "bin"];
         let table = Table { head, rows: lines.iter().map(row).collect() };

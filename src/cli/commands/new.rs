@@ -13,8 +13,7 @@ pub(super) fn run(new: &New, io: &mut Io) -> Result<Exit, Failure> {
     let disk = open(&io.place(new.binder.as_deref().unwrap_or(Path::new(""))))?;
     let order = NewProcedure { document: &new.document, title: &new.title, family: &new.family, folder: &new.folder };
     let path = begin::new_procedure(&disk, &order)?;
-    let shown = path.strip_prefix(&io.folder).unwrap_or(&path);
-    writeln!(io.out, "{}", shown.strip_prefix(".").unwrap_or(shown).display())?;
+    writeln!(io.out, "{}", io.shown(&path))?;
     io.out.flush()?;
     writeln!(io.err, "write its steps, then: matchmark check --procedure {}", new.document)?;
     Ok(Exit::Clean)

@@ -13,7 +13,7 @@ pub(super) fn run(name: Option<&str>, out: Option<&Path>, io: &mut Io) -> Result
     match (text, out) {
         (_, Some(folder)) => {
             for path in schema::write(&io.place(folder), name)? {
-                writeln!(io.out, "{}", path.strip_prefix(&io.folder).unwrap_or(&path).display())?;
+                writeln!(io.out, "{}", io.shown(&path))?;
             }
         }
         (Some(text), None) => io.out.write_all(text.as_bytes())?,
