@@ -113,11 +113,6 @@ impl Outputs {
         self.before.get(path.as_str())
     }
 
-    /// Returns every output the last build recorded, by path.
-    pub fn all_before(&self) -> impl Iterator<Item = &Recorded> {
-        self.before.values()
-    }
-
     /// Keeps the output at `path` untouched if the last build made it out of the same `key` and nobody has changed it
     /// since, and returns its digest then; none if it has to be written.
     ///
