@@ -8,7 +8,7 @@ use crate::base::limits::PARTS;
 use crate::base::name::{CribId, Name};
 use crate::base::text::Placed;
 use crate::model::crib::{Item, Kind};
-use crate::model::procedure::Draw;
+use crate::model::draw::Draw;
 use std::collections::BTreeMap;
 
 /// What to draw for a job.

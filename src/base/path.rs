@@ -96,6 +96,13 @@ impl BinderPath {
         self.0.rsplit('/').next().unwrap_or("")
     }
 
+    /// Returns the path of the file beside this one that has another extension; none where that is no plain name.
+    #[must_use]
+    pub fn with_extension(&self, extension: &str) -> Option<Self> {
+        let stem = self.0.rsplit_once('.').map_or(self.0.as_str(), |(stem, _)| stem);
+        Self::parse(&format!("{stem}.{extension}")).ok()
+    }
+
     /// Returns the extension in lower case, or an empty text.
     #[must_use]
     pub fn extension(&self) -> String {

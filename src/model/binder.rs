@@ -2,12 +2,14 @@
 
 use crate::base::name::{DocumentNumber, FamilyId, Tag};
 use crate::base::path::BinderPath;
-use crate::base::text::Texts;
+use crate::base::text::{FileId, Texts};
+use crate::model::accepted::Accepted;
 use crate::model::crib::{Calibration, Crib};
 use crate::model::family::Family;
 use crate::model::fleet::Machine;
 use crate::model::procedure::Procedure;
 use crate::model::settings::Settings;
+use crate::model::verbs::PlantVerb;
 use std::collections::BTreeMap;
 
 /// The binder format this program reads and writes.
@@ -30,6 +32,10 @@ pub struct Binder {
     pub families: Vec<Family>,
     /// The procedures, in order of their document numbers.
     pub procedures: Vec<Procedure>,
+    /// The plant's own verbs.
+    pub verbs: Vec<PlantVerb>,
+    /// Accepted actions by the file of their procedure.
+    pub accepted: BTreeMap<FileId, Accepted>,
     /// Figures by path, with their bytes.
     pub figures: BTreeMap<BinderPath, Vec<u8>>,
     /// The plant's own templates by file name.

@@ -1,11 +1,11 @@
 //! The crib: tools, torque tools, instruments and fluids the plant holds; it knows no calibration date's meaning and no procedure.
 
 use crate::base::finding::Finding;
-use crate::base::name::CribId;
+use crate::base::name::{CribId, Name};
 use crate::base::quantity::{Quantity, Range};
 use crate::base::rule::BAD_QUANTITY;
 use crate::base::text::{Placed, Span};
-use crate::model::fields::{Fields, text_at};
+use crate::model::fields::{Fields, text_at, texts_at};
 use crate::source::yaml::Node;
 use std::collections::BTreeSet;
 
@@ -25,6 +25,8 @@ pub struct Item {
     pub id: Placed<CribId>,
     /// Its plain name.
     pub name: String,
+    /// Other names that people use for it.
+    pub also: Vec<Placed<Name>>,
     /// What it is.
     pub kind: Kind,
 }
@@ -33,7 +35,10 @@ pub struct Item {
 #[derive(Clone, Debug, PartialEq, Eq)]
 pub enum Kind {
     /// A plain tool.
-    Tool,
+    Tool {
+        /// Verbs that need it although no sentence names it.
+        verbs: Vec<Placed<String>>,
+    },
     /// The lock kit.
     Locks,
     /// A torque tool.
@@ -90,10 +95,11 @@ impl Crib {
             ("fluids", fluid),
         ] {
             for entry in node.get(key).map(Node::items).unwrap_or_default() {
-                crib.items.extend(item(entry, kind(entry, fields)));
+                let kind = kind(entry, fields);
+                crib.items.extend(item(entry, kind, fields));
             }
         }
-        if let Some(locks) = node.get("locks").and_then(|locks| item(locks, Kind::Locks)) {
+        if let Some(locks) = node.get("locks").and_then(|locks| item(locks, Kind::Locks, fields)) {
             crib.locks = Some(locks.id.value.clone());
             crib.items.push(locks);
         }
@@ -101,13 +107,14 @@ impl Crib {
     }
 }
 
-fn item(node: &Node, kind: Kind) -> Option<Item> {
+fn item(node: &Node, kind: Kind, fields: &mut Fields<'_>) -> Option<Item> {
     let id = node.get("id")?.placed()?;
-    Some(Item { id: Placed::new(CribId::new(id.value.trim()), id.span), name: text_at(node, "name"), kind })
+    let id = Placed::new(CribId::new(id.value.trim()), id.span);
+    Some(Item { id, name: text_at(node, "name"), also: fields.names_at(node, "also"), kind })
 }
 
-fn tool(_: &Node, _: &mut Fields<'_>) -> Kind {
-    Kind::Tool
+fn tool(node: &Node, _: &mut Fields<'_>) -> Kind {
+    Kind::Tool { verbs: texts_at(node, "for") }
 }
 
 fn torque_tool(node: &Node, fields: &mut Fields<'_>) -> Kind {

@@ -2,6 +2,7 @@
 
 use crate::base::name::{FamilyId, Name};
 use crate::base::text::{FileId, Placed};
+use crate::model::draw::{Draw, draws};
 use crate::model::fields::{Fields, is_yes, text_at};
 use crate::model::only::Only;
 use crate::model::prose::Prose;
@@ -23,6 +24,12 @@ pub struct Family {
     pub boundaries: Vec<Boundary>,
     /// Parts.
     pub parts: Vec<Part>,
+    /// Drains, vents and covers: what can be left open.
+    pub openings: Vec<Opening>,
+    /// What is put in for a job and must come out again.
+    pub temporary: Vec<Temporary>,
+    /// Nouns that are no part, tool or opening.
+    pub moves_nothing: Vec<Placed<Name>>,
     /// Joints.
     pub joints: Vec<Joint>,
     /// Values by options.
@@ -60,6 +67,8 @@ pub struct Boundary {
     pub prove: String,
     /// True where only tags that list it have it.
     pub optional: bool,
+    /// Declared synonyms.
+    pub also: Vec<Placed<Name>>,
 }
 
 /// A part.
@@ -83,6 +92,44 @@ pub struct Part {
     pub number: Option<Prose>,
     /// Place in stores; may be empty.
     pub bin: String,
+    /// The part it belongs to.
+    pub of: Option<Placed<Name>>,
+    /// What must be off before it comes off, and goes on after it.
+    pub held_by: Vec<Placed<Name>>,
+    /// True where it must be on before the machine runs.
+    pub guard: bool,
+    /// The part whose place it takes.
+    pub succeeds: Option<Placed<Name>>,
+    /// What its thread needs, or what lifts it.
+    pub tools: Vec<Draw>,
+}
+
+/// A drain, vent or cover that is opened and shut.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct Opening {
+    /// The register's name.
+    pub name: Placed<Name>,
+    /// Declared synonyms.
+    pub also: Vec<Placed<Name>>,
+    /// How many: a whole number or the name of a value; none for one.
+    pub count: Option<Placed<String>>,
+    /// The boundaries whose energy it releases.
+    pub of: Vec<Placed<Name>>,
+    /// Which machines have it; none for all.
+    pub only: Option<Only>,
+}
+
+/// A thing that is put in for a job and must come out again.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct Temporary {
+    /// The register's name.
+    pub name: Placed<Name>,
+    /// Declared synonyms.
+    pub also: Vec<Placed<Name>>,
+    /// How many: a whole number or the name of a value; none for one.
+    pub count: Option<Placed<String>>,
+    /// Which machines it is for; none for all.
+    pub only: Option<Only>,
 }
 
 /// A set of fasteners with a torque.
@@ -178,7 +225,10 @@ impl Family {
     pub fn limited_things(&self) -> Vec<(&'static str, &Only)> {
         let parts = self.parts.iter().map(|part| ("part", &part.only));
         let joints = self.joints.iter().map(|joint| ("joint", &joint.only));
-        parts.chain(joints).filter_map(|(what, only)| only.as_ref().map(|only| (what, only))).collect()
+        let openings = self.openings.iter().map(|opening| ("opening", &opening.only));
+        let temporary = self.temporary.iter().map(|item| ("temporary item", &item.only));
+        let tools = self.parts.iter().flat_map(|part| &part.tools).map(|draw| ("tool", &draw.only));
+        parts.chain(joints).chain(openings).chain(temporary).chain(tools).filter_map(|(what, only)| only.as_ref().map(|only| (what, only))).collect()
     }
 
     /// Returns the boundary of this name.
@@ -198,6 +248,9 @@ impl Family {
             tag_values: fields.names_at(node, "tag-values"),
             boundaries: list("boundaries").iter().filter_map(|boundary| read_boundary(boundary, fields)).collect(),
             parts: list("parts").iter().filter_map(|part| read_part(part, fields)).collect(),
+            openings: list("openings").iter().filter_map(|opening| read_opening(opening, fields)).collect(),
+            temporary: list("temporary").iter().filter_map(|item| read_temporary(item, fields)).collect(),
+            moves_nothing: fields.names_at(node, "moves-nothing"),
             joints: list("joints").iter().filter_map(|joint| read_joint(joint, fields)).collect(),
             values: fields.values(node),
             file,
@@ -222,6 +275,7 @@ fn read_boundary(node: &Node, fields: &mut Fields<'_>) -> Option<Boundary> {
         energy: text_at(node, "energy"),
         prove: text_at(node, "prove"),
         optional: is_yes(node, "optional"),
+        also: fields.names_at(node, "also"),
     })
 }
 
@@ -236,6 +290,30 @@ fn read_part(node: &Node, fields: &mut Fields<'_>) -> Option<Part> {
         material: fields.prose_at(node, "material"),
         number: fields.prose_at(node, "number"),
         bin: text_at(node, "bin"),
+        of: fields.name_at(node, "of"),
+        held_by: fields.names_at(node, "held-by"),
+        guard: is_yes(node, "guard"),
+        succeeds: fields.name_at(node, "succeeds"),
+        tools: draws(node.get("tools").map(Node::items).unwrap_or_default(), "tool", fields),
+    })
+}
+
+fn read_opening(node: &Node, fields: &mut Fields<'_>) -> Option<Opening> {
+    Some(Opening {
+        name: fields.name_at(node, "opening")?,
+        also: fields.names_at(node, "also"),
+        count: node.get("count").and_then(Node::placed),
+        of: fields.names_at(node, "of"),
+        only: fields.only(node),
+    })
+}
+
+fn read_temporary(node: &Node, fields: &mut Fields<'_>) -> Option<Temporary> {
+    Some(Temporary {
+        name: fields.name_at(node, "item")?,
+        also: fields.names_at(node, "also"),
+        count: node.get("count").and_then(Node::placed),
+        only: fields.only(node),
     })
 }
 

@@ -17,6 +17,8 @@ use crate::model::head::{self, Claim};
 use crate::model::procedure::Procedure;
 use crate::model::settings::Settings;
 use crate::model::world::{Listing, Refusal, World, WorldError};
+use crate::model::accepted::Accepted;
+use crate::model::verbs;
 use crate::source::body::{self, Body};
 use crate::source::decode::{self};
 use crate::source::schema::{self, Form};
@@ -70,6 +72,9 @@ pub fn load(world: &dyn World) -> Result<(Binder, Vec<Finding>), LoadError> {
     let calibration = here("crib-status.yaml").then(|| loader.register(&status, Form::CribStatus, &ids, read_status));
     let fleet =
         loader.register(&root("fleet.yaml"), Form::Fleet, &ids, |node, _, fields| Some(fleet::read(node, fields)));
+    let own_verbs = root("verbs.yaml");
+    let read_verbs = |node: &Node, _, fields: &mut Fields<'_>| Some(verbs::read(node, fields));
+    let verbs = here("verbs.yaml").then(|| loader.register(&own_verbs, Form::Verbs, &ids, read_verbs));
     let families = listing.files.iter().filter(|path| is_family(path));
     let families = families.filter_map(|path| loader.register(path, Form::Family, &ids, Family::read)).collect();
     let families: Vec<Family> = families;
@@ -86,6 +91,8 @@ pub fn load(world: &dyn World) -> Result<(Binder, Vec<Finding>), LoadError> {
         calibration: calibration.flatten().unwrap_or_default(),
         fleet: fleet.unwrap_or_default(),
         families,
+        verbs: verbs.flatten().unwrap_or_default(),
+        accepted: loader.accepted(&listing, &procedures),
         procedures,
         figures: BTreeMap::new(),
         templates: loader.templates(&listing),
@@ -105,7 +112,7 @@ fn is_family(path: &BinderPath) -> bool {
 }
 
 /// The registers beside the families.
-const REGISTERS: [&str; 4] = ["binder.yaml", "crib.yaml", "crib-status.yaml", "fleet.yaml"];
+const REGISTERS: [&str; 5] = ["binder.yaml", "crib.yaml", "crib-status.yaml", "fleet.yaml", "verbs.yaml"];
 
 /// Tells a YAML file that somebody may take for a register, though nothing reads it: one at the root, or in a folder
 /// whose name is nearly `families`.
@@ -299,6 +306,18 @@ impl Loader<'_> {
             self.findings.push(finding.at(node.key_span("document")).help(help));
         }
         procedure
+    }
+
+    /// Reads the accepted actions that lie beside the procedures.
+    fn accepted(&mut self, listing: &Listing, procedures: &[Procedure]) -> BTreeMap<FileId, Accepted> {
+        let mut accepted = BTreeMap::new();
+        for procedure in procedures {
+            let path = self.texts.get(procedure.file).path().with_extension("actions");
+            let Some(path) = path.filter(|path| listing.has(path)) else { continue };
+            let Some(file) = self.text(&path) else { continue };
+            accepted.insert(procedure.file, Accepted::read(file, self.texts.get(file).content()));
+        }
+        accepted
     }
 
     fn templates(&mut self, listing: &Listing) -> BTreeMap<String, String> {

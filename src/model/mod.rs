@@ -1,7 +1,9 @@
 //! What a binder is: registers and procedures as typed values that keep their places; it knows no rule and no output.
 
+pub mod accepted;
 pub mod binder;
 pub mod crib;
+pub mod draw;
 pub mod family;
 pub mod fields;
 pub mod fleet;
@@ -12,4 +14,5 @@ pub mod procedure;
 pub mod prose;
 pub mod settings;
 pub mod value;
+pub mod verbs;
 pub mod world;

@@ -4,6 +4,7 @@ use crate::base::finding::{Bounded, Finding};
 use crate::base::name::{DocumentNumber, FamilyId, Name};
 use crate::base::rule::{BRACE_SYNTAX, MARKDOWN_FORM};
 use crate::base::text::{FileId, Placed, Span};
+use crate::model::draw::{Draw, draws};
 use crate::model::fields::{Fields, is_yes, text_at, texts_at};
 use crate::model::only::{self, Only};
 use crate::model::prose::Prose;
@@ -25,6 +26,8 @@ pub struct Procedure {
     pub document: Placed<DocumentNumber>,
     /// What it does.
     pub title: Placed<String>,
+    /// Which job it is, in words that two procedures for the same job share; may be empty.
+    pub job: String,
     /// The family it is for.
     pub family: Placed<FamilyId>,
     /// Which machines of the family; none for all.
@@ -59,6 +62,8 @@ pub struct Procedure {
     pub torques: Vec<Draw>,
     /// New parts.
     pub parts: Vec<Draw>,
+    /// Parts whose number differs before or after the job from what the family says.
+    pub configuration: Vec<Configured>,
     /// Cautions by name.
     pub cautions: Vec<Caution>,
     /// Readings by name.
@@ -71,17 +76,6 @@ pub struct Procedure {
     pub card: CardChoice,
     /// The stages.
     pub stages: Vec<Stage>,
-}
-
-/// Something drawn from the crib, the stores or the joints of the family.
-#[derive(Clone, Debug, PartialEq, Eq)]
-pub struct Draw {
-    /// What, as a sentence that resolves to an identifier or name.
-    pub what: Prose,
-    /// How many; none where the author left it to the register, or to one.
-    pub count: Option<u32>,
-    /// For which machines; none for all.
-    pub only: Option<Only>,
 }
 
 /// A caution as declared.
@@ -103,6 +97,26 @@ pub struct Caution {
     pub only: Option<Only>,
     /// True where it holds for the whole job and stands before the first step.
     pub whole_job: bool,
+    /// The boundaries and parts whose hazard it tells of, or [`RUNNING`].
+    pub covers: Vec<Placed<Name>>,
+    /// What protects the person from it.
+    pub protection: Vec<Placed<String>>,
+}
+
+/// What a caution covers that tells of the running machine.
+pub const RUNNING: &str = "running";
+
+/// A part whose number on the machine differs, before or after the job, from what the family says.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct Configured {
+    /// The part.
+    pub part: Placed<Name>,
+    /// How many are on before the first step.
+    pub before: u32,
+    /// How many are on after the last step.
+    pub after: u32,
+    /// For which machines; none for all.
+    pub only: Option<Only>,
 }
 
 /// A reading or entry as declared.
@@ -215,6 +229,8 @@ pub enum Inline {
         manner: Manner,
         /// Where they stand.
         span: Span,
+        /// Where words were joined over a brace that was taken out: the byte in the text, and where it stands.
+        joins: Vec<(usize, Span)>,
     },
     /// A value.
     Value(Placed<Name>),
@@ -335,6 +351,7 @@ impl Procedure {
             file,
             document: Placed::new(DocumentNumber::new(document.value.trim()), document.span),
             title: front.get("title")?.placed()?,
+            job: text_at(front, "job"),
             family: Placed::new(FamilyId::new(family.value.trim()), family.span),
             applies_to: fields.only_at(front, "applies-to"),
             not_covered: fields.proses_at(front, "not-covered"),
@@ -352,6 +369,7 @@ impl Procedure {
             fluids: draws(list("fluids"), "fluid", fields),
             torques: draws(list("torques"), "torque", fields),
             parts: draws(list("parts"), "part", fields),
+            configuration: list("configuration").iter().filter_map(|node| configured(node, fields)).collect(),
             cautions: list("cautions").iter().filter_map(|node| caution(node, fields)).collect(),
             readings: list("readings").iter().filter_map(|node| reading(node, fields)).collect(),
             holds: list("holds").iter().filter_map(|node| hold(node, fields)).collect(),
@@ -362,15 +380,13 @@ impl Procedure {
     }
 }
 
-fn draws(nodes: &[Node], key: &str, fields: &mut Fields<'_>) -> Vec<Draw> {
-    let mut draws = Vec::new();
-    for node in nodes {
-        let what = node.get(key).unwrap_or(node);
-        let Some(what) = fields.prose(what) else { continue };
-        let count = text_at(node, "count").parse().ok();
-        draws.push(Draw { what, count, only: fields.only(node) });
-    }
-    draws
+fn configured(node: &Node, fields: &mut Fields<'_>) -> Option<Configured> {
+    Some(Configured {
+        part: fields.name_at(node, "part")?,
+        before: text_at(node, "before").parse().ok()?,
+        after: text_at(node, "after").parse().ok()?,
+        only: fields.only(node),
+    })
 }
 
 fn caution(node: &Node, fields: &mut Fields<'_>) -> Option<Caution> {
@@ -383,6 +399,8 @@ fn caution(node: &Node, fields: &mut Fields<'_>) -> Option<Caution> {
         avoid: fields.prose_at(node, "avoid")?,
         only: fields.only(node),
         whole_job: is_yes(node, "whole-job"),
+        covers: fields.names_at(node, "covers"),
+        protection: texts_at(node, "protection"),
     })
 }
 
@@ -656,14 +674,19 @@ impl Step {
 
 /// Adds words to a line; a space left over where a brace was taken out is folded into the one before it.
 fn push_words(out: &mut Vec<Inline>, text: &str, manner: Manner, span: Span) {
-    if let Some(Inline::Words { text: last, manner: own, .. }) = out.last_mut()
+    if let Some(Inline::Words { text: last, manner: own, joins, .. }) = out.last_mut()
         && *own == manner
     {
         let joined = if last.ends_with(' ') { text.trim_start_matches(' ') } else { text };
+        joins.push((last.len(), Span { start: span.end - narrow(joined.len()).min(span.end - span.start), ..span }));
         last.push_str(joined);
         return;
     }
-    out.push(Inline::Words { text: text.to_owned(), manner, span });
+    out.push(Inline::Words { text: text.to_owned(), manner, span, joins: Vec::new() });
+}
+
+fn narrow(length: usize) -> u32 {
+    u32::try_from(length).unwrap_or(u32::MAX)
 }
 
 fn trim_end(line: &mut Vec<Inline>) {

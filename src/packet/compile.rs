@@ -332,7 +332,7 @@ fn shown_kit(kit: &KitHere) -> Kit {
     Kit {
         parts: kit.parts.iter().map(part).collect(),
         fluids: of(|kind| matches!(kind, Kind::Fluid { .. })),
-        tools: of(|kind| matches!(kind, Kind::Tool)),
+        tools: of(|kind| matches!(kind, Kind::Tool { .. })),
         torque_tools: of(|kind| matches!(kind, Kind::TorqueTool { .. })),
         instruments: of(|kind| matches!(kind, Kind::Instrument { .. })),
         locks: of(|kind| matches!(kind, Kind::Locks)),

@@ -240,7 +240,7 @@ pub fn joint(here: &JointHere<'_>) -> Joint {
 #[must_use]
 pub fn kit_item(item: &Item, count: u32) -> KitItem {
     let detail = match &item.kind {
-        Kind::Tool | Kind::Locks => String::new(),
+        Kind::Tool { .. } | Kind::Locks => String::new(),
         Kind::TorqueTool { range, drive, .. } => {
             let range = range.map(|range| range.to_string());
             range.into_iter().chain((!drive.is_empty()).then(|| drive.clone())).collect::<Vec<_>>().join(", ")

@@ -25,16 +25,19 @@ pub enum Form {
     Family,
     /// The front matter of a procedure.
     Procedure,
+    /// `verbs.yaml`.
+    Verbs,
 }
 
 /// Every form with its name and schema text.
-pub const FORMS: [(Form, &str, &str); 6] = [
+pub const FORMS: [(Form, &str, &str); 7] = [
     (Form::Binder, "binder", include_str!("../../schema/binder.schema.json")),
     (Form::Crib, "crib", include_str!("../../schema/crib.schema.json")),
     (Form::CribStatus, "crib-status", include_str!("../../schema/crib-status.schema.json")),
     (Form::Fleet, "fleet", include_str!("../../schema/fleet.schema.json")),
     (Form::Family, "family", include_str!("../../schema/family.schema.json")),
     (Form::Procedure, "procedure", include_str!("../../schema/procedure.schema.json")),
+    (Form::Verbs, "verbs", include_str!("../../schema/verbs.schema.json")),
 ];
 
 /// Returns what keeps `node` from being a proper `form`, each finding at the place it is about.

@@ -5,18 +5,19 @@ use std::fs;
 use std::path::{Path, PathBuf};
 
 /// Which rooms a room may import, besides itself.
-const ROOMS: [(&str, &[&str]); 12] = [
+const ROOMS: [(&str, &[&str]); 13] = [
     ("base", &[]),
     ("source", &["base"]),
     ("model", &["base", "source"]),
-    ("analysis", &["base", "model"]),
-    ("rules", &["base", "model", "analysis"]),
-    ("packet", &["base", "model", "analysis"]),
+    ("language", &["base", "model"]),
+    ("analysis", &["base", "model", "language"]),
+    ("rules", &["base", "model", "language", "analysis"]),
+    ("packet", &["base", "model", "language", "analysis"]),
     ("render", &["base", "packet"]),
     ("workspace", &["base", "model"]),
     ("report", &["base", "model", "analysis", "packet"]),
-    ("task", &["base", "source", "model", "analysis", "rules", "packet", "render", "workspace"]),
-    ("cli", &["base", "source", "model", "analysis", "rules", "packet", "render", "workspace", "report", "task"]),
+    ("task", &["base", "source", "model", "language", "analysis", "rules", "packet", "render", "workspace"]),
+    ("cli", &["base", "source", "model", "language", "analysis", "rules", "packet", "render", "workspace", "report", "task"]),
     ("lib", &[]),
 ];
 
