@@ -3,6 +3,10 @@
 //! The words at the head of a rule's file are its manual page; `matchmark explain RULE` prints them. A rule is found while
 //! the binder is read, while a packet is compiled, or by a check of its own over the whole binder.
 
+mod acceptance_syntax;
+mod idle_acceptance;
+mod not_accepted;
+mod read_otherwise;
 mod ambiguous_value;
 mod applies_to_nothing;
 mod bad_figure;
@@ -80,6 +84,10 @@ pub enum Found {
 
 /// Every rule, in alphabetical order.
 pub const RULES: &[Rule] = &[
+    acceptance_syntax::RULE,
+    idle_acceptance::RULE,
+    not_accepted::RULE,
+    read_otherwise::RULE,
     ambiguous_value::RULE,
     applies_to_nothing::RULE,
     bad_figure::RULE,
