@@ -12,3 +12,4 @@ mod plan;
 mod printing;
 pub mod schema;
 pub mod selection;
+mod waive;

@@ -2,6 +2,7 @@
 
 #![expect(clippy::disallowed_methods, reason = "this room owns the disk")]
 
+mod clock;
 pub mod disk;
 pub mod memory;
 pub mod new_files;
