@@ -5,6 +5,7 @@
 mod clock;
 pub mod disk;
 pub mod memory;
+pub mod named_file;
 pub mod new_files;
 pub mod outputs;
 mod outputs_error;
