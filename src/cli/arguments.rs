@@ -133,14 +133,14 @@ pub enum FailOn {
 pub enum Command {
     /// Say what is wrong with a binder, where, and how to mend it
     #[command(help_template = HELP, before_help = "Examples:
-  matchmark check                         the binder around the current folder
-  matchmark check my-binder --tag P-121   what concerns one machine
-  matchmark check --format json           for a program
+  matchmark check                               the binder around the current folder
+  matchmark check my-binder --tag P-121         what concerns one machine
+  matchmark check --format sarif                for a program; `json` and `plain` are others
   matchmark check --write-baseline known.json   adopt an old binder: note what is wrong today
   matchmark check --baseline known.json         then tell only what is new
 
-What a baseline lists is still wrong: `build` makes nothing that an error concerns, whatever the baseline
-says. A single finding is accepted for a time in `waivers.yaml`, with a reason and a name.")]
+What a baseline lists is still wrong: `build` makes nothing that an error concerns, whatever it lists.
+A single finding is accepted for a time in `waivers.yaml`, with a reason and a name.")]
     Check(Check),
     /// Make the packets, cards and index of every machine
     #[command(help_template = HELP, before_help = "Examples:

@@ -25,7 +25,7 @@ pub(crate) fn findings(findings: &[Finding], texts: &Texts, format: Format, look
 pub(crate) fn check(told: &Told<'_>, format: Format, look: Look<'_>) -> String {
     match format {
         Format::Human | Format::Csv => {
-            human::waived(told.waived, told.texts, look) + &human::findings(told.findings, told.texts, look)
+            human::accepted(told.waived, told.texts, look) + &human::findings(told.findings, told.texts, look)
         }
         Format::Plain => plain::findings(told.findings, told.texts, look),
         Format::Json => json::check(told),

@@ -9,8 +9,8 @@ use crate::base::stamp::Stamp;
 use crate::packet::identity::Identity;
 use crate::packet::standing::standing;
 use crate::packet::view::{
-    AcceptedFinding, Block, Caution, Choice, Entry, Face, Form, Hold, IsolationPoint, Joint, Kit, KitItem, Line, Packet, RunKind, Stage,
-    Standing, Step, TorqueRole,
+    AcceptedFinding, Block, Caution, Choice, Entry, Face, Form, Hold, IsolationPoint, Joint, Kit, KitItem, Line,
+    Packet, RunKind, Stage, Standing, Step, TorqueRole,
 };
 use crate::render::drawing;
 

@@ -75,12 +75,12 @@ pub fn findings(findings: &[Finding], texts: &Texts, look: Look<'_>) -> String {
 /// Returns what is accepted as a short list: what and where, then who answers for it until when, and why; empty where
 /// there is nothing.
 #[must_use]
-pub fn waived(waived: &[Waived], texts: &Texts, look: Look<'_>) -> String {
-    if waived.is_empty() {
+pub fn accepted(all: &[Waived], texts: &Texts, look: Look<'_>) -> String {
+    if all.is_empty() {
         return String::new();
     }
-    let mut list = format!("accepted by the plant, {}:\n", counted(waived.len(), "finding"));
-    for one in waived {
+    let mut list = format!("accepted by the plant, {}:\n", counted(all.len(), "finding"));
+    for one in all {
         let (finding, waiver) = (&one.finding, &one.waiver);
         let place = finding.span.map_or(String::new(), |span| {
             let (path, at) = texts.locate(span);

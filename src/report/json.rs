@@ -131,17 +131,17 @@ pub fn check(told: &Told<'_>) -> String {
         findings: entries(told.findings, told.texts),
         summary: Tally::of(told.findings),
         rule_set: told.rule_set,
-        waived: told.waived.iter().map(|one| waived(one, told.texts)).collect(),
+        waived: told.waived.iter().map(|one| accepted(one, told.texts)).collect(),
         baseline: told
             .baseline
             .map(|baseline| BaselineSum { known: entries(baseline.known, told.texts), gone: baseline.gone }),
     })
 }
 
-fn waived<'a>(waived: &'a Waived, texts: &'a Texts) -> WaivedEntry<'a> {
-    let waiver = &waived.waiver;
+fn accepted<'a>(one: &'a Waived, texts: &'a Texts) -> WaivedEntry<'a> {
+    let waiver = &one.waiver;
     WaivedEntry {
-        finding: entry(&waived.finding, texts),
+        finding: entry(&one.finding, texts),
         reason: &waiver.reason,
         by: &waiver.by,
         until: waiver.until.value.to_string(),

@@ -146,11 +146,11 @@ struct SuppressionProperties<'a> {
 }
 
 #[derive(Serialize)]
-#[serde(rename_all = "camelCase")]
 struct Location {
     #[serde(skip_serializing_if = "Option::is_none")]
     id: Option<usize>,
-    physical_location: Physical,
+    #[serde(rename = "physicalLocation")]
+    place: Physical,
     #[serde(skip_serializing_if = "Option::is_none")]
     message: Option<Words>,
 }
@@ -217,7 +217,12 @@ struct Scene<'a> {
 }
 
 impl Scene<'_> {
-    fn outcome<'f>(&self, finding: &'f Finding, state: Option<&'static str>, waiver: Option<&'f Waiver>) -> Outcome<'f> {
+    fn outcome<'f>(
+        &self,
+        finding: &'f Finding,
+        state: Option<&'static str>,
+        waiver: Option<&'f Waiver>,
+    ) -> Outcome<'f> {
         let main = finding.span.map_or_else(|| self.binder(), |span| self.location(None, span, &finding.label));
         let further = finding.also.iter().enumerate();
         let machines: Vec<&str> = finding.tags.iter().map(Tag::as_str).collect();
@@ -252,22 +257,18 @@ impl Scene<'_> {
     fn location(&self, id: Option<usize>, span: Span, label: &str) -> Location {
         let (path, start) = self.texts.locate(span);
         let end = self.texts.get(span.file).position(span.end as usize);
-        let region = Region {
-            start_line: start.line,
-            start_column: start.column,
-            end_line: end.line,
-            end_column: end.column,
-        };
+        let region =
+            Region { start_line: start.line, start_column: start.column, end_line: end.line, end_column: end.column };
         let message = Some(Words { text: literal(&words(label).text) }).filter(|words| !words.text.is_empty());
-        let physical_location = Physical { artifact_location: self.artifact(path), region: Some(region) };
-        Location { id, physical_location, message }
+        let place = Physical { artifact_location: self.artifact(path), region: Some(region) };
+        Location { id, place, message }
     }
 
     /// Returns the binder's first file, which stands for the binder as a whole.
     fn binder(&self) -> Location {
         let path = BinderPath::parse("binder.yaml").expect("a plain name");
-        let physical_location = Physical { artifact_location: self.artifact(&path), region: None };
-        Location { id: None, physical_location, message: None }
+        let place = Physical { artifact_location: self.artifact(&path), region: None };
+        Location { id: None, place, message: None }
     }
 
     fn artifact(&self, path: &BinderPath) -> Artifact {
@@ -350,3 +351,7 @@ fn uri(path: &str) -> String {
     }
     uri
 }
+
+#[cfg(test)]
+#[path = "sarif_tests.rs"]
+mod tests;

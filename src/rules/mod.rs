@@ -91,7 +91,8 @@ pub const RULE_SET: u32 = 2;
 
 /// Checks whose errors nobody can accept, since what they find cannot be printed safely. So it is with every error found
 /// while reading or compiling, which leaves nothing whole to print, and with the waivers themselves.
-const FINAL: &[RuleId] = &[BAD_FIGURE, BOUNDARY_NOT_ISOLATED, DUPLICATE_NAME, UNDECLARED_CHOICE, UNDECLARED_NAME, UNSAFE_LINK];
+const FINAL: &[RuleId] =
+    &[BAD_FIGURE, BOUNDARY_NOT_ISOLATED, DUPLICATE_NAME, UNDECLARED_CHOICE, UNDECLARED_NAME, UNSAFE_LINK];
 
 /// Every rule, in alphabetical order.
 pub const RULES: &[Rule] = &[

@@ -87,10 +87,8 @@ impl Planned<'_> {
 
 /// Plans everything that can be made of a judged binder.
 pub(crate) fn plan(judged: &Judged) -> Plan<'_> {
-    let planned: Vec<Result<Planned<'_>, Suppressed>> = jobs(&judged.binder)
-        .into_par_iter()
-        .map(|(procedure, machine)| one(judged, procedure, machine))
-        .collect();
+    let planned: Vec<Result<Planned<'_>, Suppressed>> =
+        jobs(&judged.binder).into_par_iter().map(|(procedure, machine)| one(judged, procedure, machine)).collect();
     let mut plan = Plan::default();
     for one in planned {
         match one {
@@ -129,7 +127,10 @@ fn accepted(judged: &Judged, job: &Job<'_>) -> Vec<AcceptedFinding> {
         })
     };
     let concerns = |finding: &Finding| {
-        finding.document.as_ref().map_or_else(|| !is_of_other_family(finding), |own| *own == job.procedure.document.value)
+        finding
+            .document
+            .as_ref()
+            .map_or_else(|| !is_of_other_family(finding), |own| *own == job.procedure.document.value)
             && (finding.tags.is_empty() || finding.tags.contains(job.tag()))
     };
     let mut accepted = Vec::new();

@@ -36,7 +36,7 @@ pub(crate) fn sort(findings: Vec<Finding>, binder: &Binder, today: Date) -> Sort
         }
         match ledger.accept(waiver) {
             Ok(accepted) => {
-                told.extend(ledger.idle_tags(waiver, &accepted));
+                told.extend(idle_tags(waiver, &accepted));
                 waived.extend(accepted.into_iter().map(|finding| Waived { finding, waiver: waiver.clone() }));
             }
             Err(idle) => told.extend(idle.map(|idle| *idle)),
@@ -115,18 +115,27 @@ impl Ledger<'_> {
     fn other_number(&self, waiver: &Waiver, named: &[usize]) -> Finding {
         let message = match named.len() {
             1 => format!("one finding reads like this, the waiver accepts {}; so it accepts none", waiver.times),
-            found => format!("{found} findings read like this, the waiver accepts {}; so it accepts none", waiver.times),
+            found => {
+                format!("{found} findings read like this, the waiver accepts {}; so it accepts none", waiver.times)
+            }
         };
         let prints: BTreeSet<&str> = named.iter().map(|at| self.all[*at].fingerprint.as_str()).collect();
         let prints: Vec<&str> = prints.into_iter().take(5).collect();
-        idle(waiver, message)
-            .floor("a fault that nobody has looked at would be accepted with the others")
-            .help(format!("look at each; then name one by `finding:` ({}), or write `times: {}`", prints.join(", "), named.len()))
+        idle(waiver, message).floor("a fault that nobody has looked at would be accepted with the others").help(
+            format!(
+                "look at each; then name one by `finding:` ({}), or write `times: {}`",
+                prints.join(", "),
+                named.len()
+            ),
+        )
     }
 
     fn other_tags(&self, waiver: &Waiver, named: &[usize]) -> Finding {
-        let left: BTreeSet<&Tag> = named.iter().filter_map(|at| self.left[*at].as_ref()).flat_map(|one| &one.tags).collect();
-        if named.iter().all(|at| self.left[*at].is_none()) {
+        let left: BTreeSet<&Tag> =
+            named.iter().filter_map(|at| self.left[*at].as_ref()).flat_map(|one| &one.tags).collect();
+        let was_there = |tag: &Tag| named.iter().any(|at| self.all[*at].tags.contains(tag));
+        let is_taken = waiver.tags.iter().any(|tag| was_there(&tag.value));
+        if is_taken || named.iter().all(|at| self.left[*at].is_none()) {
             return idle(waiver, "another waiver accepts this finding already".to_owned()).help("take one of them out");
         }
         if left.is_empty() {
@@ -141,16 +150,16 @@ impl Ledger<'_> {
         };
         idle(waiver, message.to_owned()).help(format!("name those it is accepted for: `tags: [{}]`", tags.join(", ")))
     }
+}
 
-    /// Returns what is to be told of the tags of a waiver for which nothing was found.
-    fn idle_tags(&self, waiver: &Waiver, accepted: &[Finding]) -> Option<Finding> {
-        let is_true = |tag: &Tag| accepted.iter().any(|finding| finding.tags.contains(tag));
-        let idle_tags: Vec<_> = waiver.tags.iter().filter(|tag| !is_true(&tag.value)).collect();
-        let first = idle_tags.first()?;
-        let words: Vec<String> = idle_tags.iter().map(|tag| format!("`{}`", tag.value)).collect();
-        let finding = idle(waiver, format!("it is not found for {}", words.join(", ")));
-        Some(finding.at(first.span).help("take them out of the waiver's tags"))
-    }
+/// Returns what is to be told of the tags of a waiver for which nothing was found.
+fn idle_tags(waiver: &Waiver, accepted: &[Finding]) -> Option<Finding> {
+    let is_true = |tag: &Tag| accepted.iter().any(|finding| finding.tags.contains(tag));
+    let idle_tags: Vec<_> = waiver.tags.iter().filter(|tag| !is_true(&tag.value)).collect();
+    let first = idle_tags.first()?;
+    let words: Vec<String> = idle_tags.iter().map(|tag| format!("`{}`", tag.value)).collect();
+    let finding = idle(waiver, format!("it is not found for {}", words.join(", ")));
+    Some(finding.at(first.span).help("take them out of the waiver's tags"))
 }
 
 /// Takes out of a finding what is accepted for `tags`; one that names no tag is accepted as a whole by none.

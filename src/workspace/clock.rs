@@ -14,7 +14,9 @@ pub(crate) fn today() -> Result<Date, WorldError> {
     match std::env::var_os("SOURCE_DATE_EPOCH") {
         Some(given) => given_day(&given),
         // A clock before 1970 is no clock; a day that early lets nothing run out, so it is refused.
-        None => by_clock(SystemTime::now()).ok_or_else(|| WorldError::NoDate("the clock stands before 1970".to_owned())),
+        None => {
+            by_clock(SystemTime::now()).ok_or_else(|| WorldError::NoDate("the clock stands before 1970".to_owned()))
+        }
     }
 }
 
@@ -28,7 +30,9 @@ fn given_day(given: &OsStr) -> Result<Date, WorldError> {
     let seconds = text.parse().ok().filter(|_| is_digits);
     seconds.and_then(Date::at_second).ok_or_else(|| {
         let shown: String = text.chars().take(40).collect();
-        WorldError::NoDate(format!("`SOURCE_DATE_EPOCH` holds `{shown}`; it is the seconds since 1970, in digits alone"))
+        WorldError::NoDate(format!(
+            "`SOURCE_DATE_EPOCH` holds `{shown}`; it is the seconds since 1970, in digits alone"
+        ))
     })
 }
 
@@ -43,9 +47,12 @@ mod tests {
         assert_eq!(day("86399").as_deref(), Ok("1970-01-01"));
         for text in ["", "-1", "+1", "1.5", "2027-03-14", "99999999999999999999"] {
             let error = day(text).unwrap_err().to_string();
-            assert!(error.starts_with(&format!("today's date cannot be told: `SOURCE_DATE_EPOCH` holds `{text}`")), "{error}");
+            assert!(
+                error.starts_with(&format!("today's date cannot be told: `SOURCE_DATE_EPOCH` holds `{text}`")),
+                "{error}"
+            );
         }
-        assert_eq!(by_clock(UNIX_EPOCH + Duration::from_secs(86_400)), Date::parse("1970-01-02").ok());
+        assert_eq!(by_clock(UNIX_EPOCH + Duration::from_hours(24)), Date::parse("1970-01-02").ok());
         assert_eq!(by_clock(UNIX_EPOCH - Duration::from_secs(1)), None);
     }
 }

@@ -55,8 +55,7 @@ pub fn read(path: &Path) -> Result<Vec<u8>, NamedFileError> {
 /// # Errors
 /// A [`NamedFileError`] where the platform refuses.
 pub fn write(path: &Path, bytes: &[u8]) -> Result<(), NamedFileError> {
-    whole(path, bytes)
-        .map_err(|error| NamedFileError::Unwritable { path: path.to_owned(), reason: error.to_string() })
+    whole(path, bytes).map_err(|error| NamedFileError::Unwritable { path: path.to_owned(), reason: error.to_string() })
 }
 
 fn whole(path: &Path, bytes: &[u8]) -> io::Result<()> {

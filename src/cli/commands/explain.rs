@@ -51,7 +51,13 @@ fn find(name: &str) -> Result<&'static Rule, Failure> {
 }
 
 fn page(rule: &Rule) -> Page {
-    Page { id: rule.id.0, severity: rule.severity.word(), waivable: rule.is_waivable(rule.severity), title: rule.title(), text: rule.page() }
+    Page {
+        id: rule.id.0,
+        severity: rule.severity.word(),
+        waivable: rule.is_waivable(rule.severity),
+        title: rule.title(),
+        text: rule.page(),
+    }
 }
 
 fn one(rule: &Rule) -> String {
