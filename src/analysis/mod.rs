@@ -2,9 +2,17 @@
 
 pub mod coverage;
 pub mod effectivity;
+mod energy;
+pub mod exposure;
 pub mod job;
 pub mod joint;
 pub mod kit;
 pub mod pattern;
 pub mod reading;
+pub mod run;
+pub mod story;
+mod taint;
+pub mod teardown;
+pub mod thing;
 pub mod values;
+pub mod vocabulary;
