@@ -1,7 +1,8 @@
 //! The rules: one file each, named for the offence, and the one slice that lists them; they print nothing and mend nothing.
 //!
 //! The words at the head of a rule's file are its manual page; `matchmark explain RULE` prints them. A rule is found while
-//! the binder is read, while a packet is compiled, or by a check of its own over the whole binder.
+//! the binder is read, while a packet is compiled, by a check of its own over the whole binder, or
+//! when what was found is held against the waivers.
 
 mod ambiguous_value;
 mod applies_to_nothing;

@@ -137,7 +137,8 @@ fn accepted(judged: &Judged, job: &Job<'_>) -> Vec<AcceptedFinding> {
     for waived in judged.waived.iter().filter(|one| concerns(&one.finding)) {
         let one = AcceptedFinding {
             rule: waived.finding.rule.0.to_owned(),
-            finding: waived.finding.message.clone(),
+            // Backticks are for a terminal; on paper a name stands in quotation marks.
+            finding: waived.finding.message.replace('`', "\""),
             reason: waived.waiver.reason.clone(),
             by: waived.waiver.by.clone(),
             until: waived.waiver.until.value.to_string(),

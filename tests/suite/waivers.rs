@@ -378,13 +378,13 @@ fn a_packet_names_what_was_accepted_and_the_date_decides_whether_it_is_made() {
         let (binder, out) = (stage.path("binder"), stage.path("out"));
         run_with(&["build", &binder, "--tag", "P-121", "--out", &out], &[("SOURCE_DATE_EPOCH", second)])
     };
-    let built = build(LAST_SECOND);
-    assert_eq!(built.code, 0, "{}{}", built.out, built.err);
-    assert!(built.err.contains("1 finding accepted by the plant; their packets name them"), "{}", built.err);
+    let on_time = build(LAST_SECOND);
+    assert_eq!(on_time.code, 0, "{}{}", on_time.out, on_time.err);
+    assert!(on_time.err.contains("1 finding accepted by the plant; their packets name them"), "{}", on_time.err);
     let page = stage.read("out/packets/MP-PA-101/P-121.html");
     for words in [
         "Findings accepted by the plant",
-        "no step records `gap` as left",
+        "no step records &quot;gap&quot; as left",
         "moment-without-step",
         "The dial gauge is away until the summer stop.",
         "R. Example",
@@ -558,12 +558,12 @@ fn sarif_tells_what_is_new_from_what_is_known() {
         .iter()
         .map(|one| (text(one, "ruleId"), text(one, "baselineState"), one.get("suppressions").is_some()))
         .collect();
-    let state = |rule: &str, state: &str, accepted| (rule.to_owned(), state.to_owned(), accepted);
+    let told = |rule: &str, state: &str, accepted| (rule.to_owned(), state.to_owned(), accepted);
     let wanted = [
-        state("idle-option", "unchanged", false),
-        state("moment-without-step", "unchanged", false),
-        state("moment-without-step", "unchanged", true),
-        state("torque-without-step", "new", false),
+        told("idle-option", "unchanged", false),
+        told("moment-without-step", "unchanged", false),
+        told("moment-without-step", "unchanged", true),
+        told("torque-without-step", "new", false),
     ];
     assert_eq!(states, BTreeSet::from(wanted));
 }
