@@ -77,12 +77,8 @@ pub fn of_line(line: &[Inline]) -> Vec<Sentence> {
                     place = next.unwrap_or(place);
                 }
             }
-            Inline::Value(name) => {
-                cutter.push(TokenKind::Value(name.value.clone()), name.span, &format!("{{{}}}", name.value))
-            }
-            Inline::See(label) => {
-                cutter.push(TokenKind::See(label.value.clone()), label.span, &format!("{{see {}}}", label.value))
-            }
+            Inline::Value(name) => cutter.push(TokenKind::Value(name.value.clone()), name.span, &format!("{{{}}}", name.value)),
+            Inline::See(label) => cutter.push(TokenKind::See(label.value.clone()), label.span, &format!("{{see {}}}", label.value)),
             Inline::Link { text, target } => cutter.words(text, target.span),
         }
     }
@@ -154,8 +150,11 @@ fn within(place: Span, at: usize, length: usize, _whole: usize) -> Span {
 /// Returns the token a text begins with, and its length in bytes. The text begins with no white space.
 fn token(text: &str) -> (TokenKind, usize) {
     let first = text.chars().next().expect("the caller saw a character");
-    let length: usize =
-        text.char_indices().take_while(|(at, c)| is_inside(text, *at, *c)).map(|(_, c)| c.len_utf8()).sum();
+    let length: usize = text
+        .char_indices()
+        .take_while(|(at, c)| is_inside(text, *at, *c))
+        .map(|(_, c)| c.len_utf8())
+        .sum();
     if length == 0 {
         return (TokenKind::Mark(first), first.len_utf8());
     }
@@ -177,7 +176,9 @@ fn is_inside(text: &str, at: usize, c: char) -> bool {
         '-' | '/' | '\'' | '’' | '+' => {
             before.is_some_and(char::is_alphanumeric) && after.is_some_and(char::is_alphanumeric)
         }
-        '.' | ',' => before.is_none_or(|c| c.is_ascii_digit()) && after.is_some_and(|c| c.is_ascii_digit()),
+        '.' | ',' => {
+            before.is_none_or(|c| c.is_ascii_digit()) && after.is_some_and(|c| c.is_ascii_digit())
+        }
         _ => false,
     }
 }
