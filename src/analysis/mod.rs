@@ -2,9 +2,11 @@
 
 pub mod coverage;
 pub mod effectivity;
+pub mod imperative;
 pub mod job;
 pub mod joint;
 pub mod kit;
 pub mod pattern;
 pub mod reading;
 pub mod values;
+pub mod wording;

@@ -96,3 +96,25 @@ pub const UNDECLARED_CHOICE: RuleId = RuleId("undeclared-choice");
 pub const MOMENT_WITHOUT_STEP: RuleId = RuleId("moment-without-step");
 /// Two joints of one job that take their torque from the same value.
 pub const SHARED_TORQUE: RuleId = RuleId("shared-torque");
+/// A sentence that is too long.
+pub const LONG_SENTENCE: RuleId = RuleId("long-sentence");
+/// A semicolon in an instruction.
+pub const SEMICOLON: RuleId = RuleId("semicolon");
+/// A sentence of a step that begins with no verb.
+pub const NO_VERB_FIRST: RuleId = RuleId("no-verb-first");
+/// A sentence with two instructions.
+pub const TWO_INSTRUCTIONS: RuleId = RuleId("two-instructions");
+/// A verb that hides two steps.
+pub const VERB_HIDES_STEPS: RuleId = RuleId("verb-hides-steps");
+/// A condition behind the action that depends on it.
+pub const CONDITION_AFTER_ACTION: RuleId = RuleId("condition-after-action");
+/// A condition that can be read in two ways.
+pub const UNCLEAR_CONDITION: RuleId = RuleId("unclear-condition");
+/// A limit written as plus or minus.
+pub const PLUS_MINUS_LIMIT: RuleId = RuleId("plus-minus-limit");
+/// A decimal point without a digit before it.
+pub const NAKED_POINT: RuleId = RuleId("naked-point");
+/// A number with a comma in it.
+pub const DECIMAL_COMMA: RuleId = RuleId("decimal-comma");
+/// A date that can be read in two ways.
+pub const AMBIGUOUS_DATE: RuleId = RuleId("ambiguous-date");

@@ -8,6 +8,7 @@ use crate::base::rule::{
     EMPTY_PROCEDURE, HIDDEN_CHARACTER, MISSING_REGISTER, SCHEMA_VIOLATION, UNREADABLE_FILE, UNUSABLE_NAME,
 };
 use crate::base::text::{FileId, Span, Texts};
+use crate::model::accepted::Accepted;
 use crate::model::binder::{Binder, FORMAT, Registers};
 use crate::model::crib::{self, Crib};
 use crate::model::family::Family;
@@ -16,9 +17,8 @@ use crate::model::fleet;
 use crate::model::head::{self, Claim};
 use crate::model::procedure::Procedure;
 use crate::model::settings::Settings;
-use crate::model::world::{Listing, Refusal, World, WorldError};
-use crate::model::accepted::Accepted;
 use crate::model::verbs;
+use crate::model::world::{Listing, Refusal, World, WorldError};
 use crate::source::body::{self, Body};
 use crate::source::decode::{self};
 use crate::source::schema::{self, Form};

@@ -3,14 +3,17 @@
 //! The words at the head of a rule's file are its manual page; `matchmark explain RULE` prints them. A rule is found while
 //! the binder is read, while a packet is compiled, or by a check of its own over the whole binder.
 
+mod ambiguous_date;
 mod ambiguous_value;
 mod applies_to_nothing;
 mod bad_figure;
 mod bad_quantity;
 mod boundary_not_isolated;
 mod brace_syntax;
+mod condition_after_action;
 mod dead_row;
 mod dead_step;
+mod decimal_comma;
 mod duplicate_key;
 mod duplicate_name;
 mod effectivity_syntax;
@@ -21,6 +24,7 @@ mod hidden_character;
 mod hole_beyond_fleet;
 mod hole_in_fleet;
 mod idle_option;
+mod long_sentence;
 mod markdown_form;
 mod missing_choice;
 mod missing_figure;
@@ -28,31 +32,40 @@ mod missing_register;
 mod missing_value;
 mod mixed_column;
 mod moment_without_step;
+mod naked_point;
 mod nested_too_deep;
 mod never_used;
+mod no_verb_first;
 mod not_held;
 mod not_utf8;
+mod plus_minus_limit;
 mod raw_html;
 mod reference_to_absent_step;
 mod row_length;
 mod schema_violation;
+mod semicolon;
 mod shared_torque;
 mod stray_text;
 mod too_many_combinations;
 mod too_many_steps;
 mod torque_without_step;
+mod two_instructions;
 mod typed_step_number;
+mod unclear_condition;
 mod undeclared_choice;
 mod undeclared_name;
 mod unreadable_file;
 mod unsafe_link;
 mod unusable_name;
+mod verb_hides_steps;
 mod wrong_kind;
 mod yaml_feature;
 mod yaml_syntax;
 
-use crate::base::finding::{Finding, RuleId, Severity};
+use crate::analysis::wording::{self, Writing};
+use crate::base::finding::{Bounded, Finding, RuleId, Severity};
 use crate::model::binder::{Binder, Registers};
+use rayon::iter::{IntoParallelRefIterator as _, ParallelIterator as _};
 
 /// A rule with its manual page.
 #[derive(Clone, Copy, Debug)]
@@ -76,18 +89,23 @@ pub enum Found {
     Compiling,
     /// By a check over the whole binder.
     Check(fn(&Binder) -> Vec<Finding>),
+    /// By a check of the sentences of each procedure that is written in English.
+    Wording(fn(&Writing<'_>) -> Vec<Finding>),
 }
 
 /// Every rule, in alphabetical order.
 pub const RULES: &[Rule] = &[
+    ambiguous_date::RULE,
     ambiguous_value::RULE,
     applies_to_nothing::RULE,
     bad_figure::RULE,
     bad_quantity::RULE,
     boundary_not_isolated::RULE,
     brace_syntax::RULE,
+    condition_after_action::RULE,
     dead_row::RULE,
     dead_step::RULE,
+    decimal_comma::RULE,
     duplicate_key::RULE,
     duplicate_name::RULE,
     effectivity_syntax::RULE,
@@ -98,6 +116,7 @@ pub const RULES: &[Rule] = &[
     hole_beyond_fleet::RULE,
     hole_in_fleet::RULE,
     idle_option::RULE,
+    long_sentence::RULE,
     markdown_form::RULE,
     missing_choice::RULE,
     missing_figure::RULE,
@@ -105,25 +124,32 @@ pub const RULES: &[Rule] = &[
     missing_value::RULE,
     mixed_column::RULE,
     moment_without_step::RULE,
+    naked_point::RULE,
     nested_too_deep::RULE,
     never_used::RULE,
+    no_verb_first::RULE,
     not_held::RULE,
     not_utf8::RULE,
+    plus_minus_limit::RULE,
     raw_html::RULE,
     reference_to_absent_step::RULE,
     row_length::RULE,
     schema_violation::RULE,
+    semicolon::RULE,
     shared_torque::RULE,
     stray_text::RULE,
     too_many_combinations::RULE,
     too_many_steps::RULE,
     torque_without_step::RULE,
+    two_instructions::RULE,
     typed_step_number::RULE,
+    unclear_condition::RULE,
     undeclared_choice::RULE,
     undeclared_name::RULE,
     unreadable_file::RULE,
     unsafe_link::RULE,
     unusable_name::RULE,
+    verb_hides_steps::RULE,
     wrong_kind::RULE,
     yaml_feature::RULE,
     yaml_syntax::RULE,
@@ -159,9 +185,28 @@ pub fn check(binder: &Binder) -> Vec<Finding> {
     }
     let checks = RULES.iter().filter_map(|rule| match rule.found {
         Found::Check(check) => Some(check),
-        Found::Reading | Found::Compiling => None,
+        _ => None,
     });
-    checks.flat_map(|check| check(binder)).collect()
+    let mut findings: Vec<Finding> = checks.flat_map(|check| check(binder)).collect();
+    findings.extend(wording(binder));
+    findings
+}
+
+/// Runs the rules of wording over each procedure that is written in English.
+fn wording(binder: &Binder) -> Vec<Finding> {
+    let checks = RULES.iter().filter_map(|rule| match rule.found {
+        Found::Wording(check) => Some(check),
+        _ => None,
+    });
+    let checks: Vec<_> = checks.collect();
+    let english = binder.procedures.par_iter().filter(|procedure| wording::is_english(binder, procedure));
+    let found = english.flat_map_iter(|procedure| {
+        let writing = wording::of(binder, procedure);
+        let mut findings = Bounded::default();
+        findings.extend(checks.iter().flat_map(|check| check(&writing)));
+        findings.told()
+    });
+    found.collect()
 }
 
 #[cfg(test)]
