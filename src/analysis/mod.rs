@@ -7,6 +7,7 @@ pub mod job;
 pub mod joint;
 pub mod kit;
 pub mod pattern;
+pub mod readability;
 pub mod reading;
 pub mod values;
 pub mod wording;

@@ -118,3 +118,25 @@ pub const NAKED_POINT: RuleId = RuleId("naked-point");
 pub const DECIMAL_COMMA: RuleId = RuleId("decimal-comma");
 /// A date that can be read in two ways.
 pub const AMBIGUOUS_DATE: RuleId = RuleId("ambiguous-date");
+/// A value or an instruction that is left to another paper.
+pub const VALUE_ELSEWHERE: RuleId = RuleId("value-elsewhere");
+/// Steps that are left out as the reverse of others.
+pub const REVERSE_ORDER: RuleId = RuleId("reverse-order");
+/// Steps that are asked for again without being written.
+pub const REPEAT_STEPS: RuleId = RuleId("repeat-steps");
+/// A figure that the reader has to work out.
+pub const ARITHMETIC_LEFT_TO_READER: RuleId = RuleId("arithmetic-left-to-reader");
+/// A limit without a unit.
+pub const LIMIT_WITHOUT_UNIT: RuleId = RuleId("limit-without-unit");
+/// A word that leaves the limit to the reader.
+pub const VAGUE_LIMIT: RuleId = RuleId("vague-limit");
+/// One thing measured in two systems of units.
+pub const UNIT_MIX: RuleId = RuleId("unit-mix");
+/// A step that is hidden in a caution.
+pub const ACTION_IN_A_CAUTION: RuleId = RuleId("action-in-a-caution");
+/// Several cautions of one level before one step.
+pub const CROWDED_CAUTIONS: RuleId = RuleId("crowded-cautions");
+/// A procedure whose wording is not checked.
+pub const LANGUAGE_NOT_CHECKED: RuleId = RuleId("language-not-checked");
+/// Steps that are hard to read.
+pub const HARD_TO_READ: RuleId = RuleId("hard-to-read");

@@ -73,8 +73,9 @@ pub fn of_line(line: &[Inline]) -> Vec<Sentence> {
                 let mut from = 0;
                 let mut place = *span;
                 for (at, next) in joins.iter().map(|(at, next)| (*at, Some(*next))).chain([(text.len(), None)]) {
-                    cutter.words(&text[from..at.max(from)], place);
-                    from = at;
+                    let to = at.clamp(from, text.len());
+                    cutter.words(&text[from..to], place);
+                    from = to;
                     place = next.unwrap_or(place);
                 }
             }

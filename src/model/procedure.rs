@@ -689,15 +689,22 @@ fn narrow(length: usize) -> u32 {
     u32::try_from(length).unwrap_or(u32::MAX)
 }
 
+/// Takes white space off both ends of a line; what is cut short keeps the places of the words that are left.
 fn trim_end(line: &mut Vec<Inline>) {
-    while let Some(Inline::Words { text, .. }) = line.last_mut() {
-        *text = text.trim_end().to_owned();
+    while let Some(Inline::Words { text, joins, .. }) = line.last_mut() {
+        text.truncate(text.trim_end().len());
+        joins.retain(|(at, _)| *at <= text.len());
         if !text.is_empty() {
             break;
         }
         line.pop();
     }
-    if let Some(Inline::Words { text, .. }) = line.first_mut() {
-        *text = text.trim_start().to_owned();
+    if let Some(Inline::Words { text, span, joins, .. }) = line.first_mut() {
+        let cut = text.len() - text.trim_start().len();
+        text.drain(..cut);
+        span.start = (span.start + narrow(cut)).min(span.end);
+        for (at, _) in joins.iter_mut() {
+            *at = at.saturating_sub(cut);
+        }
     }
 }

@@ -3,14 +3,17 @@
 //! The words at the head of a rule's file are its manual page; `matchmark explain RULE` prints them. A rule is found while
 //! the binder is read, while a packet is compiled, or by a check of its own over the whole binder.
 
+mod action_in_a_caution;
 mod ambiguous_date;
 mod ambiguous_value;
 mod applies_to_nothing;
+mod arithmetic_left_to_reader;
 mod bad_figure;
 mod bad_quantity;
 mod boundary_not_isolated;
 mod brace_syntax;
 mod condition_after_action;
+mod crowded_cautions;
 mod dead_row;
 mod dead_step;
 mod decimal_comma;
@@ -20,10 +23,13 @@ mod effectivity_syntax;
 mod empty_card;
 mod empty_procedure;
 mod figure_without_words;
+mod hard_to_read;
 mod hidden_character;
 mod hole_beyond_fleet;
 mod hole_in_fleet;
 mod idle_option;
+mod language_not_checked;
+mod limit_without_unit;
 mod long_sentence;
 mod markdown_form;
 mod missing_choice;
@@ -41,6 +47,8 @@ mod not_utf8;
 mod plus_minus_limit;
 mod raw_html;
 mod reference_to_absent_step;
+mod repeat_steps;
+mod reverse_order;
 mod row_length;
 mod schema_violation;
 mod semicolon;
@@ -54,9 +62,12 @@ mod typed_step_number;
 mod unclear_condition;
 mod undeclared_choice;
 mod undeclared_name;
+mod unit_mix;
 mod unreadable_file;
 mod unsafe_link;
 mod unusable_name;
+mod vague_limit;
+mod value_elsewhere;
 mod verb_hides_steps;
 mod wrong_kind;
 mod yaml_feature;
@@ -95,14 +106,17 @@ pub enum Found {
 
 /// Every rule, in alphabetical order.
 pub const RULES: &[Rule] = &[
+    action_in_a_caution::RULE,
     ambiguous_date::RULE,
     ambiguous_value::RULE,
     applies_to_nothing::RULE,
+    arithmetic_left_to_reader::RULE,
     bad_figure::RULE,
     bad_quantity::RULE,
     boundary_not_isolated::RULE,
     brace_syntax::RULE,
     condition_after_action::RULE,
+    crowded_cautions::RULE,
     dead_row::RULE,
     dead_step::RULE,
     decimal_comma::RULE,
@@ -112,10 +126,13 @@ pub const RULES: &[Rule] = &[
     empty_card::RULE,
     empty_procedure::RULE,
     figure_without_words::RULE,
+    hard_to_read::RULE,
     hidden_character::RULE,
     hole_beyond_fleet::RULE,
     hole_in_fleet::RULE,
     idle_option::RULE,
+    language_not_checked::RULE,
+    limit_without_unit::RULE,
     long_sentence::RULE,
     markdown_form::RULE,
     missing_choice::RULE,
@@ -133,6 +150,8 @@ pub const RULES: &[Rule] = &[
     plus_minus_limit::RULE,
     raw_html::RULE,
     reference_to_absent_step::RULE,
+    repeat_steps::RULE,
+    reverse_order::RULE,
     row_length::RULE,
     schema_violation::RULE,
     semicolon::RULE,
@@ -146,9 +165,12 @@ pub const RULES: &[Rule] = &[
     unclear_condition::RULE,
     undeclared_choice::RULE,
     undeclared_name::RULE,
+    unit_mix::RULE,
     unreadable_file::RULE,
     unsafe_link::RULE,
     unusable_name::RULE,
+    vague_limit::RULE,
+    value_elsewhere::RULE,
     verb_hides_steps::RULE,
     wrong_kind::RULE,
     yaml_feature::RULE,
