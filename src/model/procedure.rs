@@ -674,11 +674,13 @@ impl Step {
 
 /// Adds words to a line; a space left over where a brace was taken out is folded into the one before it.
 fn push_words(out: &mut Vec<Inline>, text: &str, manner: Manner, span: Span) {
-    if let Some(Inline::Words { text: last, manner: own, joins, .. }) = out.last_mut()
+    if let Some(Inline::Words { text: last, manner: own, span: whole, joins }) = out.last_mut()
         && *own == manner
     {
         let joined = if last.ends_with(' ') { text.trim_start_matches(' ') } else { text };
-        joins.push((last.len(), Span { start: span.end - narrow(joined.len()).min(span.end - span.start), ..span }));
+        let start = (span.start + narrow(text.len() - joined.len())).min(span.end);
+        joins.push((last.len(), Span { start, ..span }));
+        whole.end = whole.end.max(span.end);
         last.push_str(joined);
         return;
     }
