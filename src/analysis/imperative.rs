@@ -148,15 +148,15 @@ pub fn opening(saying: &Saying<'_>) -> Opening {
         if word.is_empty() {
             return Opening::Unknown;
         }
-        if saying.is_mark(at) || ADVERBS.contains(&word) {
-            at += 1;
-        } else if matches!(word, "do" | "don't" | "don’t") {
-            return Opening::Verb(at);
-        } else if LEADING.contains(&word) && !is_verb(word) {
+        if saying.stands_at(at, "now that").is_some() || (LEADING.contains(&word) && !is_verb(word)) {
             match main_clause(saying, at) {
                 Some(next) => at = next,
                 None => return Opening::Unknown,
             }
+        } else if saying.is_mark(at) || ADVERBS.contains(&word) {
+            at += 1;
+        } else if matches!(word, "do" | "don't" | "don’t") {
+            return Opening::Verb(at);
         } else if is_verb(word) {
             return if is_subject(saying, at) { Opening::NoVerb(at) } else { Opening::Verb(at) };
         } else if NO_VERBS.contains(&word) || word == VALUE || saying.number(at).is_some() || is_gerund(word) {
@@ -244,6 +244,7 @@ mod tests {
             ("After each sequence, measure the gap.", "verb measure"),
             ("With the strap wrench hold it", "unknown"),
             ("The cover is removed.", "no verb the"),
+            ("Now that there is room, remove it.", "verb remove"),
             ("Removing the cover frees the shaft.", "no verb removing"),
             ("Drain valves can stick.", "no verb drain"),
             ("Drain what is left.", "verb drain"),

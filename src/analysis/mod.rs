@@ -2,9 +2,9 @@
 
 pub mod coverage;
 pub mod effectivity;
-pub mod imperative;
 mod energy;
 pub mod exposure;
+pub mod imperative;
 pub mod job;
 pub mod joint;
 pub mod kit;
@@ -16,6 +16,7 @@ pub mod story;
 mod taint;
 pub mod teardown;
 pub mod thing;
+pub mod typed_value;
 pub mod values;
-pub mod wording;
 pub mod vocabulary;
+pub mod wording;

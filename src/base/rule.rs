@@ -140,3 +140,11 @@ pub const CROWDED_CAUTIONS: RuleId = RuleId("crowded-cautions");
 pub const LANGUAGE_NOT_CHECKED: RuleId = RuleId("language-not-checked");
 /// Steps that are hard to read.
 pub const HARD_TO_READ: RuleId = RuleId("hard-to-read");
+/// A value typed over one that differs from machine to machine.
+pub const VALUE_OVER_OPTION: RuleId = RuleId("value-over-option");
+/// A typed limit that was rounded the wrong way.
+pub const LIMIT_ROUNDED_OUTWARD: RuleId = RuleId("limit-rounded-outward");
+/// Two procedures for the same job on the same machine.
+pub const JOB_COVERED_TWICE: RuleId = RuleId("job-covered-twice");
+/// A column that has the same value in every row.
+pub const SAME_IN_EVERY_ROW: RuleId = RuleId("same-in-every-row");

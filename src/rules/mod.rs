@@ -28,7 +28,9 @@ mod hidden_character;
 mod hole_beyond_fleet;
 mod hole_in_fleet;
 mod idle_option;
+mod job_covered_twice;
 mod language_not_checked;
+mod limit_rounded_outward;
 mod limit_without_unit;
 mod long_sentence;
 mod markdown_form;
@@ -50,6 +52,7 @@ mod reference_to_absent_step;
 mod repeat_steps;
 mod reverse_order;
 mod row_length;
+mod same_in_every_row;
 mod schema_violation;
 mod semicolon;
 mod shared_torque;
@@ -68,6 +71,7 @@ mod unsafe_link;
 mod unusable_name;
 mod vague_limit;
 mod value_elsewhere;
+mod value_over_option;
 mod verb_hides_steps;
 mod wrong_kind;
 mod yaml_feature;
@@ -131,7 +135,9 @@ pub const RULES: &[Rule] = &[
     hole_beyond_fleet::RULE,
     hole_in_fleet::RULE,
     idle_option::RULE,
+    job_covered_twice::RULE,
     language_not_checked::RULE,
+    limit_rounded_outward::RULE,
     limit_without_unit::RULE,
     long_sentence::RULE,
     markdown_form::RULE,
@@ -153,6 +159,7 @@ pub const RULES: &[Rule] = &[
     repeat_steps::RULE,
     reverse_order::RULE,
     row_length::RULE,
+    same_in_every_row::RULE,
     schema_violation::RULE,
     semicolon::RULE,
     shared_torque::RULE,
@@ -171,6 +178,7 @@ pub const RULES: &[Rule] = &[
     unusable_name::RULE,
     vague_limit::RULE,
     value_elsewhere::RULE,
+    value_over_option::RULE,
     verb_hides_steps::RULE,
     wrong_kind::RULE,
     yaml_feature::RULE,

@@ -11,5 +11,6 @@ mod outside;
 mod program;
 mod rules;
 mod samples;
+mod seeded_text;
 mod tidy;
 mod wording;
