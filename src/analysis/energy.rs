@@ -320,10 +320,10 @@ impl<'r, 'j, 'b> Watch<'r, 'j, 'b> {
 
     fn run_too_early(&self, at: usize) -> Option<Fact> {
         let early = self.mended_later(at);
-        let is_guard = |name: &&String| {
-            matches!(self.run.things.get(name.as_str()), Thing::Part(here) if here.part.guard)
-        };
-        let guards: Vec<String> = early.parts.iter().filter(is_guard).cloned().chain(early.items.iter().cloned()).collect();
+        let is_guard =
+            |name: &&String| matches!(self.run.things.get(name.as_str()), Thing::Part(here) if here.part.guard);
+        let guards: Vec<String> =
+            early.parts.iter().filter(is_guard).cloned().chain(early.items.iter().cloned()).collect();
         if let Some(first) = guards.first().cloned() {
             let others = early.parts.iter().chain(&early.openings).filter(|name| !guards.contains(name)).cloned();
             let by: Vec<String> = others.collect();

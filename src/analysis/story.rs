@@ -175,9 +175,8 @@ pub(crate) fn of(run: &Run<'_, '_>) -> Story {
 /// Lets go what only follows from another offence.
 fn rooted(facts: &mut Vec<Fact>) {
     let all = facts.clone();
-    let has = |offence: Offence, test: &dyn Fn(&Fact) -> bool| {
-        all.iter().any(|fact| fact.offence == offence && test(fact))
-    };
+    let has =
+        |offence: Offence, test: &dyn Fn(&Fact) -> bool| all.iter().any(|fact| fact.offence == offence && test(fact));
     facts.retain_mut(|fact| match fact.offence {
         // What never came off holds its place, and was told where the first thing behind it came off.
         Offence::PlaceTaken => !has(Offence::HolderOn, &|other| other.by.contains(&fact.things[0])),
@@ -220,8 +219,20 @@ fn open_sentences(run: &Run<'_, '_>, vague: &[VagueRenewal]) -> Vec<OpenSentence
 
 /// What makes a renewal depend on somebody's judgement, behind `when`, `where` or `as`.
 const JUDGED: [&str; 14] = [
-    "required", "necessary", "needed", "appropriate", "worn", "damaged", "cracked", "hard", "swollen", "torn", "cut",
-    "leaking", "defective", "doubtful",
+    "required",
+    "necessary",
+    "needed",
+    "appropriate",
+    "worn",
+    "damaged",
+    "cracked",
+    "hard",
+    "swollen",
+    "torn",
+    "cut",
+    "leaking",
+    "defective",
+    "doubtful",
 ];
 /// Verbs that take an old part off and put a new one on, where they are not read as two actions.
 const RENEWALS: [&str; 6] = ["replace", "renew", "change", "exchange", "substitute", "swap"];
@@ -262,8 +273,7 @@ fn is_conditional(words: &[String]) -> bool {
     let is_if = |at: usize| {
         matches!(words[at].as_str(), "if" | "unless") && (at == 0 || !matches!(words[at - 1].as_str(), "even" | "as"))
     };
-    let is_judged = |pair: &[String]| {
-        matches!(pair[0].as_str(), "when" | "where" | "as") && JUDGED.contains(&pair[1].as_str())
-    };
+    let is_judged =
+        |pair: &[String]| matches!(pair[0].as_str(), "when" | "where" | "as") && JUDGED.contains(&pair[1].as_str());
     (0..words.len()).any(is_if) || words.windows(2).any(is_judged)
 }

@@ -316,7 +316,9 @@ impl<'r, 'j, 'b> Executor<'r, 'j, 'b> {
             return vec![fact];
         }
         let mut facts = Vec::new();
-        if let Some(rival) = self.rivals.get(name).filter(|rival| self.bench.parts.get(*rival).is_some_and(|r| r.on > 0)) {
+        if let Some(rival) =
+            self.rivals.get(name).filter(|rival| self.bench.parts.get(*rival).is_some_and(|r| r.on > 0))
+        {
             facts.push(Fact::new(Offence::PlaceTaken, name, Some(at)).by([rival.clone()]));
         }
         if fitting.wanted > free && fitting.is_counted {
@@ -397,7 +399,8 @@ impl<'r, 'j, 'b> Executor<'r, 'j, 'b> {
                 let is_never = state.first.is_empty() && state.last.is_empty();
                 state.count -= wanted.min(state.count);
                 state.last.push(at);
-                let opens = |deed: &Deed| deed.action.conditional && deed.action.act == Act::Open && deed.action.thing == name;
+                let opens =
+                    |deed: &Deed| deed.action.conditional && deed.action.act == Act::Open && deed.action.thing == name;
                 if is_never && deed.action.act == Act::Shut && !self.run.deeds.iter().any(opens) {
                     self.fact(Fact::new(Offence::NotOpen, name, Some(at)));
                 }

@@ -4,14 +4,20 @@
 //! the binder is read, while a packet is compiled, by a check of its own over the whole binder, or
 //! when what was found is held against the waivers.
 
+mod action_in_a_caution;
+mod ambiguous_date;
 mod ambiguous_value;
 mod applies_to_nothing;
+mod arithmetic_left_to_reader;
 mod bad_figure;
 mod bad_quantity;
 mod boundary_not_isolated;
 mod brace_syntax;
+mod condition_after_action;
+mod crowded_cautions;
 mod dead_row;
 mod dead_step;
+mod decimal_comma;
 mod duplicate_key;
 mod duplicate_name;
 mod effectivity_syntax;
@@ -19,11 +25,17 @@ mod empty_card;
 mod empty_procedure;
 mod expired_waiver;
 mod figure_without_words;
+mod hard_to_read;
 mod hidden_character;
 mod hole_beyond_fleet;
 mod hole_in_fleet;
 mod idle_option;
 mod idle_waiver;
+mod job_covered_twice;
+mod language_not_checked;
+mod limit_rounded_outward;
+mod limit_without_unit;
+mod long_sentence;
 mod markdown_form;
 mod missing_choice;
 mod missing_figure;
@@ -31,34 +43,50 @@ mod missing_register;
 mod missing_value;
 mod mixed_column;
 mod moment_without_step;
+mod naked_point;
 mod nested_too_deep;
 mod never_used;
+mod no_verb_first;
 mod not_held;
 mod not_utf8;
+mod plus_minus_limit;
 mod raw_html;
 mod reference_to_absent_step;
+mod repeat_steps;
+mod reverse_order;
 mod row_length;
+mod same_in_every_row;
 mod schema_violation;
+mod semicolon;
 mod shared_torque;
 mod stray_text;
 mod too_many_combinations;
 mod too_many_steps;
 mod torque_without_step;
+mod two_instructions;
 mod typed_step_number;
+mod unclear_condition;
 mod undeclared_choice;
 mod undeclared_name;
+mod unit_mix;
 mod unreadable_file;
 mod unsafe_link;
 mod unusable_name;
+mod vague_limit;
+mod value_elsewhere;
+mod value_over_option;
+mod verb_hides_steps;
 mod wrong_kind;
 mod yaml_feature;
 mod yaml_syntax;
 
-use crate::base::finding::{Finding, RuleId, Severity};
+use crate::analysis::wording::{self, Writing};
+use crate::base::finding::{Bounded, Finding, RuleId, Severity};
 use crate::base::rule::{
     BAD_FIGURE, BOUNDARY_NOT_ISOLATED, DUPLICATE_NAME, UNDECLARED_CHOICE, UNDECLARED_NAME, UNSAFE_LINK,
 };
 use crate::model::binder::{Binder, Registers};
+use rayon::iter::{IntoParallelRefIterator as _, ParallelIterator as _};
 
 /// A rule with its manual page.
 #[derive(Clone, Copy, Debug)]
@@ -84,6 +112,8 @@ pub enum Found {
     Check(fn(&Binder) -> Vec<Finding>),
     /// While the findings are held against the waivers.
     Waiving,
+    /// By a check of the sentences of each procedure that is written in English.
+    Wording(fn(&Writing<'_>) -> Vec<Finding>),
 }
 
 /// The number of the set of rules, counted apart from the program: a new rule can turn a green binder red. It is raised by
@@ -97,14 +127,20 @@ const FINAL: &[RuleId] =
 
 /// Every rule, in alphabetical order.
 pub const RULES: &[Rule] = &[
+    action_in_a_caution::RULE,
+    ambiguous_date::RULE,
     ambiguous_value::RULE,
     applies_to_nothing::RULE,
+    arithmetic_left_to_reader::RULE,
     bad_figure::RULE,
     bad_quantity::RULE,
     boundary_not_isolated::RULE,
     brace_syntax::RULE,
+    condition_after_action::RULE,
+    crowded_cautions::RULE,
     dead_row::RULE,
     dead_step::RULE,
+    decimal_comma::RULE,
     duplicate_key::RULE,
     duplicate_name::RULE,
     effectivity_syntax::RULE,
@@ -112,11 +148,17 @@ pub const RULES: &[Rule] = &[
     empty_procedure::RULE,
     expired_waiver::RULE,
     figure_without_words::RULE,
+    hard_to_read::RULE,
     hidden_character::RULE,
     hole_beyond_fleet::RULE,
     hole_in_fleet::RULE,
     idle_option::RULE,
     idle_waiver::RULE,
+    job_covered_twice::RULE,
+    language_not_checked::RULE,
+    limit_rounded_outward::RULE,
+    limit_without_unit::RULE,
+    long_sentence::RULE,
     markdown_form::RULE,
     missing_choice::RULE,
     missing_figure::RULE,
@@ -124,25 +166,39 @@ pub const RULES: &[Rule] = &[
     missing_value::RULE,
     mixed_column::RULE,
     moment_without_step::RULE,
+    naked_point::RULE,
     nested_too_deep::RULE,
     never_used::RULE,
+    no_verb_first::RULE,
     not_held::RULE,
     not_utf8::RULE,
+    plus_minus_limit::RULE,
     raw_html::RULE,
     reference_to_absent_step::RULE,
+    repeat_steps::RULE,
+    reverse_order::RULE,
     row_length::RULE,
+    same_in_every_row::RULE,
     schema_violation::RULE,
+    semicolon::RULE,
     shared_torque::RULE,
     stray_text::RULE,
     too_many_combinations::RULE,
     too_many_steps::RULE,
     torque_without_step::RULE,
+    two_instructions::RULE,
     typed_step_number::RULE,
+    unclear_condition::RULE,
     undeclared_choice::RULE,
     undeclared_name::RULE,
+    unit_mix::RULE,
     unreadable_file::RULE,
     unsafe_link::RULE,
     unusable_name::RULE,
+    vague_limit::RULE,
+    value_elsewhere::RULE,
+    value_over_option::RULE,
+    verb_hides_steps::RULE,
     wrong_kind::RULE,
     yaml_feature::RULE,
     yaml_syntax::RULE,
@@ -164,7 +220,7 @@ impl Rule {
             Found::Waiving => false,
             _ if severity != Severity::Error => true,
             Found::Reading | Found::Compiling => false,
-            Found::Check(_) => !FINAL.contains(&self.id),
+            Found::Check(_) | Found::Wording(_) => !FINAL.contains(&self.id),
         }
     }
 
@@ -189,9 +245,28 @@ pub fn check(binder: &Binder) -> Vec<Finding> {
     }
     let checks = RULES.iter().filter_map(|rule| match rule.found {
         Found::Check(check) => Some(check),
-        Found::Reading | Found::Compiling | Found::Waiving => None,
+        _ => None,
     });
-    checks.flat_map(|check| check(binder)).collect()
+    let mut findings: Vec<Finding> = checks.flat_map(|check| check(binder)).collect();
+    findings.extend(wording(binder));
+    findings
+}
+
+/// Runs the rules of wording over each procedure that is written in English.
+fn wording(binder: &Binder) -> Vec<Finding> {
+    let checks = RULES.iter().filter_map(|rule| match rule.found {
+        Found::Wording(check) => Some(check),
+        _ => None,
+    });
+    let checks: Vec<_> = checks.collect();
+    let english = binder.procedures.par_iter().filter(|procedure| wording::is_english(binder, procedure));
+    let found = english.flat_map_iter(|procedure| {
+        let writing = wording::of(binder, procedure);
+        let mut findings = Bounded::default();
+        findings.extend(checks.iter().flat_map(|check| check(&writing)));
+        findings.told()
+    });
+    found.collect()
 }
 
 #[cfg(test)]

@@ -11,5 +11,7 @@ mod outside;
 mod program;
 mod rules;
 mod samples;
+mod seeded_text;
 mod tidy;
 mod waivers;
+mod wording;
