@@ -10,5 +10,6 @@ mod licences;
 mod outside;
 mod program;
 mod rules;
+mod run;
 mod samples;
 mod tidy;
