@@ -48,7 +48,8 @@ struct Watch<'r, 'j, 'b> {
     /// The first step whose hold point signed the proof.
     signed: Option<usize>,
     released: BTreeSet<String>,
-    /// The first deed that opens the machine, and the first that was too early.
+    /// The first deed that takes something off or loosens it, the first that opens a drain or vent, and why one was too early.
+    taken_off: Option<usize>,
     opened: Option<usize>,
     early: Option<Early>,
     /// The first work on a part before the proof was signed.
@@ -74,6 +75,7 @@ impl<'r, 'j, 'b> Watch<'r, 'j, 'b> {
             tried: None,
             signed: None,
             released: BTreeSet::new(),
+            taken_off: None,
             opened: None,
             early: None,
             worked: None,
@@ -201,7 +203,7 @@ impl<'r, 'j, 'b> Watch<'r, 'j, 'b> {
 
     /// Judges a deed that takes something off or loosens it.
     fn breach(&mut self, at: usize, act: Act) {
-        self.opened = self.opened.or(Some(at));
+        self.taken_off = self.taken_off.or(Some(at));
         if self.early.is_some() || self.points.is_empty() {
             return;
         }
@@ -295,7 +297,7 @@ impl<'r, 'j, 'b> Watch<'r, 'j, 'b> {
 
     /// Tells the points that no step locks, where the machine is opened or anything is locked.
     fn not_isolated(&self) -> Option<Fact> {
-        let at = self.opened.or(self.last_lock)?;
+        let at = self.taken_off.or(self.opened).or(self.last_lock)?;
         let isolation = self.run.job.machine.isolation.iter().enumerate();
         let mut open: Vec<String> = Vec::new();
         for (point, own) in isolation.filter(|(point, _)| self.points[*point].locked.is_empty()) {

@@ -2,7 +2,7 @@
 //!
 //! What a sentence does is written here beside it, so that these tests judge the executed job and not the reader.
 
-use crate::binder::{creamery, edit};
+use crate::binder::{creamery, edit, folder};
 use matchmark::base::finding::{Finding, sorted};
 use matchmark::base::name::Tag;
 use matchmark::language::action::parse_line;
@@ -145,4 +145,159 @@ fn after(path: &str, edits: &[(&str, &str)], extra: &str) -> Vec<String> {
 #[test]
 fn the_clean_texts_give_no_finding() {
     assert_eq!(found(&creamery(), &TRUTH), Vec::<String>::new());
+}
+
+#[test]
+fn strangers_read_right_give_no_finding() {
+    for (name, truth) in [
+        ("belts", include_str!("../data/strangers/belts/MP-EF-12.txt")),
+        ("sleeves", include_str!("../data/strangers/sleeves/MP-FD-7.txt")),
+    ] {
+        let path = std::path::Path::new(env!("CARGO_MANIFEST_DIR")).join("tests/data/strangers").join(name);
+        assert_eq!(found(&folder(&path), &[truth]), Vec::<String>::new(), "{name}");
+    }
+}
+
+/// The faults of the first work list, each with the tags it is true for.
+#[test]
+fn seeded_faults_of_the_seal_renewal() {
+    let all = |line: &str| format!("{line} ({NINE})");
+    let cases: Vec<(&str, Vec<(&str, &str)>, &str, Vec<String>)> = vec![
+        (
+            "1.1",
+            vec![("31. Fit the key. {only size 2 to 4} {as key}\n", "")],
+            "",
+            vec!["error[left-off] `key` is off at the end (P-110 P-111 P-113 P-120 P-121 P-130 P-133)".to_owned()],
+        ),
+        (
+            "1.2",
+            vec![("Wet the new casing O-ring with", "Wet the casing O-ring with")],
+            "apply {assembly fluid} to casing O-ring | Wet the casing O-ring with {assembly fluid}.\non casing O-ring | Fit it.",
+            vec![all("error[fitted-after-discard] `casing O-ring` is fitted after it was discarded")],
+        ),
+        (
+            "1.9",
+            vec![
+                ("4. {caution hot caustic} Close", "4. Close"),
+                ("7. {caution hot caustic} Open", "7. Open"),
+                ("8. Measure the casing temperature", "8. {caution hot caustic} Measure the casing temperature"),
+            ],
+            "",
+            vec![all(
+                "error[caution-after-exposure] the caution `hot caustic` stands after the step that exposes `product in`",
+            )],
+        ),
+        (
+            "1.10",
+            vec![("41. Close the casing drain. Fit", "41. Fit")],
+            "",
+            vec![all("error[left-open] `casing drain` is open at the end")],
+        ),
+        (
+            "1.11",
+            vec![("Fit both guard halves.", "Fit one guard half.")],
+            "shut casing drain | Close the casing drain.\non guard half | Fit one guard half.\ntighten guard screw x2 to {guard torque} | Tighten the two guard screws to {guard torque}.",
+            vec![all("error[wrong-count] of 2 `guard half`, 1 is on at the end")],
+        ),
+        (
+            "1.14",
+            vec![
+                (
+                    "45. {caution running pump} Record the start time. Run the pump for {trial-run time}. {record trial-run start}\n",
+                    "",
+                ),
+                (
+                    "41. Close the casing drain.",
+                    "41. {caution running pump} Record the start time. Run the pump for {trial-run time}. {record trial-run start}\n1. Close the casing drain.",
+                ),
+            ],
+            "",
+            vec![all("error[run-before-guards] the machine runs before `guard half` is on")],
+        ),
+        (
+            "1.19",
+            vec![("14. Remove the casing O-ring. Discard it.", "14. Replace the casing O-ring if worn.")],
+            "? casing O-ring | Replace the casing O-ring if worn.",
+            vec![all("error[vague-renewal] `casing O-ring` is used once, and renewed only on a condition")],
+        ),
+    ];
+    for (fault, edits, extra, expected) in cases {
+        assert_eq!(after(SEAL, &edits, extra), expected, "{fault}");
+    }
+}
+
+/// The faults of the second work list.
+#[test]
+fn seeded_faults_of_the_plate_pack() {
+    let cases: Vec<(&str, Vec<(&str, &str)>, &str, &str)> = vec![
+        (
+            "3.6",
+            vec![(
+                "12. {caution below A-min} IF any reading is less than {A-min}, THEN stop. Do not tighten. Tell the supervisor. {as minimum}\n",
+                "",
+            )],
+            "",
+            "error[irreversible-limit-without-stop] `dimension A` cannot be undone, and no step of its own stops the job",
+        ),
+        (
+            "3.7",
+            vec![("{hold H1} {as drain}", "{as drain}"), ("{as tighten}", "{hold H1} {as tighten}")],
+            "",
+            "error[opened-before-proof] work on `shroud screw` begins before it is proved and signed that no energy is left",
+        ),
+        (
+            "3.8",
+            vec![("Close the vents and the drains that you opened in {see drain}. Remove", "Remove")],
+            "",
+            "error[left-open] `drain` and `vent` are open at the end",
+        ),
+        (
+            "3.13",
+            vec![(" Record the start time. {record cold side start}", "")],
+            "",
+            "error[timed-step-without-start] this takes some minutes, and no start time is recorded",
+        ),
+        (
+            "3.14",
+            vec![("Fill the cold side first.", "Fill the hot side first."), ("25. Fill the hot side.", "25. Fill the cold side.")],
+            "fill hot side | Fill the hot side first.\n\nfill cold side | Fill the cold side.",
+            "warning[filled-out-of-order] `hot side` is filled first, although `cold side` was isolated last",
+        ),
+    ];
+    for (fault, edits, extra, expected) in cases {
+        assert_eq!(after(PLATES, &edits, extra), [format!("{expected} (X-201 X-202 X-203)")], "{fault}");
+    }
+}
+
+#[test]
+fn table_of_mutations() {
+    let (binder, _) = load(&creamery()).expect("it is a binder");
+    let table = Table::of(&TRUTH);
+    let read = |step: &Step, _: &Vocabulary| read(&table, step);
+    for procedure in 0..binder.procedures.len() {
+        let document = binder.procedures[procedure].document.value.clone();
+        for stage in 0..binder.procedures[procedure].stages.len() {
+            for step in 0..binder.procedures[procedure].stages[stage].steps.len() {
+                let mut mutant = binder.clone();
+                let gone = mutant.procedures[procedure].stages[stage].steps.remove(step);
+                let sentences = sentence::of_step(&gone);
+                let actions: Vec<&str> = table.actions(&sentences).into_iter().flatten().filter(|line| *line != "nothing").collect();
+                let found = sorted(rules::run(&mutant, &read));
+                println!("{document} -{} [{}]", sentences.iter().map(|s| s.text.chars().take(50).collect::<String>()).collect::<Vec<_>>().join(" "), actions.join("; "));
+                for one in found {
+                    println!("      {} {} ({})", one.rule.0, one.message, one.tags.len());
+                }
+                let steps = &mut mutant.procedures[procedure].stages[stage].steps;
+                steps.insert(step, gone);
+                if step + 1 < steps.len() {
+                    steps.swap(step, step + 1);
+                    let found = sorted(rules::run(&mutant, &read));
+                    println!("   swapped with the next");
+                    for one in found {
+                        println!("      {} {} ({})", one.rule.0, one.message, one.tags.len());
+                    }
+                }
+            }
+        }
+    }
 }
