@@ -10,6 +10,7 @@ mod licences;
 mod outside;
 mod program;
 mod rules;
+mod run;
 mod samples;
 mod seeded_text;
 mod tidy;
