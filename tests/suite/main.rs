@@ -9,6 +9,7 @@ mod creamery;
 mod licences;
 mod outside;
 mod program;
+mod reader;
 mod rules;
 mod samples;
 mod tidy;
