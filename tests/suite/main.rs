@@ -9,6 +9,7 @@ mod creamery;
 mod licences;
 mod outside;
 mod program;
+mod reader;
 mod rules;
 mod run;
 mod samples;
