@@ -6,6 +6,8 @@ use crate::model::load::LoadError;
 use crate::task::begin::NewProcedureError;
 use crate::task::open::OpenError;
 use crate::task::selection::UnknownName;
+use crate::task::sentences::SentencesError;
+use crate::workspace::named_file::NamedFileError;
 use crate::workspace::new_files::NewFilesError;
 use crate::workspace::outputs::OutputError;
 use crate::workspace::root::RootError;
@@ -91,6 +93,18 @@ impl From<UnknownName> for Failure {
     }
 }
 
+impl From<SentencesError> for Failure {
+    fn from(error: SentencesError) -> Self {
+        match error {
+            SentencesError::Load(error) => error.into(),
+            SentencesError::Unknown(error) => error.into(),
+            SentencesError::Undecided | SentencesError::Nothing { .. } => {
+                Self::new(Exit::Undecided, error.to_string()).hint("`matchmark check` says what is wrong")
+            }
+        }
+    }
+}
+
 impl From<OutputError> for Failure {
     fn from(error: OutputError) -> Self {
         let exit = match error {
@@ -98,6 +112,12 @@ impl From<OutputError> for Failure {
             OutputError::Busy(_) | OutputError::Twice(_) | OutputError::Refused { .. } => Exit::Undecided,
         };
         Self::new(exit, error.to_string())
+    }
+}
+
+impl From<NamedFileError> for Failure {
+    fn from(error: NamedFileError) -> Self {
+        Self::new(Exit::Undecided, error.to_string())
     }
 }
 

@@ -12,7 +12,7 @@
 
 use crate::base::finding::{Finding, Severity};
 use crate::base::rule::IDLE_ACCEPTANCE;
-use crate::language::reading::keyed;
+use crate::language::reader::keyed;
 use crate::model::accepted::AcceptedLine;
 use crate::model::binder::Binder;
 use crate::model::procedure::Procedure;

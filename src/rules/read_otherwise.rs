@@ -33,7 +33,8 @@ fn check(run: &Run<'_, '_>) -> Vec<Finding> {
 
 fn told(run: &Run<'_, '_>, here: &SentenceHere<'_>) -> Finding {
     let document = &run.job.procedure.document.value;
-    let message = format!("accepted as `{}`, it would be read as `{}` now", line(&here.actions), line(&here.read.actions));
+    let message =
+        format!("accepted as `{}`, it would be read as `{}` now", line(&here.actions), line(&here.read.actions));
     let finding = Finding::warning(READ_OTHERWISE, message)
         .at(here.read.sentence.span)
         .document(document)

@@ -60,7 +60,9 @@ fn moving(document: &str) -> Vec<bool> {
     let blocks = text.split("\n\n").map(|block| block.lines().filter(|line| line.contains(" | ")).collect::<Vec<_>>());
     let moves = |line: &&str| {
         let actions = parse_line(line.split_once(" | ").expect("it has one").0).expect("a line of actions");
-        actions.iter().any(|action| action.act.moves() && !matches!(action.act, Act::Run | Act::Halt | Act::Fill | Act::Wipe | Act::Apply))
+        actions.iter().any(|action| {
+            action.act.moves() && !matches!(action.act, Act::Run | Act::Halt | Act::Fill | Act::Wipe | Act::Apply)
+        })
     };
     blocks.filter(|lines| !lines.is_empty()).map(|lines| lines.iter().any(moves)).collect()
 }
@@ -136,7 +138,10 @@ fn table(document: &str, path: &str, others: &[&str]) -> (String, usize, usize) 
     let _ = writeln!(shown);
     for kind in ["left out", "exchanged", "halved"] {
         let ((caught, all), (moving, of)) = (counted(kind, false), counted(kind, true));
-        let _ = writeln!(shown, "- {kind}: {caught} of {all} caught; of those that move a part, an opening or a lock, {moving} of {of}.");
+        let _ = writeln!(
+            shown,
+            "- {kind}: {caught} of {all} caught; of those that move a part, an opening or a lock, {moving} of {of}."
+        );
     }
     let (moving, of) = counted("left out", true);
     (shown, moving, of)

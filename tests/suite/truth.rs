@@ -4,13 +4,20 @@
 //! its `if`; only acts that move something count. A sentence is *right* where the cores are the same, a *silent error*
 //! where it was read with certainty and they are not, a *question* where the reader says that it is not sure.
 
-use crate::binder::{from_disk, runs};
+use crate::binder::folder;
+use matchmark::analysis::effectivity;
+use matchmark::analysis::job::Job;
+use matchmark::analysis::run::{Readings, Run};
 use matchmark::base::finding::Severity;
 use matchmark::base::name::DocumentNumber;
 use matchmark::language::action::{Act, Action, Count, parse_line};
+use matchmark::language::noun::Vocabulary;
+use matchmark::language::reader::read_step;
 use matchmark::language::reading::{Class, SentenceRead};
+use matchmark::language::verb::Verbs;
 use matchmark::model::binder::Binder;
 use matchmark::model::load::load;
+use matchmark::model::procedure::Step;
 use matchmark::workspace::memory::Memory;
 use std::fs;
 use std::path::Path;
@@ -88,7 +95,12 @@ fn score(binder: &Binder, document: &str, truth_text: &str) -> (Score, Vec<Strin
     assert_eq!(steps.len(), truth.len(), "{document}: a block of the truth for each step");
     let mut score = Score::default();
     let mut wrong = Vec::new();
-    for run in runs(binder, procedure) {
+    let verbs = Verbs::with(&binder.verbs);
+    let read = |step: &Step, vocabulary: &Vocabulary| read_step(step, vocabulary, &verbs);
+    let mut readings = Readings::new(&read);
+    for machine in effectivity::scope(binder, procedure) {
+        let job = Job::new(binder, procedure, machine).expect("its family is there");
+        let run = Run::of(&job, &mut readings);
         for step in &run.steps {
             let at = steps.iter().position(|own| own.span == step.step.span).expect("it is one of them");
             assert_eq!(step.sentences.len(), truth[at].len(), "{document}: {:?}", truth[at]);
@@ -109,7 +121,10 @@ impl Score {
     fn take(&mut self, read: &SentenceRead, truth: &[String]) -> Option<String> {
         let found = cores(&read.actions);
         let mut rest = found.clone();
-        let right = truth.iter().filter(|core| rest.iter().position(|own| own == *core).map(|at| rest.remove(at)).is_some()).count();
+        let right = truth
+            .iter()
+            .filter(|core| rest.iter().position(|own| own == *core).map(|at| rest.remove(at)).is_some())
+            .count();
         self.sentences += 1;
         self.actions += truth.len();
         match &read.class {
@@ -117,11 +132,22 @@ impl Score {
                 self.uncertain += 1;
                 self.uncertain_right += usize::from(found == truth);
                 self.likely += right;
-                Some(format!("uncertain  {}\n    read  {}\n    true  {}\n    why   {}", read.sentence.text, found.join("; "), truth.join("; "), read.class.why().join("; ")))
+                Some(format!(
+                    "uncertain  {}\n    read  {}\n    true  {}\n    why   {}",
+                    read.sentence.text,
+                    found.join("; "),
+                    truth.join("; "),
+                    read.class.why().join("; ")
+                ))
             }
             Class::NotRead(_) => {
                 self.not_read += 1;
-                Some(format!("not read   {}\n    true  {}\n    why   {}", read.sentence.text, truth.join("; "), read.class.why().join("; ")))
+                Some(format!(
+                    "not read   {}\n    true  {}\n    why   {}",
+                    read.sentence.text,
+                    truth.join("; "),
+                    read.class.why().join("; ")
+                ))
             }
             Class::Read | Class::MovesNothing => {
                 self.right += right;
@@ -129,7 +155,12 @@ impl Score {
                     return None;
                 }
                 self.silent += 1;
-                Some(format!("SILENT     {}\n    read  {}\n    true  {}", read.sentence.text, found.join("; "), truth.join("; ")))
+                Some(format!(
+                    "SILENT     {}\n    read  {}\n    true  {}",
+                    read.sentence.text,
+                    found.join("; "),
+                    truth.join("; ")
+                ))
             }
         }
     }
@@ -145,10 +176,10 @@ const TEXTS: [(&str, &str, &str); 6] = [
     ("tests/data/strangers/sleeves", "MP-FD-7", "tests/data/strangers/sleeves/MP-FD-7.txt"),
 ];
 
-fn scored(folder: &str, document: &str, truth: &str) -> (Score, Vec<String>) {
+fn scored(binder: &str, document: &str, truth: &str) -> (Score, Vec<String>) {
     let root = Path::new(env!("CARGO_MANIFEST_DIR"));
     let text = fs::read_to_string(root.join(truth)).expect("the truth is part of the project");
-    score(&unaccepted(&from_disk(&root.join(folder))), document, &text)
+    score(&unaccepted(&folder(&root.join(binder))), document, &text)
 }
 
 /// Prints how each text is read, and every sentence that is not read right: `cargo test --test suite truth -- --ignored --nocapture`.

@@ -9,7 +9,7 @@ use crate::cli::io::{Io, Stream};
 use crate::report::tally::counted;
 use crate::task::accept::{self, Question, Reply};
 use crate::task::open::open;
-use crate::task::sentences::{self, SentenceLine};
+use crate::task::sentences::{self, SentenceLine, Sentences};
 use crate::workspace::new_files;
 use std::io::Write as _;
 use std::path::Path;
@@ -20,9 +20,10 @@ const KEYS: &str = "  Enter or y = so it is    e = write it yourself    n = leav
 
 pub(super) fn run(asked: &Accept, io: &mut Io) -> Result<Exit, Failure> {
     let disk = open(&io.place(asked.binder.as_deref().unwrap_or(Path::new(""))))?;
-    let lines = sentences::of(&disk, &asked.document, &[])?;
-    let mut replies = given(asked, &lines)?;
-    let mut clerk = Clerk { lines: &lines, replies: &mut replies, certain: asked.certain, is_done: false };
+    let sentences = sentences::of(&disk, &asked.document, &[])?;
+    let lines = &sentences.lines;
+    let mut replies = given(asked, &sentences)?;
+    let mut clerk = Clerk { sentences: &sentences, replies: &mut replies, certain: asked.certain, is_done: false };
     if io.in_stream != Stream::Pipe && !asked.no_input {
         clerk.ask(io)?;
     }
@@ -30,13 +31,13 @@ pub(super) fn run(asked: &Accept, io: &mut Io) -> Result<Exit, Failure> {
     let mut kept = Vec::new();
     for (line, reply) in lines.iter().zip(&replies) {
         let reply = reply.as_ref().unwrap_or(&Reply::LeaveOpen);
-        kept.push(accept::accepted(line, reply).map_err(|error| {
-            Failure::new(Exit::Usage, format!("`{}`: {error}", line.sentence))
-        })?);
+        kept.push(
+            accept::accepted(line, reply)
+                .map_err(|error| Failure::new(Exit::Usage, format!("`{}`: {error}", line.sentence)))?,
+        );
     }
     let open = kept.iter().filter(|one| one.is_none()).count();
-    let (path, text) = sentences::accepted_file(&disk, &asked.document, &lines, &kept)?;
-    write(asked, disk.root(), &path, text, io)?;
+    write(asked, disk.root(), &sentences.file, sentences.text(&kept), io)?;
     writeln!(io.err, "{}; {open} still open", counted(kept.len() - open, "accepted reading"))?;
     if open > 0 {
         writeln!(io.err, "what is open cannot be proved: `matchmark read {}` shows it", asked.document)?;
@@ -58,7 +59,8 @@ fn write(asked: &Accept, root: &Path, path: &BinderPath, text: String, io: &mut 
 }
 
 /// Returns the replies that were given with the command: `--as "SENTENCE=ACTIONS"`, by key or by the sentence's words.
-fn given(asked: &Accept, lines: &[SentenceLine]) -> Result<Vec<Option<Reply>>, Failure> {
+fn given(asked: &Accept, sentences: &Sentences) -> Result<Vec<Option<Reply>>, Failure> {
+    let lines = &sentences.lines;
     let mut replies = vec![None; lines.len()];
     for typed in &asked.written {
         let Some((which, actions)) = typed.split_once('=') else {
@@ -66,6 +68,9 @@ fn given(asked: &Accept, lines: &[SentenceLine]) -> Result<Vec<Option<Reply>>, F
                 .hint("write `--as \"Fit it.=on key\"`"));
         };
         let which = which.trim();
+        if let Some(objection) = sentences.objection(actions) {
+            return Err(Failure::new(Exit::Usage, format!("`{}`: {objection}", actions.trim())));
+        }
         let mut found = false;
         for (line, reply) in lines.iter().zip(&mut replies) {
             if line.key == which || line.sentence == which {
@@ -83,7 +88,7 @@ fn given(asked: &Accept, lines: &[SentenceLine]) -> Result<Vec<Option<Reply>>, F
 
 /// Walks through the readings with the author.
 struct Clerk<'a> {
-    lines: &'a [SentenceLine],
+    sentences: &'a Sentences,
     replies: &'a mut Vec<Option<Reply>>,
     /// True where every reading that is certain is accepted without being asked about.
     certain: bool,
@@ -93,8 +98,7 @@ struct Clerk<'a> {
 impl Clerk<'_> {
     fn ask(&mut self, io: &mut Io) -> Result<(), Failure> {
         let mut is_first = true;
-        for at in 0..self.lines.len() {
-            let line = &self.lines[at];
+        for (at, line) in self.sentences.lines.iter().enumerate() {
             let question = accept::question(line);
             let is_asked = match question {
                 Question::None => false,
@@ -135,12 +139,15 @@ impl Clerk<'_> {
                     return Ok(Some(if is_sure { Reply::AsRead } else { Reply::LeaveOpen }));
                 }
                 "e" => {
-                    writeln!(io.err, "  what it does, for example `off guard screw x2; off guard half x2`, or `nothing`:")?;
+                    writeln!(
+                        io.err,
+                        "  what it does, for example `off guard screw x2; off guard half x2`, or `nothing`:"
+                    )?;
                 }
                 "" | "y" | "yes" | "?" => writeln!(io.err, "{KEYS}")?,
-                text => match crate::task::sentences::usable(line, text) {
-                    Ok(()) => return Ok(Some(Reply::Written(text.to_owned()))),
-                    Err(why) => writeln!(io.err, "  {why}")?,
+                text => match self.sentences.objection(text) {
+                    None => return Ok(Some(Reply::Written(text.to_owned()))),
+                    Some(why) => writeln!(io.err, "  {why}")?,
                 },
             }
         }
@@ -148,7 +155,7 @@ impl Clerk<'_> {
 
     /// Gives every reading its reply that needs no question any more.
     fn settle(&mut self) {
-        for (line, reply) in self.lines.iter().zip(self.replies.iter_mut()) {
+        for (line, reply) in self.sentences.lines.iter().zip(self.replies.iter_mut()) {
             if reply.is_none() && self.certain && accept::question(line) == Question::New {
                 *reply = Some(Reply::AsRead);
             }

@@ -15,7 +15,7 @@ use std::path::Path;
 
 pub(super) fn run(asked: &Sentences, common: &Common, io: &mut Io) -> Result<Exit, Failure> {
     let disk = open(&io.place(asked.binder.as_deref().unwrap_or(Path::new(""))))?;
-    let lines = sentences::of(&disk, &asked.document, &asked.tags)?;
+    let lines = sentences::of(&disk, &asked.document, &asked.tags)?.lines;
     let text = show::list(&lines, &table(&lines), common.format);
     io.out.write_all(text.unwrap_or_else(|| for_a_person(&lines)).as_bytes())?;
     io.out.flush()?;
