@@ -71,7 +71,7 @@ pub fn text(procedure: &Procedure, lines: &[SentenceLine], accepted: &[Option<St
     let document = &procedure.document.value;
     let mut text = format!(
         "# What the sentences of {document} do, as its author accepted it. One line a sentence: KEY | ACTIONS | SENTENCE.\n\
-         # `matchmark accept --procedure {document}` writes this file; it is reviewed and approved with the procedure.\n{HEAD}\n"
+         # `matchmark accept {document}` writes this file; it is reviewed and approved with the procedure.\n{HEAD}\n"
     );
     let mut stage = "";
     let mut written: Vec<&str> = Vec::new();
