@@ -94,6 +94,9 @@ impl<'a> Parser<'a> {
         if self.is_order(start) || (self.verb_at(start, &[Form::Base]).is_some() && self.subject_end(start).is_none()) {
             return self.order(start, start, Form::Base, std::mem::take(fronted));
         }
+        if self.is_next_third(start) {
+            return self.order(start, start, Form::Third, std::mem::take(fronted));
+        }
         if let Some(verb) = self.person_acts(start) {
             let form = if self.verb_at(verb, &[Form::Third]).is_some() { Form::Third } else { Form::Base };
             return self.order(start, verb, form, std::mem::take(fronted));
@@ -308,6 +311,7 @@ impl<'a> Parser<'a> {
 
     /// Reads verbs, objects and what stands behind them.
     fn body(&mut self, clause: &mut Clause<'a>, verb: usize, form: Form) -> usize {
+        self.is_third = form == Form::Third;
         let at = self.shared_verbs(clause, verb, form);
         let at = if self.is_try(clause, at) { self.skip(at) } else { self.objects(clause, at) };
         self.tail(clause, at)
@@ -344,7 +348,11 @@ impl<'a> Parser<'a> {
 
     /// Reads the direct objects.
     fn objects(&mut self, clause: &mut Clause<'a>, at: usize) -> usize {
-        let at = self.adverbs(clause, at);
+        let mut at = self.adverbs(at);
+        if self.is(at, role::PARTICLE) && !self.is(at, role::PREPOSITION | role::SUBORDINATOR) && self.may_name(at + 1) {
+            clause.particles.push(self.words(at, at + 1));
+            at = self.adverbs(at + 1);
+        }
         if clause.asks() && self.content(at) {
             clause.has_content = true;
             return self.skip(at);
@@ -425,6 +433,9 @@ impl<'a> Parser<'a> {
     /// Moves over `and` inside a clause; none where the clause ends.
     fn over_conjunction(&mut self, clause: &mut Clause<'a>, at: usize) -> Option<usize> {
         let next = self.after_joins(at);
+        if self.is_next_third(next) {
+            return None;
+        }
         let is_condition = self.is_mark(next, ',') && (self.says(next + 1, "if") || self.says(next + 1, "unless"));
         if self.item(next).is_none() || self.starts_clause(next) || is_condition {
             return None;
@@ -453,8 +464,15 @@ impl<'a> Parser<'a> {
         if let Some(end) = self.manner_end(at) {
             return end;
         }
-        if self.is_hand_tight(clause, at) {
-            return at + if self.says(at, "hand") || self.says(at, "finger") { 2 } else { 1 };
+        if let Some(end) = self.hand_tight_end(at) {
+            clause.is_by_hand = true;
+            return end;
+        }
+        if self.is_state(at) && !clause.may_move() {
+            return at + 1;
+        }
+        if self.verb_at(at, &[Form::Gerund]).is_some() && !self.is(at, role::PREPOSITION) && self.found(at).is_none() {
+            return self.doing(clause, at);
         }
         if self.says_all(at, "as") || self.is(at, role::SUBORDINATOR) && !self.is(at, role::PREPOSITION) {
             return self.subordinate(clause, at);
@@ -490,18 +508,31 @@ impl<'a> Parser<'a> {
         end
     }
 
-    /// Returns whether `hand tight` or the like stands at `at`.
-    fn is_hand_tight(&self, clause: &mut Clause<'a>, at: usize) -> bool {
-        let is = self.says_all(at, "hand tight") || self.says_all(at, "finger tight") || self.says(at, "hand-tight") || self.says(at, "finger-tight");
-        clause.is_by_hand |= is;
-        is
+    /// Returns the end of `hand tight` or the like.
+    pub(super) fn hand_tight_end(&self, at: usize) -> Option<usize> {
+        ["hand tight", "finger tight", "hand-tight", "finger-tight"]
+            .into_iter()
+            .find(|words| self.says_all(at, words))
+            .map(|words| at + words.split(' ').count())
     }
 
-    fn adverbs(&self, clause: &mut Clause<'a>, mut at: usize) -> usize {
+    /// Reads what is done meanwhile (`working crosswise`): it may neither move anything nor ask for a tool.
+    fn doing(&mut self, clause: &mut Clause<'a>, at: usize) -> usize {
+        let end = self.skip(at + 1);
+        let is_calm = ["starting", "beginning", "finishing"].into_iter().any(|word| self.says(at, word))
+            || self.verb_at(at, &[Form::Gerund]).is_some_and(|found| !found.verb.sense.may_move());
+        let known = self.mentions.len();
+        self.mention(at, end);
+        if !is_calm || self.mentions.len() > known {
+            clause.doubts.push(Doubt::Words(self.words(at, end)));
+        }
+        end
+    }
+
+    fn adverbs(&self, mut at: usize) -> usize {
         while self.is(at, role::ADVERB | role::SEQUENCE) && !self.is_noun(at) && !self.is(at, role::SELECTIVE | role::UNIT) {
             at += 1;
         }
-        let _ = clause;
         at
     }
 

@@ -13,11 +13,21 @@ use crate::language::verb::{Sense, Verb};
 impl<'a> Parser<'a> {
     /// Turns an order into actions.
     pub(super) fn act(&mut self, mut clause: Clause<'a>) {
+        let presses = clause.verbs.iter().all(|verb| matches!(verb.sense, Sense::Directional));
+        if presses && matches!(&clause.objects[..], [only] if only.is_talk(Talk::StartButton) || only.words == "start") {
+            self.actions.push(Action { conditional: self.is_conditional, ..Action::new(Act::Try, "") });
+            return;
+        }
         let places = self.places(&mut clause);
         if self.obstacle.is_some() {
             return;
         }
-        let verbs = self.with_particle(&clause);
+        let mut verbs = self.with_particle(&clause);
+        if verbs.iter().any(|verb| verb.sense == Sense::Act(Act::Lock)) {
+            // `close and lock`, `switch off and lock`, `isolate and lock` are one act.
+            let goes_into = |sense| matches!(sense, Sense::Act(Act::Halt | Act::Shut) | Sense::Ambiguous(Act::Lock));
+            verbs.retain(|verb| !goes_into(verb.sense));
+        }
         let mut deed = Deed {
             verbs: verbs.iter().map(|verb| verb.words.clone()).collect(),
             objects: std::mem::take(&mut clause.objects),
@@ -25,6 +35,7 @@ impl<'a> Parser<'a> {
             actions: Vec::new(),
             doubts: std::mem::take(&mut clause.doubts),
             nouns: Vec::new(),
+            is_hand_tight: clause.is_by_hand,
         };
         let is_stop = self.is_stop_of_job(&verbs, &deed.objects);
         for verb in &verbs {
@@ -94,6 +105,10 @@ impl<'a> Parser<'a> {
                 deed.doubts.push(Doubt::Verb(verb.words.clone()));
                 self.to_each(deed, Act::On, verb);
             }
+            Act::On if deed.places.is_by_hand && verb.sense == Sense::Act(Act::On) && deed.is_hand_tight => {
+                self.to_each(deed, Act::On, verb);
+                self.to_each(deed, Act::Snug, verb);
+            }
             Act::On | Act::Off | Act::Discard => {
                 let is_wrong_way = match deed.places.direction {
                     Direction::On => act == Act::Off && deed.places.rest.is_none() && verb.words.split(' ').count() == 1 && !deed.places.places.is_empty() && !self.is_in_place(deed),
@@ -144,8 +159,9 @@ impl<'a> Parser<'a> {
             self.to_one(deed, act, thing, verb);
         }
         for thing in &companions {
+            let is_part = self.kind(thing) == Some(NounKind::Part);
             match act {
-                Act::Off | Act::On | Act::New | Act::Discard | Act::Stores => self.to_one(deed, act, thing, verb),
+                Act::Off | Act::On | Act::New | Act::Discard | Act::Stores if is_part => self.to_one(deed, act, thing, verb),
                 _ => deed.doubts.push(Doubt::Words(format!("with {}", thing.words))),
             }
         }
@@ -176,6 +192,9 @@ impl<'a> Parser<'a> {
         let mut chosen: Vec<usize> = nouns.iter().copied().filter(fits).collect();
         let is_point = |noun: &usize| self.lexicon.noun(*noun).kind == NounKind::Point;
         if !chosen.is_empty() && chosen.iter().all(is_point) {
+            return self.to_points(deed, act, thing, verb);
+        }
+        if nouns.iter().all(is_point) {
             return self.to_points(deed, act, thing, verb);
         }
         if chosen.is_empty() {
@@ -346,6 +365,9 @@ impl<'a> Parser<'a> {
     fn locks(&mut self, deed: &mut Deed, act: Act, thing: &Thing) {
         let act = if matches!(act, Act::Off | Act::Unlock) { Act::Unlock } else { Act::Lock };
         let places = deed.places.places.clone();
+        if let Some(unknown) = deed.places.unknown.first() {
+            self.obstacle.get_or_insert(Obstacle::Noun(unknown.words.clone()));
+        }
         if places.is_empty() {
             let mut action = Action::new(act, "");
             action.count = Count::All;
@@ -357,6 +379,9 @@ impl<'a> Parser<'a> {
         }
         for place in &places {
             let mut action = Action::new(act, place.words.clone());
+            if let Some(limit) = &place.limit {
+                deed.doubts.push(Doubt::Words(limit.words.clone()));
+            }
             if self.lexicon.points(&place.words).is_empty() {
                 deed.doubts.push(Doubt::Name(place.words.clone(), Vec::new()));
             }
@@ -402,6 +427,9 @@ impl<'a> Parser<'a> {
             }
             (names, deed.places.places.clone())
         };
+        if let Some(unknown) = deed.places.unknown.first() {
+            self.obstacle.get_or_insert(Obstacle::Noun(unknown.words.clone()));
+        }
         if fluids.len() != 1 || targets.is_empty() {
             deed.doubts.push(Doubt::NoObject(verb.words.clone()));
         }
@@ -431,7 +459,7 @@ impl<'a> Parser<'a> {
         }
         let is_part = matches!(self.kind(target), Some(NounKind::Part | NounKind::Opening | NounKind::Temporary));
         if !is_part {
-            deed.doubts.push(Doubt::Name(target.words.clone(), Vec::new()));
+            return deed.doubts.push(Doubt::Name(target.words.clone(), Vec::new()));
         }
         if target.nouns().len() > 1 {
             let names = target.nouns().iter().map(|at| self.lexicon.noun(*at).name.clone()).collect();
@@ -441,7 +469,7 @@ impl<'a> Parser<'a> {
             deed.doubts.push(Doubt::Words(limit.words.clone()));
         }
         let mut action = Action::new(Act::Apply, fluid);
-        action.to = if is_part { self.name(target) } else { target.words.clone() };
+        action.to = self.name(target);
         action.with.clone_from(&deed.places.tools);
         deed.actions.push(action);
     }
@@ -511,11 +539,7 @@ impl<'a> Parser<'a> {
 
     /// Moves a thing off or on, as the words of direction say.
     fn directional(&mut self, deed: &mut Deed, verb: &Verb) {
-        let is_button = |talk, word| deed.objects.iter().any(|thing| thing.is_talk(talk) || thing.words == word);
-        if is_button(Talk::StartButton, "start") {
-            return deed.actions.push(Action::new(Act::Try, ""));
-        }
-        if is_button(Talk::StopButton, "stop") {
+        if deed.objects.iter().any(|thing| thing.is_talk(Talk::StopButton) || thing.words == "stop") {
             deed.doubts.push(Doubt::NoObject(verb.words.clone()));
             return deed.actions.push(Action::new(Act::Halt, ""));
         }
@@ -548,6 +572,10 @@ impl<'a> Parser<'a> {
             let tools = deed.places.tools.clone();
             deed.actions.extend(tools.into_iter().map(|tool| Action::new(Act::Use, tool)));
             return self.unsure(deed, verb);
+        }
+        if deed.places.places.is_empty() && !deed.places.unknown.is_empty() {
+            // Onto what no register knows: fitted, or only laid down?
+            deed.doubts.push(Doubt::Verb(verb.words.clone()));
         }
         self.to_each(deed, Act::On, verb);
     }
@@ -588,7 +616,7 @@ impl<'a> Parser<'a> {
             None if is_aside => return self.lay(deed, verb),
             None => {}
         }
-        let has_place = !deed.places.places.is_empty() || deed.places.is_at_feature;
+        let has_place = !deed.places.places.is_empty() || deed.places.is_at_feature || !deed.places.unknown.is_empty();
         if deed.places.direction == Direction::On && has_place {
             return self.seat(deed, verb);
         }
@@ -669,6 +697,7 @@ impl<'a> Parser<'a> {
                 (What::Unknown, _) => {
                     self.obstacle.get_or_insert(Obstacle::Noun(thing.words.clone()));
                 }
+                (_, Some(Act::Wait)) if !self.is_figure(thing) => {}
                 (What::Quantity, _) => named.push((thing.words.clone(), Count::One)),
                 (What::Talk(Talk::Anything), _) if thing.is_pronoun => {}
                 (What::Talk(_), _) => {}
@@ -812,7 +841,7 @@ impl<'a> Parser<'a> {
             same && joins
         };
         self.actions.retain(|before| !goes_into(before));
-        if !self.actions.contains(&action) || action.act.moves() {
+        if !self.actions.contains(&action) {
             self.actions.push(action);
         }
     }
@@ -826,6 +855,8 @@ struct Deed {
     actions: Vec<Action>,
     doubts: Vec<Doubt>,
     nouns: Vec<(Act, usize)>,
+    /// True after `finger tight`.
+    is_hand_tight: bool,
 }
 
 /// Returns whether an act is one that a thing of this kind can undergo.

@@ -91,7 +91,7 @@ const ROLES: [(u32, &str); 21] = [
          clockwise anticlockwise anti-clockwise counterclockwise counter-clockwise just only again still already now soon \
          here there visually manually positively tightly loosely snugly cautiously directly clearly temporarily briefly well \
          too very quite always further first last please simply partly partially sideways twice slightly safely forward forwards rearwards \
-         together individually neatly thinly sparingly generously liberally even thereby upright flat level down later always barely almost forcibly initially",
+         together individually neatly thinly sparingly generously liberally even thereby upright flat level later upside always barely almost forcibly initially",
     ),
     (
         UNIT,
@@ -185,7 +185,7 @@ const TALK: [(Talk, &str); 16] = [
          area, work area, site, area round, finding, deviation, condition, state, access, tension, entry, reason, cause, question, decision, answer, clearance record, \
          calibration, calibration date, calibration sticker, certificate, label text, colour, color, stamp, digit, figure number, tool count, torque setting, setting, torque, end of the job, \
          end, beginning, minute, second, hour, day, o'clock, trial-run time, toolbox talk, risk, risk assessment, hazard, remaining energy, stored energy, dead, force, load, weight, \
-         sound, smell, heat, light, whole, thing, following, fit, alignment reading, run-out, runout, fault code, alarm, message, screen, hygiene, release",
+         sound, smell, heat, light, whole, thing, following, fit, alignment reading, run-out, runout, fault code, alarm, message, screen, hygiene, release, station, local station, control station, control panel, local panel, panel, switchboard, switchroom, control desk, gauge",
     ),
     (
         Talk::Person,

@@ -2,7 +2,7 @@
 
 use crate::language::inflect::Form;
 use crate::language::item::Kind;
-use crate::language::listed::{Talk, is_tool_head, role};
+use crate::language::listed::{Talk, role};
 use crate::language::matching::FoundWhat;
 use crate::language::memory::{Limit, Said, Thing, Trust, What};
 use crate::language::noun::NounKind;
@@ -70,7 +70,8 @@ impl Parser<'_> {
         if has_mark && self.says(next, "also") {
             next += 1;
         }
-        let ends = self.item(next).is_none() || self.starts_clause(next);
+        let does = self.verb_at(next, &[Form::Gerund]).is_some() && self.found(next).is_none();
+        let ends = self.item(next).is_none() || self.starts_clause(next) || self.is_next_third(next) || does;
         (has_mark && !ends && self.may_name(next)).then_some(next)
     }
 
@@ -185,7 +186,7 @@ impl Parser<'_> {
     /// Reads the name itself.
     fn core(&mut self, at: usize, before: &Before) -> Option<(Thing, usize)> {
         if let Some(end) = self.quantity_end(at, before) {
-            let mut thing = Thing::unknown(self.words(at.saturating_sub(usize::from(before.said.is_some())), end), (at, end));
+            let mut thing = Thing::unknown(self.written(at.saturating_sub(usize::from(before.said.is_some())), end), (at, end));
             thing.what = What::Quantity;
             return Some((thing, end));
         }
@@ -316,7 +317,7 @@ impl Parser<'_> {
             Kind::Number => self.is_label(at),
             Kind::Value => self.found(at).is_some() && self.item(at - 1).is_some_and(|before| before.kind == Kind::Word),
             Kind::See | Kind::Mark(_) => false,
-            Kind::Word if item.is(ends) => false,
+            Kind::Word if item.is(ends) || self.manner_end(at).is_some() || self.hand_tight_end(at).is_some() => false,
             Kind::Word if item.is(role::ADVERB) => self.is_noun(at),
             Kind::Word if item.number.is_some() => false,
             Kind::Word => !self.is_participle(at) && !self.is_finite(at),
@@ -404,9 +405,7 @@ impl Parser<'_> {
             matches!(&found.what, FoundWhat::Nouns(_)).then_some(())?;
             reaches.then_some(found.what)
         });
-        if let Some(FoundWhat::Nouns(nouns)) = suffix
-            && !is_tool_head(self.item(end - 1).map_or("", |item| item.key.as_str()))
-        {
+        if let Some(FoundWhat::Nouns(nouns)) = suffix {
             let names = nouns.iter().map(|at| self.lexicon.noun(*at).name.clone()).collect();
             thing.doubts.push(Doubt::Name(words, names));
             thing.what = What::Nouns(nouns);
@@ -535,12 +534,17 @@ impl Parser<'_> {
                 thing.doubts.push(Doubt::Name(thing.words.clone(), names));
                 continue;
             }
+            let is_single = |nouns: &[usize]| matches!(nouns, [only] if self.lexicon.noun(*only).count == Some(1));
+            if last.said == Said::Plural && is_single(&nouns) && is_single(last.nouns()) {
+                // `upper and lower bearings`: one of each.
+                last.said = Said::Singular;
+            }
             thing.what = if nouns.is_empty() { What::Points } else { What::Nouns(nouns) };
             thing.words = words;
             thing.doubts.retain(|doubt| !matches!(doubt, Doubt::Name(..)));
-            if let (Said::Number(number), true) = (thing.said, true) {
-                // A number before shared heads counts them together.
-                thing.said = if number == 2 { Said::Singular } else { thing.said };
+            if thing.said == Said::Number(2) && last.said == Said::Singular {
+                // `both upper and lower bearings` counts them together.
+                thing.said = Said::Singular;
             } else if last.said == Said::Plural && thing.said == Said::Singular {
                 thing.said = Said::Plural;
             }
@@ -607,11 +611,18 @@ impl Parser<'_> {
             return Some(at + 2);
         }
         if item.is(role::DETERMINER | role::QUANTIFIER) || item.number.is_some() || item.is(role::SELECTIVE) {
-            let stands_alone = !self.may_be_core(at + 1) && !self.is(at + 1, role::DETERMINER | role::POSSESSIVE) && !self.says(at + 1, "of");
+            let stands_alone = (!self.may_be_core(at + 1) || self.is_state(at + 1)) && !self.is(at + 1, role::DETERMINER | role::POSSESSIVE) && !self.says(at + 1, "of");
             let is_value = self.is_kind(at + 1, Kind::Value);
             return (stands_alone && !is_value).then_some(at + 1);
         }
         Some(at + 1)
+    }
+
+    /// Returns whether the last word of what belongs together says how a thing is left (`leave both open`).
+    pub(super) fn is_state(&self, at: usize) -> bool {
+        const STATES: [&str; 14] =
+            ["open", "closed", "shut", "loose", "free", "clean", "dry", "tight", "together", "locked", "running", "apart", "hanging", "connected"];
+        STATES.iter().any(|state| self.says(at, state)) && !self.may_be_core(at + 1)
     }
 
     /// Resolves a pronoun.

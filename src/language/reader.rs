@@ -66,6 +66,7 @@ fn read_sentence(sentence: Sentence, key: String, memory: &mut Memory, (lexicon,
         obstacle: is_question.then_some(Obstacle::NoVerb),
         missing_tools: Vec::new(),
         mentions: Vec::new(),
+        is_third: false,
         is_conditional: false,
     };
     parser.sentence();

@@ -123,7 +123,7 @@ pub(super) const TABLE: &[(Sense, &str)] = &[
     (
         Sense::Ambiguous(Act::On),
         "engage, join, rebuild, build up, close together, pack, repack, load, link, build, marry, mate, remake, make up, make, stretch, snap, spring, glue, bond, weld, inject, pour, \
-         add, reload, re-pack, hitch, lace, engage with, push home, press home, drive home, tap home, bring together, recharge, combine, bolt back, screw back",
+         add, reload, re-pack, hitch, lace, engage with, bring together, recharge, combine, bolt back, screw back",
     ),
     (Sense::Ambiguous(Act::Run), "operate, trip, cycle, stroke, exercise, actuate, activate, test, test-run, trial, try out, commence, begin, bring up, work up, increase, build pressure, admit, bump, let in"),
     (Sense::Ambiguous(Act::Halt), "kill, deactivate, interrupt, pull up, quit"),

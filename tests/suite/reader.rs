@@ -562,3 +562,145 @@ fn the_override_is_what_the_author_says() {
         ",
     );
 }
+
+#[test]
+fn a_gearbox_in_long_sentences() {
+    reads(
+        GEARBOX,
+        "
+        Before you start, switch off the motor isolator and fit your own lock and tag to it.
+        => unsure (pronoun it, verb switch off): lock motor isolator
+        Undo the drain plug and let the oil run out into a bucket.
+        => unsure (name drain plug, verb undo): loosen drain plug; wait
+        Take out the drain plug, then the filler plug.
+        => read: open drain plug; open filler plug
+        Slacken the ten cover screws half a turn each, working crosswise, and then take them out.
+        => read: loosen cover screw x10; off cover screw x10
+        Take the top cover off and lay it upside down on a clean bench.
+        => read: off top cover
+        Lift the worm wheel out of the housing with two lifting eyes.
+        => unsure (words with lifting eye): off worm wheel
+        Screw the two lifting eyes into the top cover.
+        => read: place lifting eye x2 on top cover
+        Remove both lifting eyes.
+        => read: take lifting eye x2
+        Pull off both coupling halves with the puller.
+        => read: off coupling half x2 with PU-1
+        Remove the circlips from the worm shaft and keep them.
+        => unsure (pronoun them, words from the worm shaft): off circlip all on worm shaft
+        Remove both circlips from the worm shaft and keep them.
+        => read: off circlip x2 on worm shaft
+        Drive out the two dowel pins.
+        => read: off dowel pin x2
+        The shims must be kept together.
+        => still: nothing
+        Heat the input bearing with BH-1 and slide it onto the worm shaft.
+        => read: on input bearing on worm shaft
+        Press the new input seal into the top cover until it is flush.
+        => read: new input seal on top cover
+        Coat the joint faces thinly with G-3, put the top cover back and screw in the ten cover screws finger tight.
+        => unsure (name joint face): on top cover; on cover screw x10; snug cover screw x10
+        Torque the cover screws to {cover torque}, working diagonally.
+        => read: tighten cover screw all to {cover torque}
+        Refit the drain plug and fill the gearbox with O-220 up to the level plug.
+        => read: shut drain plug; fill gearbox with O-220
+        Check the end float and note it down.
+        => still: look end float; record end float
+        Rotate the worm shaft by hand to make sure that nothing binds.
+        => still: turn worm shaft
+        Start the gearbox and listen for noise.
+        => read: run gearbox; look
+        ",
+    );
+}
+
+#[test]
+fn a_filter_and_its_valves() {
+    reads(
+        FILTER,
+        "
+        Close V-1 and V-2 and lock both.
+        => read: lock V-1; lock V-2
+        Shut the inlet valve and the outlet valve. Lock them.
+        => read: shut inlet valve; shut outlet valve
+        => read: lock inlet valve; lock outlet valve
+        Open the vent slowly and wait for the pressure gauge to show 0 bar.
+        => read: open vent; wait
+        Open the sump drain and the vent. Leave both open.
+        => read: open sump drain; open vent
+        => still: nothing
+        Slacken all six swing bolts, swing them aside and lift the lid clear.
+        => unsure (verb swing): loosen eyebolt x6; off lid
+        Lift out the seven filter elements one at a time and discard them.
+        => read: discard filter element x7
+        Take out the basket and wash it in warm water.
+        => read: off basket; wipe basket
+        Discard the lid gasket. Fit a new lid gasket.
+        => read: discard lid gasket
+        => read: new lid gasket
+        Fit seven new filter elements.
+        => read: new filter element x7
+        Put the basket back in the filter housing.
+        => read: on basket on filter
+        Lower the lid onto the new lid gasket.
+        => read: on lid on lid gasket
+        Swing up the eyebolts and tighten them evenly, in a star pattern, to 40 N·m.
+        => unsure (pronoun them, verb swing): tighten eyebolt all to 40 N·m
+        Plug the sump drain with the plug.
+        => read: place plug on sump drain
+        Remove the plug from the sump drain.
+        => read: take plug on sump drain
+        Close the vent when water appears.
+        => read: shut vent
+        Remove your lock from the inlet valve.
+        => read: unlock inlet valve
+        Take off your locks and tags.
+        => read: unlock all
+        Stop both sides.
+        => read: halt both sides
+        Never stand in front of the lid.
+        => still: nothing
+        Make sure the bypass valve is shut.
+        => still: confirm
+        The pressure gauge is to be removed by the electrician.
+        => read: off pressure gauge
+        ",
+    );
+}
+
+#[test]
+fn a_conveyor_in_american_and_shop_speech() {
+    reads(
+        CONVEYOR,
+        "
+        Stop the conveyor, lock out the drive isolator and try the start button.
+        => read: halt conveyor; lock drive isolator; try
+        Unclip and lift off both side guards.
+        => read: off side guard x2
+        Back off the four lock nuts and both take-up screws.
+        => read: loosen lock nut x4; loosen take-up screw x2
+        Fit the two belt clamps, one on each side of the splice pin.
+        => unsure (pronoun one): place belt clamp x2 on splice pin
+        Pull the splice pin out and set it aside.
+        => read: off splice pin
+        Scrape the old grease off the bearing housings.
+        => unsure (verb scrape): nothing
+        Remove the scraper blade and scrap it.
+        => read: discard scraper blade
+        Install a new blade in the scraper.
+        => read: new scraper blade on scraper
+        Pump two strokes of B-9 into each grease nipple.
+        => unread (verb pump): nothing
+        Run the tension screws in until the sag is {sag}.
+        => unsure (verb run in): tighten take-up screw all
+        Snug up the lock nuts, then torque them to {bolt torque} with TW-2.
+        => read: snug lock nut all; tighten lock nut all with TW-2 to {bolt torque}
+        Clip the side guards back on.
+        => read: on side guard all
+        Jog the conveyor to check the tracking.
+        => read: run conveyor
+        Sweep up.
+        => still: nothing
+        ",
+    );
+}
