@@ -468,7 +468,8 @@ impl<'a> Parser<'a> {
             clause.is_by_hand = true;
             return end;
         }
-        if self.is_state(at) && !clause.may_move() {
+        let runs = clause.verbs.iter().all(|verb| verb.sense == Sense::Act(Act::Run));
+        if self.is_state(at) && (!clause.may_move() || runs) {
             return at + 1;
         }
         if self.verb_at(at, &[Form::Gerund]).is_some() && !self.is(at, role::PREPOSITION) && self.found(at).is_none() {
@@ -519,11 +520,13 @@ impl<'a> Parser<'a> {
     /// Reads what is done meanwhile (`working crosswise`): it may neither move anything nor ask for a tool.
     fn doing(&mut self, clause: &mut Clause<'a>, at: usize) -> usize {
         let end = self.skip(at + 1);
+        let is_after_comma = at > 0 && self.is_mark(at - 1, ',');
+        let limits = clause.may_move() && !is_after_comma && !self.movable(at, end).is_empty();
         let is_calm = ["starting", "beginning", "finishing"].into_iter().any(|word| self.says(at, word))
             || self.verb_at(at, &[Form::Gerund]).is_some_and(|found| !found.verb.sense.may_move());
         let known = self.mentions.len();
         self.mention(at, end);
-        if !is_calm || self.mentions.len() > known {
+        if !is_calm || limits || self.mentions.len() > known {
             clause.doubts.push(Doubt::Words(self.words(at, end)));
         }
         end
@@ -562,6 +565,11 @@ impl<'a> Parser<'a> {
                 }
             }
             "that" | "which" | "who" | "whose" | "where" | "wherever" | "what" if clause.may_move() => clause.doubts.push(Doubt::Words(words)),
+            "as" if self.says(at + 1, "soon") => {
+                if self.hides_action(at, end) {
+                    clause.doubts.push(Doubt::Words(words));
+                }
+            }
             "as" if clause.may_move() => {
                 let is_shown = ["in", "shown", "marked", "before", "found", "described", "given", "printed", "numbered", "listed"].into_iter().any(|word| self.says(at + 1, word));
                 if !is_shown || clause.objects.is_empty() {
@@ -612,6 +620,9 @@ impl<'a> Parser<'a> {
                 next += words.split(' ').count();
             }
         }
+        if (word == "until" || word == "till") && next == at + 1 {
+            return self.subordinate(clause, at);
+        }
         if self.is_preposition_of_clause(&word, next) {
             let end = self.skip(next);
             let words = self.words(at, end);
@@ -639,7 +650,7 @@ impl<'a> Parser<'a> {
             clause.particles.push(word);
             return next;
         }
-        let (things, end) = self.things(next);
+        let (things, end) = self.owned_things(next, &clause.objects);
         if things.is_empty() {
             clause.particles.push(word);
             return next;
@@ -648,6 +659,19 @@ impl<'a> Parser<'a> {
         let word = if word == "using" || word == "via" { "with".to_owned() } else { word };
         clause.phrases.push(Phrase { word, things, words });
         end
+    }
+
+    /// Reads noun phrases; `its` means the object of the same order (`the cover with its gasket`).
+    fn owned_things(&mut self, at: usize, objects: &[Thing]) -> (Vec<Thing>, usize) {
+        if !self.is(at, role::POSSESSIVE) || objects.is_empty() {
+            return self.things(at);
+        }
+        let memory = self.memory.clone();
+        self.memory.last = objects.to_vec();
+        self.memory.trust = Trust::Known;
+        let read = self.things(at);
+        self.memory = memory;
+        read
     }
 
     fn is_place_start(&self, at: usize) -> bool {
@@ -718,7 +742,9 @@ impl<'a> Parser<'a> {
 
     /// Reads a subject with its auxiliary: a passive, a duty of a person, or a statement.
     fn subject(&mut self, start: usize, auxiliary: usize) -> usize {
+        self.is_subject = true;
         let (things, end) = self.things(start);
+        self.is_subject = false;
         let mut at = auxiliary;
         let (mut is_duty, mut is_banned, mut is_free, mut is_past) = (false, false, false, false);
         while let Some(item) = self.item(at) {
@@ -763,7 +789,8 @@ impl<'a> Parser<'a> {
     /// Reads a statement: it moves nothing if its subject is known.
     fn statement(&mut self, start: usize, from: usize, (things, is_whole, is_duty): (&[Thing], bool, bool)) -> usize {
         let end = self.skip(from);
-        let is_unknown = !is_whole || things.iter().any(|thing| thing.what == What::Unknown && !thing.is_pronoun);
+        let is_value = self.lexicon.reading(&self.name_words(start, from.saturating_sub(1))).is_some();
+        let is_unknown = !is_value && !is_whole || !is_value && things.iter().any(|thing| thing.what == What::Unknown && !thing.is_pronoun);
         if is_unknown {
             self.obstacle.get_or_insert(Obstacle::Noun(self.words(start, from)));
             return end;

@@ -101,6 +101,7 @@ impl<'a> Parser<'a> {
             Act::Use => self.use_tool(deed),
             Act::Stores => self.to_each(deed, Act::Stores, verb),
             Act::Tighten if deed.places.is_by_hand && deed.places.to.is_empty() => self.to_each(deed, Act::Snug, verb),
+            Act::On if self.is_fitted(deed) => self.seat(deed, verb),
             Act::On if is_leaning(&verb.words) => {
                 deed.doubts.push(Doubt::Verb(verb.words.clone()));
                 self.to_each(deed, Act::On, verb);
@@ -131,8 +132,12 @@ impl<'a> Parser<'a> {
     }
 
     fn ambiguous(&mut self, deed: &mut Deed, act: Act, verb: &Verb) {
-        let is_calm = |thing: &Thing| matches!(thing.what, What::Talk(Talk::Paper | Talk::Person | Talk::Wear | Talk::Property));
-        if !deed.objects.is_empty() && deed.objects.iter().all(is_calm) {
+        let is_calm = |thing: &Thing| match thing.what {
+            What::Talk(Talk::Paper | Talk::Person | Talk::Wear) => self.shadowed(thing).is_empty(),
+            What::Talk(Talk::Property) => !act.moves(),
+            _ => false,
+        };
+        if !deed.objects.is_empty() && deed.objects.iter().all(is_calm) && deed.places.places.is_empty() {
             return self.neutral(deed, None, verb);
         }
         deed.doubts.push(Doubt::Verb(verb.words.clone()));
@@ -205,7 +210,8 @@ impl<'a> Parser<'a> {
             chosen = nouns.to_vec();
         }
         let is_named = deed.doubts.iter().any(|doubt| matches!(doubt, Doubt::Name(words, _) if *words == thing.words));
-        if chosen.len() > 1 && !is_named {
+        let is_tool = chosen.iter().all(|noun| self.lexicon.noun(*noun).kind == NounKind::Tool);
+        if chosen.len() > 1 && !is_named && !is_tool {
             let names = chosen.iter().map(|noun| self.lexicon.noun(*noun).name.clone()).collect();
             deed.doubts.push(Doubt::Name(thing.words.clone(), names));
         }
@@ -347,18 +353,36 @@ impl<'a> Parser<'a> {
 
     /// Does an act to procedure talk.
     fn to_talk(&mut self, deed: &mut Deed, act: Act, talk: Talk, thing: &Thing) {
-        let unsure = Doubt::Name(thing.words.clone(), Vec::new());
+        let shadowed = self.shadowed(thing);
+        let unsure = Doubt::Name(thing.words.clone(), shadowed.clone());
+        if !shadowed.is_empty() {
+            return deed.doubts.push(unsure);
+        }
+        const PAPERS: [&str; 14] = [
+            "tag", "sheet", "packet", "permit", "isolation sheet", "record sheet", "work permit", "kit", "manual", "page", "log", "log book", "drawing", "mark",
+        ];
+        let is_paper = PAPERS.contains(&thing.words.as_str());
         match (act, talk) {
             (Act::Off | Act::Unlock | Act::On | Act::Lock | Act::Place, Talk::Lock) => self.locks(deed, act, thing),
-            (Act::Off | Act::Discard, Talk::Matter | Talk::Paper | Talk::Wear | Talk::Tools | Talk::Aid)
+            (Act::Off | Act::Discard, Talk::Matter | Talk::Wear | Talk::Tools)
             | (Act::On | Act::Place, Talk::Wear | Talk::Tools)
             | (Act::Stores, Talk::Tools | Talk::Paper | Talk::Wear)
-            | (Act::Open | Act::Shut, Talk::Paper)
             | (Act::Run, Talk::Aid)
             | (Act::Halt, Talk::Person) => {}
-            (Act::On, Talk::Paper) if thing.words == "tag" => {}
+            (Act::Open | Act::Shut, Talk::Paper) if is_paper => {}
+            (Act::On | Act::Off | Act::Discard, Talk::Paper) if is_paper => {}
             _ => deed.doubts.push(unsure),
         }
+    }
+
+    /// Returns the names of what moves that a noun of procedure talk may stand for (`gauge` for a pressure gauge).
+    fn shadowed(&self, thing: &Thing) -> Vec<String> {
+        let (from, to) = thing.range;
+        let words = thing.words.split(' ').count();
+        let items = self.items.get(to.saturating_sub(words).max(from)..to).unwrap_or_default();
+        let nouns = self.lexicon.shortened(items).into_iter().map(|at| self.lexicon.noun(at));
+        let moves = |noun: &&Noun| matches!(noun.kind, NounKind::Part | NounKind::Opening | NounKind::Temporary | NounKind::Point);
+        nouns.filter(moves).map(|noun| noun.name.clone()).collect()
     }
 
     /// Puts locks on points, or takes them off.
@@ -378,7 +402,8 @@ impl<'a> Parser<'a> {
             return;
         }
         for place in &places {
-            let mut action = Action::new(act, place.words.clone());
+            let is_one = self.kind(place) == Some(NounKind::Point) && self.name(place).eq_ignore_ascii_case(&place.words);
+            let mut action = Action::new(act, if is_one { self.name(place) } else { place.words.clone() });
             if let Some(limit) = &place.limit {
                 deed.doubts.push(Doubt::Words(limit.words.clone()));
             }
@@ -566,8 +591,7 @@ impl<'a> Parser<'a> {
 
     /// Fits a thing; one that this step has fitted already is only driven home.
     fn seat(&mut self, deed: &mut Deed, verb: &Verb) {
-        let nouns: Vec<usize> = deed.objects.iter().flat_map(|thing| thing.nouns().to_vec()).collect();
-        if !nouns.is_empty() && nouns.iter().all(|at| self.memory.on.contains(at)) {
+        if self.is_fitted(deed) {
             deed.doubts.push(Doubt::Verb(verb.words.clone()));
             let tools = deed.places.tools.clone();
             deed.actions.extend(tools.into_iter().map(|tool| Action::new(Act::Use, tool)));
@@ -578,6 +602,12 @@ impl<'a> Parser<'a> {
             deed.doubts.push(Doubt::Verb(verb.words.clone()));
         }
         self.to_each(deed, Act::On, verb);
+    }
+
+    /// Returns whether this step has fitted all objects already.
+    fn is_fitted(&self, deed: &Deed) -> bool {
+        let mut nouns = deed.objects.iter().flat_map(|thing| thing.nouns().to_vec()).peekable();
+        nouns.peek().is_some() && nouns.all(|at| self.memory.on.contains(&at))
     }
 
     /// Keeps the doubts of the objects of an order that is not sure, and what is unknown among them.
@@ -694,9 +724,12 @@ impl<'a> Parser<'a> {
             match (&thing.what, act) {
                 (What::Unknown, _) if thing.is_pronoun => deed.doubts.extend(thing.doubts.iter().cloned()),
                 (What::Unknown, _) if self.is_figure(thing) => named.push((thing.words.clone(), Count::One)),
-                (What::Unknown, _) => {
-                    self.obstacle.get_or_insert(Obstacle::Noun(thing.words.clone()));
-                }
+                (What::Unknown, _) => match self.lexicon.reading(&thing.words) {
+                    Some(reading) => named.push((reading.name.clone(), Count::One)),
+                    None => {
+                        self.obstacle.get_or_insert(Obstacle::Noun(thing.words.clone()));
+                    }
+                },
                 (_, Some(Act::Wait)) if !self.is_figure(thing) => {}
                 (What::Quantity, _) => named.push((thing.words.clone(), Count::One)),
                 (What::Talk(Talk::Anything), _) if thing.is_pronoun => {}
@@ -739,8 +772,9 @@ impl<'a> Parser<'a> {
     fn causative(&mut self, deed: &mut Deed, clause: &Clause<'_>, verb: &Verb) {
         let machines = (clause.from..clause.to).any(|at| {
             let nouns = self.found(at).map(|found| found.what);
-            matches!(nouns, Some(crate::language::matching::FoundWhat::Nouns(nouns)) if nouns.iter().any(|at| matches!(self.lexicon.noun(*at).kind, NounKind::Machine | NounKind::Part | NounKind::Opening)))
+            matches!(nouns, Some(crate::language::matching::FoundWhat::Nouns(nouns)) if nouns.iter().any(|at| !matches!(self.lexicon.noun(*at).kind, NounKind::Inert | NounKind::Fluid | NounKind::Reading | NounKind::Value)))
         });
+        let machines = machines || (clause.from..clause.to).any(|at| self.talk(at).is_some_and(|(talk, _)| talk == Talk::Person));
         let moves = (clause.from + 1..clause.to).any(|at| {
             use crate::language::inflect::Form;
             self.verb_at(at, &[Form::Base, Form::Past, Form::Gerund]).is_some_and(|found| found.verb.sense.may_move())
@@ -749,6 +783,8 @@ impl<'a> Parser<'a> {
         if machines && moves {
             deed.doubts.push(Doubt::Verb(verb.words.clone()));
         }
+        // What happens by itself is not what `it` stands for afterwards.
+        deed.objects.clear();
         deed.actions.push(Action::new(Act::Wait, ""));
     }
 

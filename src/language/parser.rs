@@ -31,6 +31,8 @@ pub(super) struct Parser<'a> {
     pub(super) mentions: Vec<String>,
     /// True where a person's next verb may follow (`measures it and signs`).
     pub(super) is_third: bool,
+    /// True while a subject is read: a list of names before `must`.
+    pub(super) is_subject: bool,
     /// True after IF.
     pub(super) is_conditional: bool,
 }

@@ -76,7 +76,7 @@ impl Parser<'_> {
         for particle in &clause.particles {
             places.direction = places.direction.and(match particle.as_str() {
                 "off" | "out" | "away" => Direction::Off,
-                "on" | "in" | "home" | "onto" | "into" | "back" => Direction::On,
+                "on" | "in" | "home" | "onto" | "into" => Direction::On,
                 "together" | "straight" | "of" => Direction::Unsaid,
                 _ => Direction::Unclear,
             });
@@ -209,7 +209,7 @@ impl Parser<'_> {
                 }
                 (Some(_), _) | (None, What::Points) => {
                     places.direction = places.direction.and(direction);
-                    if !matches!(word, "between" | "against" | "behind" | "through") {
+                    if !matches!(word, "between" | "against" | "behind" | "through") && !thing.is_owned {
                         places.limits.push((phrase.words.clone(), thing.nouns().to_vec()));
                     }
                     places.places.push(thing.clone());
@@ -228,7 +228,9 @@ impl Parser<'_> {
                 _ if thing.is_pronoun && !thing.doubts.is_empty() => {}
                 _ => {
                     places.direction = places.direction.and(direction);
-                    places.limits.push((phrase.words.clone(), Vec::new()));
+                    if !thing.is_owned {
+                        places.limits.push((phrase.words.clone(), Vec::new()));
+                    }
                     places.unknown.push(thing.clone());
                 }
             }

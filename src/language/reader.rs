@@ -67,6 +67,7 @@ fn read_sentence(sentence: Sentence, key: String, memory: &mut Memory, (lexicon,
         missing_tools: Vec::new(),
         mentions: Vec::new(),
         is_third: false,
+        is_subject: false,
         is_conditional: false,
     };
     parser.sentence();
