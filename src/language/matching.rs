@@ -139,6 +139,16 @@ impl<'v> Lexicon<'v> {
         nouns
     }
 
+    /// Returns the value of this name without its braces, or the one reading whose name holds the words in order.
+    pub(super) fn reading(&self, words: &str) -> Option<&'v Noun> {
+        if let [value] = self.exact.get(&value_key(words)).map(Vec::as_slice).unwrap_or_default() {
+            return Some(self.noun(*value));
+        }
+        let words = words_of(words);
+        let mut found = self.nouns().iter().filter(|noun| noun.kind == NounKind::Reading && is_ordered_part(&words, &words_of(&noun.name)));
+        found.next().filter(|_| found.next().is_none() && !words.is_empty())
+    }
+
     /// Returns the isolation points that words select.
     pub(super) fn points(&self, words: &str) -> Vec<&'v Noun> {
         self.vocabulary.points(words)

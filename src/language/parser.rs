@@ -29,6 +29,10 @@ pub(super) struct Parser<'a> {
     pub(super) missing_tools: Vec<(usize, usize)>,
     /// Names of tools and fluids that are only mentioned.
     pub(super) mentions: Vec<String>,
+    /// True where a person's next verb may follow (`measures it and signs`).
+    pub(super) is_third: bool,
+    /// True while a subject is read: a list of names before `must`.
+    pub(super) is_subject: bool,
     /// True after IF.
     pub(super) is_conditional: bool,
 }
@@ -79,6 +83,12 @@ impl<'a> Parser<'a> {
     pub(super) fn words(&self, from: usize, to: usize) -> String {
         let items = self.items.get(from..to.min(self.items.len())).unwrap_or_default();
         items.iter().map(|item| item.text.as_str()).collect::<Vec<_>>().join(" ")
+    }
+
+    /// Returns the words from one item to another as written.
+    pub(super) fn written(&self, from: usize, to: usize) -> String {
+        let items = self.items.get(from..to.min(self.items.len())).unwrap_or_default();
+        items.iter().map(|item| item.raw.as_str()).collect::<Vec<_>>().join(" ")
     }
 
     /// Returns the verb at `at`, its longest words first, in any of the given forms.
@@ -186,6 +196,11 @@ impl<'a> Parser<'a> {
         let acts = self.verb_at(verb, &[Form::Third]).is_some()
             || (self.says(from, "you") && self.verb_at(verb, &[Form::Base]).is_some());
         (talk == Talk::Person && acts).then_some(verb)
+    }
+
+    /// Returns whether the person of the clause before does something else at `at` (`measures it and signs`).
+    pub(super) fn is_next_third(&self, at: usize) -> bool {
+        self.is_third && self.verb_at(self.after_adverbs(at), &[Form::Third]).is_some()
     }
 
     /// Returns where the auxiliary stands if a subject with one begins at `at`.

@@ -2,7 +2,7 @@
 
 use crate::language::inflect::Form;
 use crate::language::item::Kind;
-use crate::language::listed::{Talk, is_tool_head, role};
+use crate::language::listed::{Talk, role};
 use crate::language::matching::FoundWhat;
 use crate::language::memory::{Limit, Said, Thing, Trust, What};
 use crate::language::noun::NounKind;
@@ -20,6 +20,8 @@ struct Before {
     is_owned: bool,
     /// The first word that picks some out (`remaining`, `upper`).
     picks: Option<String>,
+    /// A size before the name (`12 mm`).
+    size: Option<String>,
     /// True where a number limits a part of them (`two of the nuts`).
     is_share: bool,
 }
@@ -53,15 +55,11 @@ impl Parser<'_> {
             next += 1;
             has_mark = true;
         }
-        let joins = ["and", "or", "&", "plus", "and/or"].into_iter().any(|word| self.says(next, word))
-            || self.is_mark(next, '&');
+        let joins = ["and", "or", "&", "plus", "and/or"].into_iter().any(|word| self.says(next, word)) || self.is_mark(next, '&');
         if joins {
             next += 1;
             has_mark = true;
-        } else if self.says_all(next, "together with")
-            || self.says_all(next, "along with")
-            || self.says_all(next, "complete with")
-        {
+        } else if self.says_all(next, "together with") || self.says_all(next, "along with") || self.says_all(next, "complete with") {
             next += 2;
             has_mark = true;
         } else if self.says_all(next, "as well as") {
@@ -74,7 +72,12 @@ impl Parser<'_> {
         if has_mark && self.says(next, "also") {
             next += 1;
         }
-        let ends = self.item(next).is_none() || self.starts_clause(next);
+        let does = self.verb_at(next, &[Form::Gerund]).is_some() && self.found(next).is_none();
+        let ends = self.item(next).is_none()
+            || (!self.is_subject && self.starts_clause(next))
+            || self.is_next_third(next)
+            || self.manner_end(next).is_some()
+            || does;
         (has_mark && !ends && self.may_name(next)).then_some(next)
     }
 
@@ -84,13 +87,7 @@ impl Parser<'_> {
         if self.found(at).is_some() {
             return true;
         }
-        let begins = role::DETERMINER
-            | role::QUANTIFIER
-            | role::POSSESSIVE
-            | role::PRONOUN
-            | role::ADJECTIVE
-            | role::NEW
-            | role::SELECTIVE;
+        let begins = role::DETERMINER | role::QUANTIFIER | role::POSSESSIVE | role::PRONOUN | role::ADJECTIVE | role::NEW | role::SELECTIVE;
         let ends = role::PREPOSITION
             | role::CONJUNCTION
             | role::PARTICLE
@@ -149,6 +146,9 @@ impl Parser<'_> {
                 before.said = Some(if item.says("both") { Said::Number(2) } else { Said::Each });
                 before.is_determined = true;
                 at = self.after_of(at + 1);
+            } else if item.number.is_some() && self.is(at + 1, role::UNIT) && self.may_be_core(at + 2) {
+                before.size = Some(self.written(at, at + 2));
+                at += 2;
             } else if let Some(number) = item.number {
                 before.said = Some(if number == 1 { Said::One } else { Said::Number(number) });
                 before.is_determined = true;
@@ -160,7 +160,8 @@ impl Parser<'_> {
                 at += 1;
             } else if item.is(role::ADJECTIVE) {
                 before.is_old |= matches!(item.text.as_str(), "old" | "existing" | "original" | "used" | "same");
-                at += 1;
+                let joins = self.is(at + 1, role::CONJUNCTION) && self.is(at + 2, role::ADJECTIVE) && self.may_be_core(at + 3);
+                at += if joins { 2 } else { 1 };
             } else if item.is(role::SELECTIVE) {
                 before.picks.get_or_insert_with(|| item.text.clone());
                 at = self.after_of(at + 1);
@@ -188,22 +189,14 @@ impl Parser<'_> {
     /// Returns whether a name may still come at `at`, behind a word that may also be one.
     fn may_be_core(&self, at: usize) -> bool {
         let Some(item) = self.item(at) else { return false };
-        let ends = role::PREPOSITION
-            | role::CONJUNCTION
-            | role::PARTICLE
-            | role::AUXILIARY
-            | role::NEGATION
-            | role::SUBORDINATOR;
-        matches!(item.kind, Kind::Word | Kind::Number)
-            && !item.is(ends)
-            && !(item.is(role::ADVERB) && self.found(at).is_none())
+        let ends = role::PREPOSITION | role::CONJUNCTION | role::PARTICLE | role::AUXILIARY | role::NEGATION | role::SUBORDINATOR;
+        matches!(item.kind, Kind::Word | Kind::Number) && !item.is(ends) && !(item.is(role::ADVERB) && self.found(at).is_none())
     }
 
     /// Reads the name itself.
     fn core(&mut self, at: usize, before: &Before) -> Option<(Thing, usize)> {
         if let Some(end) = self.quantity_end(at, before) {
-            let mut thing =
-                Thing::unknown(self.words(at.saturating_sub(usize::from(before.said.is_some())), end), (at, end));
+            let mut thing = Thing::unknown(self.written(at.saturating_sub(usize::from(before.said.is_some())), end), (at, end));
             thing.what = What::Quantity;
             return Some((thing, end));
         }
@@ -218,12 +211,17 @@ impl Parser<'_> {
             None if is_plural => Said::Plural,
             None => Said::Singular,
         };
+        thing.is_owned = before.is_owned;
         thing.is_new |= before.is_new;
         thing.is_old = before.is_old;
         thing.is_indefinite = before.is_indefinite;
         thing.is_determined = before.is_determined;
         if let Some(picks) = &before.picks {
             thing.doubts.push(Doubt::Words(picks.clone()));
+        }
+        let is_sized = thing.nouns().iter().any(|at| self.lexicon.noun(*at).kind != NounKind::Tool);
+        if let (Some(size), true) = (&before.size, is_sized) {
+            thing.doubts.push(Doubt::Words(size.clone()));
         }
         if before.is_share {
             thing.doubts.push(Doubt::Words(self.words(at.saturating_sub(2), end)));
@@ -235,7 +233,7 @@ impl Parser<'_> {
     fn quantity_end(&self, at: usize, before: &Before) -> Option<usize> {
         let has_number = matches!(before.said, Some(Said::Number(_) | Said::One));
         if has_number && !before.is_share {
-            if self.is(at, role::UNIT) && (self.found(at).is_none() || !self.may_be_core(at + 1)) && !self.is_noun(at) {
+            if self.is(at, role::UNIT) && !self.may_be_core(at + 1) && !self.is_noun(at) {
                 return Some(at + 1);
             }
             if !self.may_be_core(at) && self.item(at).is_none_or(|item| item.kind != Kind::Value) {
@@ -274,14 +272,11 @@ impl Parser<'_> {
 
     /// Joins a name to the one before it; false where the two do not go together.
     fn joins(&self, thing: &mut Thing, next: &FoundWhat, range: (usize, usize)) -> bool {
-        let kinds =
-            |nouns: &[usize], kinds: &[NounKind]| nouns.iter().all(|at| kinds.contains(&self.lexicon.noun(*at).kind));
+        let kinds = |nouns: &[usize], kinds: &[NounKind]| nouns.iter().all(|at| kinds.contains(&self.lexicon.noun(*at).kind));
         match (&thing.what, next) {
             // `casing joint face`, `casing temperature`.
-            (What::Nouns(_), FoundWhat::Talk(Talk::Feature | Talk::Property)) => thing.is_feature = true,
-            (What::Nouns(nouns), FoundWhat::Talk(_))
-                if kinds(nouns, &[NounKind::Inert, NounKind::Reading, NounKind::Boundary, NounKind::Machine]) =>
-            {
+            (What::Nouns(_), FoundWhat::Talk(Talk::Feature | Talk::Property | Talk::Energy)) => thing.is_feature = true,
+            (What::Nouns(nouns), FoundWhat::Talk(_)) if kinds(nouns, &[NounKind::Inert, NounKind::Reading, NounKind::Boundary, NounKind::Machine]) => {
                 thing.what = What::Talk(Talk::Paper);
             }
             (What::Talk(_), FoundWhat::Talk(talk)) => thing.what = What::Talk(*talk),
@@ -289,10 +284,7 @@ impl Parser<'_> {
                 // `torque wrench TW-2` names one thing twice; `pump shaft` and `shaft key` name a thing by its owner.
                 if second.iter().any(|at| first.contains(at)) {
                     thing.what = What::Nouns(second.iter().filter(|at| first.contains(at)).copied().collect());
-                } else if kinds(first, &[NounKind::Machine])
-                    || self.belongs(second, first)
-                    || self.is_value_of(first, second)
-                {
+                } else if kinds(first, &[NounKind::Machine]) || self.belongs(second, first) || self.is_value_of(first, second) {
                     thing.what = What::Nouns(second.clone());
                 } else {
                     return false;
@@ -300,9 +292,7 @@ impl Parser<'_> {
                 thing.words = self.name_words(range.0, range.1);
             }
             // `plug V-2`, `sleeve {seal sleeve}`: an identifier after a general word.
-            (What::Talk(_), FoundWhat::Nouns(second))
-                if kinds(second, &[NounKind::Tool, NounKind::Fluid, NounKind::Value, NounKind::Reading]) =>
-            {
+            (What::Talk(_), FoundWhat::Nouns(second)) if kinds(second, &[NounKind::Tool, NounKind::Fluid, NounKind::Value, NounKind::Reading]) => {
                 thing.what = What::Nouns(second.clone());
                 thing.words = self.name_words(range.0, range.1);
             }
@@ -340,11 +330,10 @@ impl Parser<'_> {
             | role::SEQUENCE;
         match item.kind {
             Kind::Number => self.is_label(at),
-            Kind::Value => {
-                self.found(at).is_some() && self.item(at - 1).is_some_and(|before| before.kind == Kind::Word)
-            }
+            Kind::Value => self.found(at).is_some() && self.item(at - 1).is_some_and(|before| before.kind == Kind::Word),
             Kind::See | Kind::Mark(_) => false,
-            Kind::Word if item.is(ends) => false,
+            Kind::Word if self.says_all(at, "complete with") || self.is_state(at) => false,
+            Kind::Word if item.is(ends) || self.manner_end(at).is_some() || self.hand_tight_end(at).is_some() => false,
             Kind::Word if item.is(role::ADVERB) => self.is_noun(at),
             Kind::Word if item.number.is_some() => false,
             Kind::Word => !self.is_participle(at) && !self.is_finite(at),
@@ -358,17 +347,13 @@ impl Parser<'_> {
 
     /// Returns whether the word at `at` is the participle of a verb (`the nut fitted before`).
     fn is_participle(&self, at: usize) -> bool {
-        self.found(at).is_none()
-            && self.verb_at(at, &[Form::Past, Form::Gerund]).is_some_and(|found| found.form != Form::Base)
+        self.found(at).is_none() && self.verb_at(at, &[Form::Past, Form::Gerund]).is_some_and(|found| found.form != Form::Base)
     }
 
     /// Returns whether the word at `at` is what the noun before it does (`that the shaft turns`).
     fn is_finite(&self, at: usize) -> bool {
         let is_verb = self.verb_at(at, &[Form::Third]).is_some() && self.found(at).is_none();
-        is_verb
-            && (self.item(at + 1).is_none_or(|item| {
-                item.is(role::ADVERB | role::PREPOSITION | role::CONJUNCTION | role::DETERMINER | role::PARTICLE)
-            }))
+        is_verb && (self.item(at + 1).is_none_or(|item| item.is(role::ADVERB | role::PREPOSITION | role::CONJUNCTION | role::DETERMINER | role::PARTICLE)))
             && self.lexicon.shortened(&self.items[at..=at]).is_empty()
     }
 
@@ -384,12 +369,7 @@ impl Parser<'_> {
     fn unknown(&mut self, at: usize) -> Option<(Thing, usize)> {
         let mut end = at;
         while self.item(end).is_some_and(|item| item.kind == Kind::Word) && (end == at || self.may_extend(end)) {
-            let is_small = role::CONJUNCTION
-                | role::AUXILIARY
-                | role::NEGATION
-                | role::SUBORDINATOR
-                | role::DETERMINER
-                | role::QUANTIFIER;
+            let is_small = role::CONJUNCTION | role::AUXILIARY | role::NEGATION | role::SUBORDINATOR | role::DETERMINER | role::QUANTIFIER;
             if self.is(end, is_small | role::PREPOSITION | role::PARTICLE) {
                 break;
             }
@@ -441,13 +421,20 @@ impl Parser<'_> {
             matches!(&found.what, FoundWhat::Nouns(_)).then_some(())?;
             reaches.then_some(found.what)
         });
-        if let Some(FoundWhat::Nouns(nouns)) = suffix
-            && !is_tool_head(self.item(end - 1).map_or("", |item| item.key.as_str()))
-        {
+        if let Some(FoundWhat::Nouns(nouns)) = suffix {
             let names = nouns.iter().map(|at| self.lexicon.noun(*at).name.clone()).collect();
             thing.doubts.push(Doubt::Name(words, names));
             thing.what = What::Nouns(nouns);
             return (thing, end);
+        }
+        // `cover joint`: a side of what the registers know by a longer name.
+        let is_side = |at: usize| matches!(self.talk(at), Some((Talk::Feature | Talk::Property, length)) if at + length == end);
+        if let Some(side) = (from + 1..end).find(|at| is_side(*at)) {
+            let (mut owner, _) = self.unknown_until(from, side);
+            if !owner.nouns().is_empty() {
+                owner.is_feature = true;
+                return (owner, end);
+            }
         }
         // Procedure talk may take any word before it (`a diagonal pattern`, `the signed permit`).
         if let Some((talk, _)) = self.talk_that_ends(from, end)
@@ -460,8 +447,7 @@ impl Parser<'_> {
 
     fn talk_that_ends(&self, from: usize, end: usize) -> Option<(Talk, usize)> {
         let talk = (from + 1..end).find_map(|at| self.talk(at).filter(|(_, length)| at + length == end))?;
-        matches!(talk.0, Talk::Paper | Talk::Manner | Talk::Property | Talk::Aid | Talk::Person | Talk::Place)
-            .then_some(talk)
+        matches!(talk.0, Talk::Paper | Talk::Energy | Talk::Manner | Talk::Property | Talk::Aid | Talk::Person | Talk::Place).then_some(talk)
     }
 
     /// Returns whether a shortened name can only be this noun: it was named in this step, or two of its words are said.
@@ -573,12 +559,17 @@ impl Parser<'_> {
                 thing.doubts.push(Doubt::Name(thing.words.clone(), names));
                 continue;
             }
+            let is_single = |nouns: &[usize]| matches!(nouns, [only] if self.lexicon.noun(*only).count == Some(1));
+            if last.said == Said::Plural && is_single(&nouns) && is_single(last.nouns()) {
+                // `upper and lower bearings`: one of each.
+                last.said = Said::Singular;
+            }
             thing.what = if nouns.is_empty() { What::Points } else { What::Nouns(nouns) };
             thing.words = words;
             thing.doubts.retain(|doubt| !matches!(doubt, Doubt::Name(..)));
-            if let (Said::Number(number), true) = (thing.said, true) {
-                // A number before shared heads counts them together.
-                thing.said = if number == 2 { Said::Singular } else { thing.said };
+            if thing.said == Said::Number(2) && last.said == Said::Singular {
+                // `both upper and lower bearings` counts them together.
+                thing.said = Said::Singular;
             } else if last.said == Said::Plural && thing.said == Said::Singular {
                 thing.said = Said::Plural;
             }
@@ -626,8 +617,7 @@ impl Parser<'_> {
             thing.what = What::Nouns(vec![one]);
             return;
         }
-        let is_unique =
-            nouns.len() == 1 && nouns.iter().all(|at| self.lexicon.noun(*at).of.is_empty()) && !owners.is_empty();
+        let is_unique = nouns.len() == 1 && nouns.iter().all(|at| self.lexicon.noun(*at).of.is_empty()) && !owners.is_empty();
         if !is_unique && !matches!(thing.what, What::Talk(_) | What::Unknown | What::Quantity) {
             thing.doubts.push(Doubt::Pronoun("its".to_owned()));
         }
@@ -635,31 +625,39 @@ impl Parser<'_> {
 
     /// Returns the end of a pronoun that stands for itself at `at`.
     fn pronoun_end(&self, at: usize) -> Option<usize> {
+        if let Some(end) = self.new_one_end(at) {
+            return Some(end);
+        }
         let item = self.item(at)?;
         if !item.is(role::PRONOUN) || self.found(at).is_some_and(|found| found.length > 1) {
             return None;
         }
-        if ["both", "all", "each", "one", "some", "any"].contains(&item.text.as_str())
-            && self.says(at + 1, "of")
-            && self.is(at + 2, role::PRONOUN)
-            && !self.may_be_core(at + 3)
-        {
+        if ["both", "all", "each", "one", "some", "any"].contains(&item.text.as_str()) && self.says(at + 1, "of") && self.is(at + 2, role::PRONOUN) && !self.may_be_core(at + 3) {
             return Some(at + 3);
         }
-        if (item.says("all") || item.says("these") || item.says("the"))
-            && self.item(at + 1).is_some_and(|next| next.number.is_some())
-            && !self.may_be_core(at + 2)
-        {
+        if (item.says("all") || item.says("these") || item.says("the")) && self.item(at + 1).is_some_and(|next| next.number.is_some()) && !self.may_be_core(at + 2) {
             return Some(at + 2);
         }
         if item.is(role::DETERMINER | role::QUANTIFIER) || item.number.is_some() || item.is(role::SELECTIVE) {
-            let stands_alone = !self.may_be_core(at + 1)
-                && !self.is(at + 1, role::DETERMINER | role::POSSESSIVE)
-                && !self.says(at + 1, "of");
+            let stands_alone = (!self.may_be_core(at + 1) || self.is_state(at + 1)) && !self.is(at + 1, role::DETERMINER | role::POSSESSIVE) && !self.says(at + 1, "of");
             let is_value = self.is_kind(at + 1, Kind::Value);
             return (stands_alone && !is_value).then_some(at + 1);
         }
         Some(at + 1)
+    }
+
+    /// Returns the end of `a new one`.
+    fn new_one_end(&self, at: usize) -> Option<usize> {
+        let at = if self.is(at, role::DETERMINER) { at + 1 } else { at };
+        let is_one = self.is(at, role::NEW) && (self.says(at + 1, "one") || self.says(at + 1, "ones"));
+        (is_one && !self.may_be_core(at + 2)).then_some(at + 2)
+    }
+
+    /// Returns whether the last word of what belongs together says how a thing is left (`leave both open`).
+    pub(super) fn is_state(&self, at: usize) -> bool {
+        const STATES: [&str; 16] =
+            ["empty", "idle", "open", "closed", "shut", "loose", "free", "clean", "dry", "tight", "together", "locked", "running", "apart", "hanging", "connected"];
+        STATES.iter().any(|state| self.says(at, state)) && !self.may_be_core(at + 1)
     }
 
     /// Resolves a pronoun.
@@ -690,6 +688,7 @@ impl Parser<'_> {
         }
         for thing in &mut things {
             thing.is_pronoun = true;
+            thing.is_new |= words.ends_with(" one") || words.ends_with(" ones");
             thing.limit = None;
             thing.is_indefinite = false;
             thing.range = (at, end);
@@ -714,17 +713,15 @@ impl Parser<'_> {
         };
         let total = || things.iter().map(number).sum::<Option<u32>>();
         match words {
-            "it" => {
-                matches!(things, [only] if is_one(only) || (only.said == Said::Each && matches!(only.what, What::Talk(_))))
-            }
+            "it" => matches!(things, [only] if is_one(only) || (only.said == Said::Each && matches!(only.what, What::Talk(_)))),
+            "a new one" | "the new one" | "a replacement one" => matches!(things, [only] if is_one(only)),
+            "new ones" | "the new ones" => matches!(things, [only] if !is_one(only)),
             "them" | "they" | "these" | "those" | "all" | "all of them" | "each" | "each of them" | "each one" => {
                 things.len() > 1 || things.iter().any(|thing| !is_one(thing))
             }
             "both" | "both of them" => total() == Some(2),
             _ => {
-                let said = words
-                    .split(' ')
-                    .find_map(|word| crate::language::listed::number(word).or_else(|| word.parse().ok()));
+                let said = words.split(' ').find_map(|word| crate::language::listed::number(word).or_else(|| word.parse().ok()));
                 words.starts_with("all ") && said.is_some() && total() == said
             }
         }

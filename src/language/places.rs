@@ -28,6 +28,8 @@ pub(super) struct Places {
     pub(super) rest: Option<Rest>,
     /// True where it is done by hand.
     pub(super) is_by_hand: bool,
+    /// Places that no register knows.
+    pub(super) unknown: Vec<Thing>,
     /// True where a side or surface is named without its part.
     pub(super) is_at_feature: bool,
 }
@@ -74,7 +76,7 @@ impl Parser<'_> {
         for particle in &clause.particles {
             places.direction = places.direction.and(match particle.as_str() {
                 "off" | "out" | "away" => Direction::Off,
-                "on" | "in" | "home" | "onto" | "into" | "back" => Direction::On,
+                "on" | "in" | "home" | "onto" | "into" => Direction::On,
                 "together" | "straight" | "of" => Direction::Unsaid,
                 _ => Direction::Unclear,
             });
@@ -115,6 +117,13 @@ impl Parser<'_> {
 
     fn sort_with(&mut self, clause: &mut Clause<'_>, places: &mut Places, phrase: Phrase) {
         for thing in phrase.things {
+            let head = thing.words.rsplit([' ', '-']).next().unwrap_or_default();
+            if is_tool_head(head) && thing.doubts.iter().any(|doubt| matches!(doubt, Doubt::Name(..))) {
+                // `with a hex key` where only the shaft's key is known.
+                clause.doubts.retain(|doubt| !thing.doubts.contains(doubt));
+                self.missing_tools.push(thing.range);
+                continue;
+            }
             match self.kind(&thing) {
                 Some(NounKind::Tool) => places.tools.push(self.tool_name(&thing)),
                 Some(NounKind::Fluid) => places.fluids.push(self.name(&thing)),
@@ -185,8 +194,12 @@ impl Parser<'_> {
                     clause.doubts.push(Doubt::Words(phrase.words.clone()))
                 }
                 (None, What::Talk(_)) => {}
-                _ if clause.may_move() => clause.doubts.push(Doubt::Words(phrase.words.clone())),
-                _ => {}
+                _ if thing.is_pronoun && !thing.doubts.is_empty() => {}
+                _ => {
+                    places.direction = places.direction.and(Direction::On);
+                    places.limits.push((phrase.words.clone(), Vec::new()));
+                    places.unknown.push(thing);
+                }
             }
         }
     }
@@ -218,7 +231,7 @@ impl Parser<'_> {
                 }
                 (Some(_), _) | (None, What::Points) => {
                     places.direction = places.direction.and(direction);
-                    if !matches!(word, "between" | "against" | "behind" | "through") {
+                    if !matches!(word, "between" | "against" | "behind" | "through") && !thing.is_owned {
                         places.limits.push((phrase.words.clone(), thing.nouns().to_vec()));
                     }
                     places.places.push(thing.clone());
@@ -237,8 +250,13 @@ impl Parser<'_> {
                 }
                 (None, What::Talk(_) | What::Quantity) => {}
                 _ if thing.is_pronoun && !thing.doubts.is_empty() => {}
-                _ if clause.may_move() => clause.doubts.push(Doubt::Words(phrase.words.clone())),
-                _ => {}
+                _ => {
+                    places.direction = places.direction.and(direction);
+                    if !thing.is_owned {
+                        places.limits.push((phrase.words.clone(), Vec::new()));
+                    }
+                    places.unknown.push(thing.clone());
+                }
             }
         }
     }

@@ -80,6 +80,8 @@ fn read_sentence(
         obstacle: is_question.then_some(Obstacle::NoVerb),
         missing_tools: Vec::new(),
         mentions: Vec::new(),
+        is_third: false,
+        is_subject: false,
         is_conditional: false,
     };
     parser.sentence();
