@@ -14,6 +14,7 @@ use crate::analysis::run::Run;
 use crate::analysis::story::Offence;
 use crate::base::finding::{Finding, Severity};
 use crate::base::rule::WRONG_COUNT;
+use crate::language::action::Act;
 use crate::rules::named;
 use crate::rules::{Found, Rule, told};
 
@@ -36,7 +37,16 @@ fn check(run: &Run<'_, '_>) -> Vec<Finding> {
     });
     let more = run.story.of(Offence::MoreThanThere).map(|fact| {
         let (meant, there) = fact.counts;
-        let message = format!("{meant} of {} are meant, and {there} can be", named(&fact.things));
+        let part = named(&fact.things);
+        let is = if there == 1 { "is" } else { "are" };
+        let act = fact.deed.map(|at| run.deeds[at].action.act);
+        let message = match act {
+            _ if run.things.get(&fact.things[0]).all() == Some(there) => {
+                format!("{meant} of {part} are meant, and this machine has {there}")
+            }
+            Some(Act::Off | Act::Open) => format!("{meant} of {part} come off, and {there} {is} on"),
+            _ => format!("{meant} of {part} go on, and {there} {is} off"),
+        };
         told(run, fact, Finding::error(WRONG_COUNT, message))
             .floor("somebody would look for one that is not there")
             .help("correct the number here, or the `count` in the register")
