@@ -337,9 +337,8 @@ impl<'r, 'j, 'b> Watch<'r, 'j, 'b> {
         let Some(then) = self.bench.snapshots.get(&at) else { return Snapshot::default() };
         let bench = self.bench;
         let knows = |name: &&String| self.taints.knows(name, END);
-        let closed = |items: &BTreeMap<String, ItemState>, name: &str| {
-            items.get(name).is_none_or(|item| item.count == 0)
-        };
+        let closed =
+            |items: &BTreeMap<String, ItemState>, name: &str| items.get(name).is_none_or(|item| item.count == 0);
         let is_on = |name: &&String| bench.parts.get(*name).is_some_and(|state| state.missing() == 0);
         Snapshot {
             parts: then.parts.iter().filter(knows).filter(is_on).cloned().collect(),
@@ -350,10 +349,10 @@ impl<'r, 'j, 'b> Watch<'r, 'j, 'b> {
 
     fn run_too_early(&self, at: usize) -> Option<Fact> {
         let early = self.mended_later(at);
-        let is_guard = |name: &&String| {
-            matches!(self.run.things.get(name.as_str()), Thing::Part(here) if here.part.guard)
-        };
-        let guards: Vec<String> = early.parts.iter().filter(is_guard).cloned().chain(early.items.iter().cloned()).collect();
+        let is_guard =
+            |name: &&String| matches!(self.run.things.get(name.as_str()), Thing::Part(here) if here.part.guard);
+        let guards: Vec<String> =
+            early.parts.iter().filter(is_guard).cloned().chain(early.items.iter().cloned()).collect();
         if let Some(first) = guards.first().cloned() {
             let others = early.parts.iter().chain(&early.openings).filter(|name| !guards.contains(name)).cloned();
             let by: Vec<String> = others.collect();

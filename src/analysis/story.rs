@@ -202,9 +202,10 @@ fn rooted(facts: &mut Vec<Fact>, run: &Run<'_, '_>, holders: &BTreeMap<String, V
             !is_told
         }
         Offence::UnlockedTooEarly => !fact.things.iter().all(|thing| too_early(Offence::RunBeforeGuards, thing)),
-        Offence::FilledTooEarly => !fact.things.iter().all(|thing| {
-            too_early(Offence::RunBeforeGuards, thing) || too_early(Offence::UnlockedTooEarly, thing)
-        }),
+        Offence::FilledTooEarly => !fact
+            .things
+            .iter()
+            .all(|thing| too_early(Offence::RunBeforeGuards, thing) || too_early(Offence::UnlockedTooEarly, thing)),
         Offence::RunsDry => {
             let same = |offence: Offence| of(offence).any(|other| other.deed == fact.deed);
             !same(Offence::RunBeforeGuards) && !same(Offence::StartedWhileLocked)
@@ -257,8 +258,20 @@ fn open_sentences(run: &Run<'_, '_>, vague: &[VagueRenewal]) -> Vec<OpenSentence
 
 /// What makes a renewal depend on somebody's judgement, behind `when`, `where` or `as`.
 const JUDGED: [&str; 14] = [
-    "required", "necessary", "needed", "appropriate", "worn", "damaged", "cracked", "hard", "swollen", "torn", "cut",
-    "leaking", "defective", "doubtful",
+    "required",
+    "necessary",
+    "needed",
+    "appropriate",
+    "worn",
+    "damaged",
+    "cracked",
+    "hard",
+    "swollen",
+    "torn",
+    "cut",
+    "leaking",
+    "defective",
+    "doubtful",
 ];
 /// Verbs that take an old part off and put a new one on, where they are not read as two actions.
 const RENEWALS: [&str; 6] = ["replace", "renew", "change", "exchange", "substitute", "swap"];
@@ -299,8 +312,7 @@ fn is_conditional(words: &[String]) -> bool {
     let is_if = |at: usize| {
         matches!(words[at].as_str(), "if" | "unless") && (at == 0 || !matches!(words[at - 1].as_str(), "even" | "as"))
     };
-    let is_judged = |pair: &[String]| {
-        matches!(pair[0].as_str(), "when" | "where" | "as") && JUDGED.contains(&pair[1].as_str())
-    };
+    let is_judged =
+        |pair: &[String]| matches!(pair[0].as_str(), "when" | "where" | "as") && JUDGED.contains(&pair[1].as_str());
     (0..words.len()).any(is_if) || words.windows(2).any(is_judged)
 }

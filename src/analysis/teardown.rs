@@ -321,7 +321,9 @@ impl<'r, 'j, 'b> Executor<'r, 'j, 'b> {
             return vec![fact];
         }
         let mut facts = Vec::new();
-        if let Some(rival) = self.rivals.get(name).filter(|rival| self.bench.parts.get(*rival).is_some_and(|r| r.on > 0)) {
+        if let Some(rival) =
+            self.rivals.get(name).filter(|rival| self.bench.parts.get(*rival).is_some_and(|r| r.on > 0))
+        {
             facts.push(Fact::new(Offence::PlaceTaken, name, Some(at)).by([rival.clone()]));
         }
         if fitting.is_counted && (free + 1..=state.place).contains(&fitting.wanted) {
@@ -402,7 +404,8 @@ impl<'r, 'j, 'b> Executor<'r, 'j, 'b> {
                 let is_never = state.first.is_empty() && state.last.is_empty();
                 state.count -= wanted.min(state.count);
                 state.last.push(at);
-                let opens = |deed: &Deed| deed.action.conditional && deed.action.act == Act::Open && deed.action.thing == name;
+                let opens =
+                    |deed: &Deed| deed.action.conditional && deed.action.act == Act::Open && deed.action.thing == name;
                 if is_never && deed.action.act == Act::Shut && !self.run.deeds.iter().any(opens) {
                     self.fact(Fact::new(Offence::NotOpen, name, Some(at)));
                 }
@@ -555,10 +558,8 @@ impl<'r, 'j, 'b> Executor<'r, 'j, 'b> {
             return;
         }
         let moment = off.map_or(END, |at| self.moment(at));
-        let fact = left.entry(moment).or_insert_with(|| Fact {
-            things: Vec::new(),
-            ..Fact::new(Offence::LeftOff, "", off)
-        });
+        let fact =
+            left.entry(moment).or_insert_with(|| Fact { things: Vec::new(), ..Fact::new(Offence::LeftOff, "", off) });
         let is_discarded = state.gone > 0 && state.bench == 0;
         if is_discarded { &mut fact.by } else { &mut fact.things }.push(name.to_owned());
     }

@@ -15,8 +15,8 @@
 use crate::analysis::exposure::{Harm, first_exposure};
 use crate::analysis::run::Run;
 use crate::base::finding::{Finding, Severity};
-use crate::base::rule::CAUTION_AFTER_EXPOSURE;
 use crate::base::name::Name;
+use crate::base::rule::CAUTION_AFTER_EXPOSURE;
 use crate::base::text::Placed;
 use crate::model::procedure::Caution;
 use crate::rules::{Found, Rule};

@@ -28,7 +28,11 @@ fn check(run: &Run<'_, '_>) -> Vec<Finding> {
     let finding = |fact: &crate::analysis::story::Fact| {
         let part = named(&fact.things);
         let message = if fact.by.is_empty() {
-            format!("{part} {} fitted, and {} still on", are(&fact.things), if fact.things.len() == 1 { "the old one is" } else { "the old ones are" })
+            format!(
+                "{part} {} fitted, and {} still on",
+                are(&fact.things),
+                if fact.things.len() == 1 { "the old one is" } else { "the old ones are" }
+            )
         } else {
             format!("{part} is fitted into the place of {}, which is still on", named(&fact.by))
         };

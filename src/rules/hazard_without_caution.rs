@@ -33,9 +33,9 @@ fn check(run: &Run<'_, '_>) -> Vec<Finding> {
     }
     let boundaries = run.job.boundaries_here().into_iter();
     let hazards = boundaries.map(|boundary| (boundary.name.value.clone(), boundary.energy.as_str()));
-    let open = hazards.chain([(Name::new(RUNNING), "moving parts")]).filter(|(name, _)| {
-        !cautions().any(|caution| caution.covers.iter().any(|covered| covered.value == *name))
-    });
+    let open = hazards
+        .chain([(Name::new(RUNNING), "moving parts")])
+        .filter(|(name, _)| !cautions().any(|caution| caution.covers.iter().any(|covered| covered.value == *name)));
     let finding = |(name, energy): (Name, &str)| {
         let deed = &run.deeds[first_exposure(run, &name, Harm::Person)?];
         let message = if name.folded() == RUNNING {

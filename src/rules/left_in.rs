@@ -17,12 +17,8 @@ use crate::base::rule::LEFT_IN;
 use crate::rules::{Found, Rule, are, named, told};
 
 /// This rule.
-pub(super) const RULE: Rule = Rule {
-    id: LEFT_IN,
-    severity: Severity::Error,
-    found: Found::Run(check),
-    source: include_str!("left_in.rs"),
-};
+pub(super) const RULE: Rule =
+    Rule { id: LEFT_IN, severity: Severity::Error, found: Found::Run(check), source: include_str!("left_in.rs") };
 
 fn check(run: &Run<'_, '_>) -> Vec<Finding> {
     let finding = |fact: &crate::analysis::story::Fact| {

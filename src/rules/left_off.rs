@@ -20,12 +20,8 @@ use crate::base::rule::LEFT_OFF;
 use crate::rules::{Found, Rule, are, named, told};
 
 /// This rule.
-pub(super) const RULE: Rule = Rule {
-    id: LEFT_OFF,
-    severity: Severity::Error,
-    found: Found::Run(check),
-    source: include_str!("left_off.rs"),
-};
+pub(super) const RULE: Rule =
+    Rule { id: LEFT_OFF, severity: Severity::Error, found: Found::Run(check), source: include_str!("left_off.rs") };
 
 fn check(run: &Run<'_, '_>) -> Vec<Finding> {
     let off = run.story.of(Offence::LeftOff).map(|fact| {

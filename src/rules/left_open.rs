@@ -16,12 +16,8 @@ use crate::base::rule::LEFT_OPEN;
 use crate::rules::{Found, Rule, are, named, told};
 
 /// This rule.
-pub(super) const RULE: Rule = Rule {
-    id: LEFT_OPEN,
-    severity: Severity::Error,
-    found: Found::Run(check),
-    source: include_str!("left_open.rs"),
-};
+pub(super) const RULE: Rule =
+    Rule { id: LEFT_OPEN, severity: Severity::Error, found: Found::Run(check), source: include_str!("left_open.rs") };
 
 fn check(run: &Run<'_, '_>) -> Vec<Finding> {
     let finding = |fact: &crate::analysis::story::Fact| {

@@ -64,8 +64,7 @@ fn in_family(family: &Family) -> Vec<Finding> {
     let named = family.parts.iter().flat_map(|part| part.of.iter().chain(&part.held_by).chain(&part.succeeds));
     let unknown = named.filter(|name| family.part(&name.value).is_none());
     let what = format!("part of family {} called", family.id.value);
-    let mut findings: Vec<Finding> =
-        unknown.map(|name| told(&what, name.value.as_str(), name.span, &parts)).collect();
+    let mut findings: Vec<Finding> = unknown.map(|name| told(&what, name.value.as_str(), name.span, &parts)).collect();
     let released = family.openings.iter().flat_map(|opening| &opening.of);
     let unknown = released.filter(|name| family.boundary(&name.value).is_none());
     findings.extend(unknown.map(|name| unknown_boundary(family, name)));
@@ -81,9 +80,9 @@ fn in_procedure(binder: &Binder, procedure: &Procedure) -> Vec<Finding> {
     let covered: Vec<&str> = boundaries.chain(parts.iter().copied()).chain(openings).chain([RUNNING]).collect();
     let is = |name: &Name, known: &[&str]| known.iter().any(|own| Name::new(own) == *name);
     let covers = procedure.cautions.iter().flat_map(|caution| &caution.covers);
-    let strange = covers.filter(|name| !is(&name.value, &covered)).map(|name| {
-        told("boundary, part or opening called", name.value.as_str(), name.span, &covered)
-    });
+    let strange = covers
+        .filter(|name| !is(&name.value, &covered))
+        .map(|name| told("boundary, part or opening called", name.value.as_str(), name.span, &covered));
     let configured = procedure.configuration.iter().map(|own| &own.part);
     let unknown = configured.filter(|name| family.part(&name.value).is_none()).map(|name| {
         told(&format!("part of family {} called", family.id.value), name.value.as_str(), name.span, &parts)
