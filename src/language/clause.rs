@@ -1,8 +1,8 @@
 //! Clauses: conditions, bans, subjects, orders and what stands behind them; what an order does is decided elsewhere.
 
+use crate::language::action::Act;
 use crate::language::inflect::Form;
 use crate::language::item::Kind;
-use crate::language::action::Act;
 use crate::language::listed::{Talk, role};
 use crate::language::memory::{Said, Thing, Trust, What};
 use crate::language::noun::NounKind;
@@ -101,7 +101,10 @@ impl<'a> Parser<'a> {
         if self.is(start, role::SUBORDINATOR) && !self.says(start, "that") {
             return self.leading(start);
         }
-        if self.verb_at(start, &[Form::Gerund]).is_some() && !self.says(start, "using") && self.subject_end(start).is_none() {
+        if self.verb_at(start, &[Form::Gerund]).is_some()
+            && !self.says(start, "using")
+            && self.subject_end(start).is_none()
+        {
             let word = self.words(start, start + 1);
             self.doubts.push(Doubt::Verb(word));
             return self.order(start, start, Form::Gerund, std::mem::take(fronted));
@@ -122,7 +125,9 @@ impl<'a> Parser<'a> {
             if item.says("or") && !self.actions.is_empty() {
                 self.doubts.push(Doubt::Words("or".to_owned()));
             }
-            let is_label = self.is_mark(at + 1, ':') && item.kind == Kind::Word && self.verb_at(at, &[Form::Base]).is_none_or(|_| item.says("note"));
+            let is_label = self.is_mark(at + 1, ':')
+                && item.kind == Kind::Word
+                && self.verb_at(at, &[Form::Base]).is_none_or(|_| item.says("note"));
             match item.kind {
                 Kind::Mark(_) => at += 1,
                 _ if is_label => at += 2,
@@ -140,7 +145,8 @@ impl<'a> Parser<'a> {
             self.obstacle.get_or_insert(Obstacle::NoVerb);
             return self.items.len();
         };
-        let is_if = matches!(word.as_str(), "if" | "unless" | "provided" | "whenever" | "in-case") || (word == "when" && is_then);
+        let is_if = matches!(word.as_str(), "if" | "unless" | "provided" | "whenever" | "in-case")
+            || (word == "when" && is_then);
         if is_if {
             self.is_conditional = true;
             self.remember_condition(start, end);
@@ -156,13 +162,14 @@ impl<'a> Parser<'a> {
 
     /// Returns where the main clause begins behind a leading clause, and whether THEN stands before it.
     fn main_after(&self, start: usize) -> Option<(usize, bool)> {
-        let then = (start + 1..self.items.len()).find(|at| {
-            self.says(*at, "then") && (self.starts_clause(at + 1) || self.is_mark(at - 1, ','))
-        });
+        let then = (start + 1..self.items.len())
+            .find(|at| self.says(*at, "then") && (self.starts_clause(at + 1) || self.is_mark(at - 1, ',')));
         if let Some(at) = then {
             return Some((at + 1, true));
         }
-        (start + 1..self.items.len()).find(|at| self.is_mark(*at, ',') && self.starts_clause(at + 1)).map(|at| (at + 1, false))
+        (start + 1..self.items.len())
+            .find(|at| self.is_mark(*at, ',') && self.starts_clause(at + 1))
+            .map(|at| (at + 1, false))
     }
 
     /// Takes what a condition is about as what `it` stands for.
@@ -323,7 +330,8 @@ impl<'a> Parser<'a> {
             while self.is_mark(next, ',') || self.is(next, role::CONJUNCTION) || self.says(next, "then") {
                 next += 1;
             }
-            let is_more = next > at && self.verb_at(self.after_adverbs(next), &[form]).is_some_and(|more| self.shares(&found, &more, next));
+            let is_more = next > at
+                && self.verb_at(self.after_adverbs(next), &[form]).is_some_and(|more| self.shares(&found, &more, next));
             if !is_more {
                 return at;
             }
@@ -356,7 +364,9 @@ impl<'a> Parser<'a> {
             return at;
         }
         let (things, end) = self.things(at);
-        let says = self.is(end, role::AUXILIARY) || self.verb_at(end, &[Form::Third]).is_some() || self.is(end, role::NEGATION);
+        let says = self.is(end, role::AUXILIARY)
+            || self.verb_at(end, &[Form::Third]).is_some()
+            || self.is(end, role::NEGATION);
         if clause.asks() && says {
             clause.has_content = true;
             return self.skip(end);
@@ -367,13 +377,16 @@ impl<'a> Parser<'a> {
 
     /// Returns whether what follows says what is confirmed, told or awaited.
     fn content(&self, at: usize) -> bool {
-        ["that", "whether", "if", "how", "why", "what", "when", "until", "for", "where", "to", "which", "till"].into_iter().any(|word| self.says(at, word))
+        ["that", "whether", "if", "how", "why", "what", "when", "until", "for", "where", "to", "which", "till"]
+            .into_iter()
+            .any(|word| self.says(at, word))
             && !(self.says(at, "that") && self.found(at + 1).is_some() && !self.has_verb(at + 1))
             && !(self.says(at, "for") || self.says(at, "to"))
     }
 
     fn has_verb(&self, at: usize) -> bool {
-        (at..self.items.len()).any(|at| self.is(at, role::AUXILIARY) || self.verb_at(at, &[Form::Third, Form::Base]).is_some())
+        (at..self.items.len())
+            .any(|at| self.is(at, role::AUXILIARY) || self.verb_at(at, &[Form::Third, Form::Base]).is_some())
     }
 
     /// Reads what stands behind the objects.
@@ -416,7 +429,11 @@ impl<'a> Parser<'a> {
     }
 
     fn after_joins(&self, mut at: usize) -> usize {
-        while self.is(at, role::CONJUNCTION) || self.says(at, "then") || self.says(at, "finally") || self.says(at, "also") {
+        while self.is(at, role::CONJUNCTION)
+            || self.says(at, "then")
+            || self.says(at, "finally")
+            || self.says(at, "also")
+        {
             at += 1;
         }
         at
@@ -434,8 +451,15 @@ impl<'a> Parser<'a> {
 
     /// Goes on with a clause behind a comma or `and`: another phrase, manner, or an object behind `then`.
     fn goes_on(&mut self, clause: &mut Clause<'a>, next: usize) -> usize {
-        let is_phrase = self.is(next, role::PREPOSITION | role::SUBORDINATOR | role::ADVERB | role::SEQUENCE | role::CONJUNCTION | role::NEGATION);
-        if is_phrase || self.manner_end(next).is_some() || self.is_kind(next, Kind::See) || self.verb_at(next, &[Form::Gerund]).is_some() {
+        let is_phrase = self.is(
+            next,
+            role::PREPOSITION | role::SUBORDINATOR | role::ADVERB | role::SEQUENCE | role::CONJUNCTION | role::NEGATION,
+        );
+        if is_phrase
+            || self.manner_end(next).is_some()
+            || self.is_kind(next, Kind::See)
+            || self.verb_at(next, &[Form::Gerund]).is_some()
+        {
             return next;
         }
         if self.may_name(next) && !clause.objects.is_empty() && clause.phrases.is_empty() {
@@ -481,7 +505,9 @@ impl<'a> Parser<'a> {
         }
         if self.may_name(at) {
             let (things, end) = self.things(at);
-            if !things.is_empty() && things.iter().all(|thing| thing.what == What::Quantity || thing.is_talk(Talk::Manner)) {
+            if !things.is_empty()
+                && things.iter().all(|thing| thing.what == What::Quantity || thing.is_talk(Talk::Manner))
+            {
                 return end;
             }
         }
@@ -492,13 +518,19 @@ impl<'a> Parser<'a> {
 
     /// Returns whether `hand tight` or the like stands at `at`.
     fn is_hand_tight(&self, clause: &mut Clause<'a>, at: usize) -> bool {
-        let is = self.says_all(at, "hand tight") || self.says_all(at, "finger tight") || self.says(at, "hand-tight") || self.says(at, "finger-tight");
+        let is = self.says_all(at, "hand tight")
+            || self.says_all(at, "finger tight")
+            || self.says(at, "hand-tight")
+            || self.says(at, "finger-tight");
         clause.is_by_hand |= is;
         is
     }
 
     fn adverbs(&self, clause: &mut Clause<'a>, mut at: usize) -> usize {
-        while self.is(at, role::ADVERB | role::SEQUENCE) && !self.is_noun(at) && !self.is(at, role::SELECTIVE | role::UNIT) {
+        while self.is(at, role::ADVERB | role::SEQUENCE)
+            && !self.is_noun(at)
+            && !self.is(at, role::SELECTIVE | role::UNIT)
+        {
             at += 1;
         }
         let _ = clause;
@@ -523,16 +555,22 @@ impl<'a> Parser<'a> {
             }
             "until" | "till" => {
                 const ENDS: [&str; 16] = [
-                    "off", "out", "free", "away", "loose", "clear", "on", "removed", "released", "tight", "open", "opened", "closed", "shut", "home", "seated",
+                    "off", "out", "free", "away", "loose", "clear", "on", "removed", "released", "tight", "open",
+                    "opened", "closed", "shut", "home", "seated",
                 ];
                 let is_wait = clause.asks();
                 if !is_wait && (at..end).any(|at| ENDS.iter().any(|word| self.says(at, word))) {
                     clause.doubts.push(Doubt::Words(words));
                 }
             }
-            "that" | "which" | "who" | "whose" | "where" | "wherever" | "what" if clause.may_move() => clause.doubts.push(Doubt::Words(words)),
+            "that" | "which" | "who" | "whose" | "where" | "wherever" | "what" if clause.may_move() => {
+                clause.doubts.push(Doubt::Words(words))
+            }
             "as" if clause.may_move() => {
-                let is_shown = ["in", "shown", "marked", "before", "found", "described", "given", "printed", "numbered", "listed"].into_iter().any(|word| self.says(at + 1, word));
+                let is_shown =
+                    ["in", "shown", "marked", "before", "found", "described", "given", "printed", "numbered", "listed"]
+                        .into_iter()
+                        .any(|word| self.says(at + 1, word));
                 if !is_shown || clause.objects.is_empty() {
                     clause.doubts.push(Doubt::Words(words));
                 }
@@ -575,7 +613,14 @@ impl<'a> Parser<'a> {
             word = self.words(next, next + 1);
             next += 1;
         }
-        for (words, as_word) in [("means of", "with"), ("help of", "with"), ("the help of", "with"), ("the aid of", "with"), ("use of", "with"), ("way of", "with")] {
+        for (words, as_word) in [
+            ("means of", "with"),
+            ("help of", "with"),
+            ("the help of", "with"),
+            ("the aid of", "with"),
+            ("use of", "with"),
+            ("way of", "with"),
+        ] {
             if self.says_all(next, words) {
                 word = as_word.to_owned();
                 next += words.split(' ').count();
@@ -585,7 +630,8 @@ impl<'a> Parser<'a> {
             let end = self.skip(next);
             let words = self.words(at, end);
             let is_calm = matches!(word.as_str(), "before" | "without" | "for" | "until" | "till");
-            let moves = if word == "to" { self.purpose_moves(next - 1, end) } else { !is_calm && self.hides_action(next, end) };
+            let moves =
+                if word == "to" { self.purpose_moves(next - 1, end) } else { !is_calm && self.hides_action(next, end) };
             if moves && !clause.is_banned {
                 clause.doubts.push(Doubt::Words(words));
             }
@@ -628,10 +674,17 @@ impl<'a> Parser<'a> {
         let is_gerund = self.verb_at(next, &[Form::Gerund]).is_some() && !self.is_noun(next);
         let is_purpose = word == "to"
             && self.found(next).is_none()
-            && self.item(next).is_some_and(|item| item.kind == Kind::Word && item.number.is_none() && !item.is(role::DETERMINER | role::QUANTIFIER | role::SHARE | role::POSSESSIVE))
+            && self.item(next).is_some_and(|item| {
+                item.kind == Kind::Word
+                    && item.number.is_none()
+                    && !item.is(role::DETERMINER | role::QUANTIFIER | role::SHARE | role::POSSESSIVE)
+            })
             && (self.verb_at(next, &[Form::Base]).is_some() || self.is(next, role::AUXILIARY));
         let is_order = word == "to" && self.is_order(next);
-        is_gerund || is_purpose || is_order || matches!(word, "after" | "before" | "until" | "till" | "during" | "past" | "without" | "like" | "except")
+        is_gerund
+            || is_purpose
+            || is_order
+            || matches!(word, "after" | "before" | "until" | "till" | "during" | "past" | "without" | "like" | "except")
     }
 
     /// Returns the end of words of manner that begin at `at`: turns, shares of turns, and listed phrases.
@@ -639,7 +692,12 @@ impl<'a> Parser<'a> {
         let mut end = at;
         let mut has_number = false;
         while let Some(item) = self.item(end) {
-            let is_share = item.is(role::SHARE) || item.text == "a" || item.text == "an" || item.text == "full" || item.text == "complete" || item.text == "and" && has_number;
+            let is_share = item.is(role::SHARE)
+                || item.text == "a"
+                || item.text == "an"
+                || item.text == "full"
+                || item.text == "complete"
+                || item.text == "and" && has_number;
             let is_fraction = item.kind == Kind::Number || item.number.is_some() || item.text.contains('/');
             if !(is_share || is_fraction) {
                 break;
@@ -647,7 +705,10 @@ impl<'a> Parser<'a> {
             has_number |= is_fraction || item.is(role::SHARE);
             end += 1;
         }
-        let is_turn = end > at && ["turn", "turns", "revolution", "revolutions", "lap", "time", "times"].into_iter().any(|word| self.says(end, word));
+        let is_turn = end > at
+            && ["turn", "turns", "revolution", "revolutions", "lap", "time", "times"]
+                .into_iter()
+                .any(|word| self.says(end, word));
         if is_turn {
             end += 1;
             if self.says(end, "each") || self.says(end, "only") {
@@ -691,13 +752,16 @@ impl<'a> Parser<'a> {
         let mut at = auxiliary;
         let (mut is_duty, mut is_banned, mut is_free, mut is_past) = (false, false, false, false);
         while let Some(item) = self.item(at) {
-            let is_chain = item.is(role::AUXILIARY | role::NEGATION | role::SEQUENCE) || item.says("to") || (item.is(role::ADVERB) && self.verb_at(at, &[Form::Past]).is_none());
+            let is_chain = item.is(role::AUXILIARY | role::NEGATION | role::SEQUENCE)
+                || item.says("to")
+                || (item.is(role::ADVERB) && self.verb_at(at, &[Form::Past]).is_none());
             if !is_chain {
                 break;
             }
             is_duty |= matches!(item.text.as_str(), "must" | "shall" | "should" | "need" | "needs" | "to");
             is_free |= matches!(item.text.as_str(), "can" | "may" | "could" | "might" | "will" | "would");
-            is_past |= matches!(item.text.as_str(), "has" | "have" | "had" | "was" | "were") && !self.says(at + 1, "to");
+            is_past |=
+                matches!(item.text.as_str(), "has" | "have" | "had" | "was" | "were") && !self.says(at + 1, "to");
             is_banned |= item.is(role::NEGATION);
             at += 1;
         }
@@ -737,7 +801,9 @@ impl<'a> Parser<'a> {
             self.obstacle.get_or_insert(Obstacle::Noun(self.words(start, from)));
             return end;
         }
-        let names_state = ["off", "out", "on", "open", "closed", "shut", "locked", "in", "tight", "loose", "away", "down", "back"].into_iter();
+        let names_state =
+            ["off", "out", "on", "open", "closed", "shut", "locked", "in", "tight", "loose", "away", "down", "back"]
+                .into_iter();
         let is_ordered = is_duty && names_state.clone().any(|word| (from..end).any(|at| self.says(at, word)));
         if is_ordered || self.hides_action(from, end) {
             self.doubts.push(Doubt::Words(self.words(start, end)));
@@ -760,9 +826,12 @@ impl<'a> Parser<'a> {
             return rest;
         }
         self.obstacle = before;
-        let is_verb_like = self.found(start).is_none() && self.is_kind(start, Kind::Word) && self.item(start).is_some_and(|item| item.roles == 0);
+        let is_verb_like = self.found(start).is_none()
+            && self.is_kind(start, Kind::Word)
+            && self.item(start).is_some_and(|item| item.roles == 0);
         let follows = self.is_object_start(start + 1) || self.found(start + 1).is_some();
-        let obstacle = if is_verb_like && follows { Obstacle::Verb(self.words(start, start + 1)) } else { Obstacle::NoVerb };
+        let obstacle =
+            if is_verb_like && follows { Obstacle::Verb(self.words(start, start + 1)) } else { Obstacle::NoVerb };
         self.obstacle.get_or_insert(obstacle);
         self.items.len()
     }
@@ -773,8 +842,10 @@ impl<'a> Parser<'a> {
             let mut kinds = thing.nouns().iter().map(|at| self.lexicon.noun(*at).kind);
             !thing.nouns().is_empty() && kinds.all(|kind| matches!(kind, NounKind::Tool | NounKind::Fluid))
         };
-        let things: Vec<Thing> = objects.iter().filter(|thing| !is_tool(thing) && thing.what != What::Quantity).cloned().collect();
-        let is_new: Vec<usize> = things.iter().filter(|thing| thing.is_new).flat_map(|thing| thing.nouns().to_vec()).collect();
+        let things: Vec<Thing> =
+            objects.iter().filter(|thing| !is_tool(thing) && thing.what != What::Quantity).cloned().collect();
+        let is_new: Vec<usize> =
+            things.iter().filter(|thing| thing.is_new).flat_map(|thing| thing.nouns().to_vec()).collect();
         self.memory.new.extend(is_new);
         if objects.is_empty() {
             return;

@@ -96,7 +96,13 @@ impl<'a> Parser<'a> {
             }
             Act::On | Act::Off | Act::Discard => {
                 let is_wrong_way = match deed.places.direction {
-                    Direction::On => act == Act::Off && deed.places.rest.is_none() && verb.words.split(' ').count() == 1 && !deed.places.places.is_empty() && !self.is_in_place(deed),
+                    Direction::On => {
+                        act == Act::Off
+                            && deed.places.rest.is_none()
+                            && verb.words.split(' ').count() == 1
+                            && !deed.places.places.is_empty()
+                            && !self.is_in_place(deed)
+                    }
                     Direction::Off => act == Act::On,
                     Direction::Unsaid | Direction::Unclear => false,
                 };
@@ -116,7 +122,8 @@ impl<'a> Parser<'a> {
     }
 
     fn ambiguous(&mut self, deed: &mut Deed, act: Act, verb: &Verb) {
-        let is_calm = |thing: &Thing| matches!(thing.what, What::Talk(Talk::Paper | Talk::Person | Talk::Wear | Talk::Property));
+        let is_calm =
+            |thing: &Thing| matches!(thing.what, What::Talk(Talk::Paper | Talk::Person | Talk::Wear | Talk::Property));
         if !deed.objects.is_empty() && deed.objects.iter().all(is_calm) {
             return self.neutral(deed, None, verb);
         }
@@ -180,7 +187,10 @@ impl<'a> Parser<'a> {
         }
         if chosen.is_empty() {
             if matches!(act, Act::Lock | Act::Unlock) && !self.lexicon.points(&thing.words).is_empty() {
-                deed.doubts.push(Doubt::Name(thing.words.clone(), self.lexicon.points(&thing.words).iter().map(|noun| noun.name.clone()).collect()));
+                deed.doubts.push(Doubt::Name(
+                    thing.words.clone(),
+                    self.lexicon.points(&thing.words).iter().map(|noun| noun.name.clone()).collect(),
+                ));
                 return self.to_points(deed, act, thing, verb);
             }
             chosen = nouns.to_vec();
@@ -215,7 +225,8 @@ impl<'a> Parser<'a> {
             (Act::Off, NounKind::Opening) => Act::Open,
             (Act::On, NounKind::Opening) if !thing.is_new => Act::Shut,
             (Act::Halt, NounKind::Opening) => Act::Shut,
-            (Act::Open | Act::Shut, NounKind::Opening) | (Act::Run | Act::Halt | Act::Fill, NounKind::Machine | NounKind::Boundary) => act,
+            (Act::Open | Act::Shut, NounKind::Opening)
+            | (Act::Run | Act::Halt | Act::Fill, NounKind::Machine | NounKind::Boundary) => act,
             (Act::On, NounKind::Tool) => return deed.actions.push(Action::new(Act::Use, noun.name.clone())),
             (Act::Off | Act::Stores | Act::Discard | Act::Place | Act::Take, NounKind::Tool) => return,
             (Act::Off | Act::Discard | Act::Stores, NounKind::Fluid) => return,
@@ -268,7 +279,20 @@ impl<'a> Parser<'a> {
 
     /// Asks where words may limit what is taken off, loosened or tightened to some of its kind.
     fn limited(&self, deed: &mut Deed, act: Act, thing: &Thing, at: usize) {
-        let strict = matches!(act, Act::Off | Act::Discard | Act::Loosen | Act::Tighten | Act::Snug | Act::Open | Act::Shut | Act::Take | Act::On | Act::New | Act::Stores);
+        let strict = matches!(
+            act,
+            Act::Off
+                | Act::Discard
+                | Act::Loosen
+                | Act::Tighten
+                | Act::Snug
+                | Act::Open
+                | Act::Shut
+                | Act::Take
+                | Act::On
+                | Act::New
+                | Act::Stores
+        );
         let has = self.lexicon.noun(at).count;
         let is_whole = match thing.said {
             Said::Singular | Said::One => has == Some(1),
@@ -349,7 +373,11 @@ impl<'a> Parser<'a> {
         if places.is_empty() {
             let mut action = Action::new(act, "");
             action.count = Count::All;
-            if act == Act::Lock || !matches!(thing.said, Said::Plural | Said::Each) || !deed.places.limits.is_empty() || deed.places.is_at_feature {
+            if act == Act::Lock
+                || !matches!(thing.said, Said::Plural | Said::Each)
+                || !deed.places.limits.is_empty()
+                || deed.places.is_at_feature
+            {
                 deed.doubts.push(Doubt::NoObject(thing.words.clone()));
             }
             deed.actions.push(action);
@@ -383,7 +411,8 @@ impl<'a> Parser<'a> {
             deed.actions.push(Action::new(Act::Mark, ""));
             return;
         }
-        let (fluids, parts): (Vec<Thing>, Vec<Thing>) = objects.iter().cloned().partition(|thing| self.kind(thing) == Some(NounKind::Fluid));
+        let (fluids, parts): (Vec<Thing>, Vec<Thing>) =
+            objects.iter().cloned().partition(|thing| self.kind(thing) == Some(NounKind::Fluid));
         let (fluids, targets) = if fluids.is_empty() {
             (deed.places.fluids.clone(), parts)
         } else {
@@ -454,7 +483,16 @@ impl<'a> Parser<'a> {
         }
         for thing in &objects {
             match (self.kind(thing), &thing.what) {
-                (Some(NounKind::Part | NounKind::Opening | NounKind::Temporary | NounKind::Machine | NounKind::Boundary), _) => {
+                (
+                    Some(
+                        NounKind::Part
+                        | NounKind::Opening
+                        | NounKind::Temporary
+                        | NounKind::Machine
+                        | NounKind::Boundary,
+                    ),
+                    _,
+                ) => {
                     deed.doubts.extend(thing.doubts.iter().cloned());
                     if let Some(limit) = &thing.limit {
                         deed.doubts.push(Doubt::Words(limit.words.clone()));
@@ -462,7 +500,11 @@ impl<'a> Parser<'a> {
                     let at = thing.nouns()[0];
                     let noun = self.lexicon.noun(at);
                     let mut action = Action::new(Act::Wipe, noun.name.clone());
-                    action.count = if thing.is_feature && thing.said == Said::Singular { Count::One } else { count(deed, thing, noun, false) };
+                    action.count = if thing.is_feature && thing.said == Said::Singular {
+                        Count::One
+                    } else {
+                        count(deed, thing, noun, false)
+                    };
                     action.with = deed.places.fluids.iter().chain(&deed.places.tools).cloned().collect();
                     if thing.nouns().len() > 1 {
                         deed.doubts.push(Doubt::Name(thing.words.clone(), Vec::new()));
@@ -490,7 +532,9 @@ impl<'a> Parser<'a> {
     fn use_tool(&mut self, deed: &mut Deed) {
         for thing in &deed.objects.clone() {
             match self.kind(thing) {
-                Some(NounKind::Tool) if thing.nouns().len() == 1 => deed.actions.push(Action::new(Act::Use, self.name(thing))),
+                Some(NounKind::Tool) if thing.nouns().len() == 1 => {
+                    deed.actions.push(Action::new(Act::Use, self.name(thing)))
+                }
                 Some(NounKind::Tool) => deed.actions.push(Action::new(Act::Use, thing.words.clone())),
                 None if thing.what == What::Unknown && !thing.is_pronoun => {
                     let head = thing.words.rsplit([' ', '-']).next().unwrap_or_default();
@@ -523,7 +567,8 @@ impl<'a> Parser<'a> {
             return self.to_each(deed, Act::Lock, verb);
         }
         let is_still = |thing: &Thing| {
-            matches!(thing.what, What::Talk(Talk::Paper | Talk::Aid | Talk::Manner | Talk::Person | Talk::Tools)) || matches!(self.kind(thing), Some(NounKind::Tool | NounKind::Inert))
+            matches!(thing.what, What::Talk(Talk::Paper | Talk::Aid | Talk::Manner | Talk::Person | Talk::Tools))
+                || matches!(self.kind(thing), Some(NounKind::Tool | NounKind::Inert))
         };
         if !deed.objects.is_empty() && deed.objects.iter().all(is_still) {
             return self.neutral(deed, None, verb);
@@ -592,7 +637,9 @@ impl<'a> Parser<'a> {
         if deed.places.direction == Direction::On && has_place {
             return self.seat(deed, verb);
         }
-        let is_still = |thing: &Thing| matches!(thing.what, What::Talk(_)) || matches!(self.kind(thing), Some(NounKind::Tool | NounKind::Inert));
+        let is_still = |thing: &Thing| {
+            matches!(thing.what, What::Talk(_)) || matches!(self.kind(thing), Some(NounKind::Tool | NounKind::Inert))
+        };
         if !deed.objects.is_empty() && deed.objects.iter().all(is_still) {
             return self.neutral(deed, None, verb);
         }
@@ -629,8 +676,17 @@ impl<'a> Parser<'a> {
                 deed.doubts.push(Doubt::Verb(verb.words.clone()));
             }
             let mut action = Action::new(if is_item { Act::Place } else { Act::On }, noun.name.clone());
-            action.count = if thing.said == Said::Singular && thing.is_indefinite { Count::One } else { count(deed, thing, noun, true) };
-            action.on = deed.objects.first().filter(|thing| !thing.nouns().is_empty()).map(|thing| self.name(thing)).unwrap_or_default();
+            action.count = if thing.said == Said::Singular && thing.is_indefinite {
+                Count::One
+            } else {
+                count(deed, thing, noun, true)
+            };
+            action.on = deed
+                .objects
+                .first()
+                .filter(|thing| !thing.nouns().is_empty())
+                .map(|thing| self.name(thing))
+                .unwrap_or_default();
             deed.actions.push(action);
             deed.nouns.push((Act::On, at));
         }
@@ -676,14 +732,19 @@ impl<'a> Parser<'a> {
                 (What::Nouns(nouns), Some(_)) => {
                     let noun = self.lexicon.noun(nouns[0]);
                     let is_tool = matches!(noun.kind, NounKind::Tool);
-                    deed.doubts.extend(thing.doubts.iter().filter(|doubt| !is_tool && !matches!(doubt, Doubt::Words(_))).cloned());
+                    deed.doubts.extend(
+                        thing.doubts.iter().filter(|doubt| !is_tool && !matches!(doubt, Doubt::Words(_))).cloned(),
+                    );
                     if noun.kind != NounKind::Inert {
                         let name = if nouns.len() > 1 { thing.words.clone() } else { noun.name.clone() };
-                        let many = matches!(noun.kind, NounKind::Part | NounKind::Opening | NounKind::Temporary) && !thing.is_feature;
+                        let many = matches!(noun.kind, NounKind::Part | NounKind::Opening | NounKind::Temporary)
+                            && !thing.is_feature;
                         named.push((name, if many { count(deed, thing, noun, false) } else { Count::One }));
                     }
                 }
-                (What::Nouns(_), None) => deed.doubts.extend(thing.doubts.iter().filter(|doubt| matches!(doubt, Doubt::Pronoun(_))).cloned()),
+                (What::Nouns(_), None) => {
+                    deed.doubts.extend(thing.doubts.iter().filter(|doubt| matches!(doubt, Doubt::Pronoun(_))).cloned())
+                }
             }
         }
         deed.objects = objects;
@@ -725,7 +786,9 @@ impl<'a> Parser<'a> {
 
     /// Returns a thing to stores, or to its place.
     fn give_back(&mut self, deed: &mut Deed, verb: &Verb) {
-        let is_still = |thing: &Thing| matches!(thing.what, What::Talk(_)) || matches!(self.kind(thing), Some(NounKind::Tool | NounKind::Fluid));
+        let is_still = |thing: &Thing| {
+            matches!(thing.what, What::Talk(_)) || matches!(self.kind(thing), Some(NounKind::Tool | NounKind::Fluid))
+        };
         if !deed.objects.is_empty() && deed.objects.iter().all(is_still) {
             return self.neutral(deed, None, verb);
         }
@@ -741,10 +804,12 @@ impl<'a> Parser<'a> {
 
     /// Turns a thing; a fastener or a valve that is turned is loosened, tightened, opened or shut, and the words do not say which.
     fn spin(&mut self, deed: &mut Deed, verb: &Verb) {
-        const TURNED: [&str; 12] = ["nut", "bolt", "screw", "stud", "plug", "cap", "valve", "cock", "handwheel", "tap", "isolator", "switch"];
+        const TURNED: [&str; 12] =
+            ["nut", "bolt", "screw", "stud", "plug", "cap", "valve", "cock", "handwheel", "tap", "isolator", "switch"];
         let is_fastener = deed.objects.iter().any(|thing| {
             let name = self.name(thing).to_lowercase();
-            TURNED.iter().any(|head| name.ends_with(head)) || matches!(self.kind(thing), Some(NounKind::Opening | NounKind::Point))
+            TURNED.iter().any(|head| name.ends_with(head))
+                || matches!(self.kind(thing), Some(NounKind::Opening | NounKind::Point))
         });
         if is_fastener || !matches!(deed.places.direction, Direction::Unsaid) && deed.places.places.is_empty() {
             deed.doubts.push(Doubt::Verb(verb.words.clone()));
@@ -754,7 +819,10 @@ impl<'a> Parser<'a> {
 
     /// Sets a thing to a value, or puts it somewhere.
     fn put(&mut self, deed: &mut Deed, verb: &Verb) {
-        let is_value = |thing: &Thing| matches!(self.kind(thing), Some(NounKind::Reading | NounKind::Tool | NounKind::Value)) || matches!(thing.what, What::Talk(_) | What::Quantity);
+        let is_value = |thing: &Thing| {
+            matches!(self.kind(thing), Some(NounKind::Reading | NounKind::Tool | NounKind::Value))
+                || matches!(thing.what, What::Talk(_) | What::Quantity)
+        };
         if !deed.places.to.is_empty() || (!deed.objects.is_empty() && deed.objects.iter().all(is_value)) {
             return self.neutral(deed, Some(Act::Set), verb);
         }
@@ -769,7 +837,10 @@ impl<'a> Parser<'a> {
         for action in &mut deed.actions {
             action.conditional = self.is_conditional;
         }
-        if self.memory.is_after_condition && !self.is_conditional && deed.actions.iter().any(|action| action.act.moves()) {
+        if self.memory.is_after_condition
+            && !self.is_conditional
+            && deed.actions.iter().any(|action| action.act.moves())
+        {
             deed.doubts.push(Doubt::Words("after a condition".to_owned()));
         }
         for (act, noun) in &deed.nouns {
@@ -803,7 +874,9 @@ impl<'a> Parser<'a> {
     /// Adds an action; off and discarded is discarded, shut and locked is locked.
     fn push(&mut self, action: Action) {
         let goes_into = |before: &Action| {
-            let same = before.thing == action.thing && before.count == action.count && before.conditional == action.conditional;
+            let same = before.thing == action.thing
+                && before.count == action.count
+                && before.conditional == action.conditional;
             let joins = match action.act {
                 Act::Discard => before.act == Act::Off,
                 Act::Lock => matches!(before.act, Act::Shut | Act::Halt),
@@ -834,7 +907,9 @@ fn suits(act: Act, kind: NounKind) -> bool {
         Act::Open | Act::Shut => matches!(kind, NounKind::Opening | NounKind::Point),
         Act::Lock | Act::Unlock => kind == NounKind::Point,
         Act::Run | Act::Halt | Act::Fill => matches!(kind, NounKind::Machine | NounKind::Boundary),
-        Act::Off | Act::On | Act::New | Act::Discard | Act::Stores => matches!(kind, NounKind::Part | NounKind::Temporary | NounKind::Opening),
+        Act::Off | Act::On | Act::New | Act::Discard | Act::Stores => {
+            matches!(kind, NounKind::Part | NounKind::Temporary | NounKind::Opening)
+        }
         _ => kind == NounKind::Part,
     }
 }

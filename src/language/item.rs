@@ -91,16 +91,8 @@ fn item(token: &TokenKind, at: usize, is_first: bool) -> Item {
         TokenKind::See(name) => (Kind::See, format!("{{see {}}}", name.folded())),
         TokenKind::Mark(mark) => (Kind::Mark(*mark), mark.to_string()),
     };
-    let mut item = Item {
-        kind,
-        key: String::new(),
-        roles: 0,
-        is_plural: false,
-        is_owner: false,
-        number: None,
-        token: at,
-        text,
-    };
+    let mut item =
+        Item { kind, key: String::new(), roles: 0, is_plural: false, is_owner: false, number: None, token: at, text };
     match kind {
         Kind::Word => {
             if let Some(owner) = item.text.strip_suffix("'s") {

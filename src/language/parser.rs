@@ -113,7 +113,8 @@ impl<'a> Parser<'a> {
     /// Returns whether a determiner, number, pronoun, value, `new` or name follows: what an object begins with.
     pub(super) fn is_object_start(&self, at: usize) -> bool {
         let Some(item) = self.item(at) else { return false };
-        let roles = role::DETERMINER | role::QUANTIFIER | role::PRONOUN | role::POSSESSIVE | role::NEW | role::ADJECTIVE;
+        let roles =
+            role::DETERMINER | role::QUANTIFIER | role::PRONOUN | role::POSSESSIVE | role::NEW | role::ADJECTIVE;
         item.kind == Kind::Value
             || item.kind == Kind::Number
             || item.number.is_some()
@@ -202,7 +203,11 @@ impl<'a> Parser<'a> {
                 Kind::See => true,
                 Kind::Word => {
                     (item.is(role::SUBORDINATOR) && !item.is(role::DETERMINER))
-                        || (item.is(role::PREPOSITION) && !item.says("of") && !item.says("on") && !item.says("in") && !item.says("at"))
+                        || (item.is(role::PREPOSITION)
+                            && !item.says("of")
+                            && !item.says("on")
+                            && !item.says("in")
+                            && !item.says("at"))
                         || (here > at && item.is(role::PRONOUN) && !item.is(role::QUANTIFIER | role::DETERMINER))
                 }
                 Kind::Number | Kind::Value => false,

@@ -54,11 +54,16 @@ fn check(run: &Run<'_, '_>) -> Vec<Finding> {
     });
     let still = run.story.of(Offence::StillOn).map(|fact| {
         let (meant, there) = fact.counts;
+        let is = if there == 1 { "is" } else { "are" };
         let message =
-            format!("{there} of {} are on at the end, and the front matter says {meant}", named(&fact.things));
-        told(run, fact, Finding::error(WRONG_COUNT, message))
+            format!("{there} of {} {is} on at the end, and the front matter says {meant}", named(&fact.things));
+        let finding = Finding::error(WRONG_COUNT, message)
             .floor("the machine would not be as the procedure says it is")
-            .help("take off what is to go, or correct `configuration:`")
+            .help("take off what is to go, or correct `configuration:`");
+        match run.configuration_of(&fact.things[0]) {
+            Some(span) => finding.at(span),
+            None => told(run, fact, finding),
+        }
     });
     some.chain(more).chain(still).collect()
 }

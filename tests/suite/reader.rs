@@ -224,7 +224,12 @@ fn step(text: &str) -> Step {
                 (_, Some(order)) => step.overrides.push(Placed::new(order.to_owned(), place)),
                 _ => line.push(Inline::Value(Placed::new(Name::new(inner), place))),
             },
-            None => line.push(Inline::Words { text: rest[..length].to_owned(), manner: Manner::Plain, span: place, joins: Vec::new() }),
+            None => line.push(Inline::Words {
+                text: rest[..length].to_owned(),
+                manner: Manner::Plain,
+                span: place,
+                joins: Vec::new(),
+            }),
         }
         at += length;
     }
@@ -271,7 +276,11 @@ fn reads(nouns: &str, table: &str) {
         }
         let read = drawn(text, &vocabulary, &verbs);
         if read != expected {
-            wrong.push(format!("{text}\n    expected {}\n    read     {}", expected.join("\n             "), read.join("\n             ")));
+            wrong.push(format!(
+                "{text}\n    expected {}\n    read     {}",
+                expected.join("\n             "),
+                read.join("\n             ")
+            ));
         }
     };
     for line in table.lines().map(str::trim).filter(|line| !line.is_empty()) {
