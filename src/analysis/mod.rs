@@ -2,9 +2,13 @@
 
 pub mod coverage;
 pub mod effectivity;
+pub mod fluid;
 pub mod job;
 pub mod joint;
 pub mod kit;
 pub mod pattern;
 pub mod reading;
+pub mod run;
+pub mod teardown;
+pub mod tightening;
 pub mod values;

@@ -96,3 +96,23 @@ pub const UNDECLARED_CHOICE: RuleId = RuleId("undeclared-choice");
 pub const MOMENT_WITHOUT_STEP: RuleId = RuleId("moment-without-step");
 /// Two joints of one job that take their torque from the same value.
 pub const SHARED_TORQUE: RuleId = RuleId("shared-torque");
+/// A verdict on a fluid and a rubber that common practice would not give.
+pub const DOUBTFUL_VERDICT: RuleId = RuleId("doubtful-verdict");
+/// A fluid on a rubber part that it attacks.
+pub const FLUID_ATTACKS_RUBBER: RuleId = RuleId("fluid-attacks-rubber");
+/// A fluid in a place that it is not for.
+pub const FLUID_OUT_OF_ZONE: RuleId = RuleId("fluid-out-of-zone");
+/// An instrument that cannot show the limit of a reading.
+pub const INSTRUMENT_OUT_OF_RANGE: RuleId = RuleId("instrument-out-of-range");
+/// A torque limit given as the torque to tighten to.
+pub const LIMIT_USED_AS_TARGET: RuleId = RuleId("limit-used-as-target");
+/// Something that the front matter lists and no step uses.
+pub const LISTED_NOT_USED: RuleId = RuleId("listed-not-used");
+/// A torque without a wrench that shows torques.
+pub const NO_WRENCH_FOR_TORQUE: RuleId = RuleId("no-wrench-for-torque");
+/// A tool that a sentence asks for and the crib does not hold.
+pub const TOOL_NOT_HELD: RuleId = RuleId("tool-not-held");
+/// Something that a step uses and the front matter's list does not hold.
+pub const USED_NOT_LISTED: RuleId = RuleId("used-not-listed");
+/// A torque wrench that cannot show one of the torques it is named for.
+pub const WRENCH_OUT_OF_RANGE: RuleId = RuleId("wrench-out-of-range");

@@ -50,7 +50,7 @@ pub struct Arguments {
 /// What every command takes.
 #[derive(Clone, Debug, Args)]
 pub struct Common {
-    /// How answers are written; csv is for lists (kit, faces)
+    /// How answers are written; csv is for lists (kit, faces, where-used)
     #[arg(
         long,
         global = true,
@@ -85,7 +85,7 @@ pub enum Format {
     Json,
     /// One record a line
     Plain,
-    /// For a spreadsheet; lists only (kit, faces)
+    /// For a spreadsheet; lists only (kit, faces, where-used)
     Csv,
 }
 
@@ -147,8 +147,19 @@ is no longer true is taken away. If the command fails, the last good outputs sta
     #[command(help_template = HELP, before_help = "Examples:
   matchmark kit --tag P-121                              one machine, all its procedures
   matchmark kit --tag P-121 --procedure MP-PA-101        one job
-  matchmark kit --tag P-121 --format csv > kit.csv       for a spreadsheet")]
-    Kit(About),
+  matchmark kit --tag P-121 --tag P-133 --together       several jobs on one list
+  matchmark kit --tag P-121 --format csv > kit.csv       for a spreadsheet
+
+The list is computed from the sentences of the procedure: each line says which steps need it.")]
+    Kit(Kit),
+    /// Show where a part, tool, fluid, value or procedure is used
+    #[command(help_template = HELP, before_help = "Examples:
+  matchmark where-used TW-2                      a tool, by its number
+  matchmark where-used \"casing O-ring\"           a part, by its name or a synonym
+  matchmark where-used \"closure torque\" --tag P-121
+
+Used means that a step does something with it; mentioned, that a sentence only names it.")]
+    WhereUsed(WhereUsed),
     /// Show which machines share a card, and which options never made a difference
     #[command(help_template = HELP, before_help = "Examples:
   matchmark faces                                all procedures
@@ -217,6 +228,28 @@ pub struct Check {
     /// From which weight on a finding gives exit code 1
     #[arg(long, value_enum, default_value_t = FailOn::Warning, value_name = "error|warning|note", hide_possible_values = true)]
     pub fail_on: FailOn,
+}
+
+/// Arguments of `kit`.
+#[derive(Debug, Args)]
+pub struct Kit {
+    /// What it is about.
+    #[command(flatten)]
+    pub about: About,
+    /// One list for all the jobs: parts and locks add up, one tool serves all
+    #[arg(long)]
+    pub together: bool,
+}
+
+/// Arguments of `where-used`.
+#[derive(Debug, Args)]
+pub struct WhereUsed {
+    /// The name or number, as it stands in a register
+    #[arg(value_name = "NAME")]
+    pub name: String,
+    /// What it is about.
+    #[command(flatten)]
+    pub about: About,
 }
 
 /// Arguments of `build`.

@@ -11,16 +11,22 @@ mod boundary_not_isolated;
 mod brace_syntax;
 mod dead_row;
 mod dead_step;
+mod doubtful_verdict;
 mod duplicate_key;
 mod duplicate_name;
 mod effectivity_syntax;
 mod empty_card;
 mod empty_procedure;
 mod figure_without_words;
+mod fluid_attacks_rubber;
+mod fluid_out_of_zone;
 mod hidden_character;
 mod hole_beyond_fleet;
 mod hole_in_fleet;
 mod idle_option;
+mod instrument_out_of_range;
+mod limit_used_as_target;
+mod listed_not_used;
 mod markdown_form;
 mod missing_choice;
 mod missing_figure;
@@ -30,6 +36,7 @@ mod mixed_column;
 mod moment_without_step;
 mod nested_too_deep;
 mod never_used;
+mod no_wrench_for_torque;
 mod not_held;
 mod not_utf8;
 mod raw_html;
@@ -40,6 +47,7 @@ mod shared_torque;
 mod stray_text;
 mod too_many_combinations;
 mod too_many_steps;
+mod tool_not_held;
 mod torque_without_step;
 mod typed_step_number;
 mod undeclared_choice;
@@ -47,6 +55,8 @@ mod undeclared_name;
 mod unreadable_file;
 mod unsafe_link;
 mod unusable_name;
+mod used_not_listed;
+mod wrench_out_of_range;
 mod wrong_kind;
 mod yaml_feature;
 mod yaml_syntax;
@@ -76,6 +86,8 @@ pub enum Found {
     Compiling,
     /// By a check over the whole binder.
     Check(fn(&Binder) -> Vec<Finding>),
+    /// On the run of a job.
+    Run(fn(&crate::analysis::run::Run<'_, '_>) -> Vec<Finding>),
 }
 
 /// Every rule, in alphabetical order.
@@ -88,16 +100,22 @@ pub const RULES: &[Rule] = &[
     brace_syntax::RULE,
     dead_row::RULE,
     dead_step::RULE,
+    doubtful_verdict::RULE,
     duplicate_key::RULE,
     duplicate_name::RULE,
     effectivity_syntax::RULE,
     empty_card::RULE,
     empty_procedure::RULE,
     figure_without_words::RULE,
+    fluid_attacks_rubber::RULE,
+    fluid_out_of_zone::RULE,
     hidden_character::RULE,
     hole_beyond_fleet::RULE,
     hole_in_fleet::RULE,
     idle_option::RULE,
+    instrument_out_of_range::RULE,
+    limit_used_as_target::RULE,
+    listed_not_used::RULE,
     markdown_form::RULE,
     missing_choice::RULE,
     missing_figure::RULE,
@@ -107,6 +125,7 @@ pub const RULES: &[Rule] = &[
     moment_without_step::RULE,
     nested_too_deep::RULE,
     never_used::RULE,
+    no_wrench_for_torque::RULE,
     not_held::RULE,
     not_utf8::RULE,
     raw_html::RULE,
@@ -117,6 +136,7 @@ pub const RULES: &[Rule] = &[
     stray_text::RULE,
     too_many_combinations::RULE,
     too_many_steps::RULE,
+    tool_not_held::RULE,
     torque_without_step::RULE,
     typed_step_number::RULE,
     undeclared_choice::RULE,
@@ -124,6 +144,8 @@ pub const RULES: &[Rule] = &[
     unreadable_file::RULE,
     unsafe_link::RULE,
     unusable_name::RULE,
+    used_not_listed::RULE,
+    wrench_out_of_range::RULE,
     wrong_kind::RULE,
     yaml_feature::RULE,
     yaml_syntax::RULE,
@@ -159,7 +181,7 @@ pub fn check(binder: &Binder) -> Vec<Finding> {
     }
     let checks = RULES.iter().filter_map(|rule| match rule.found {
         Found::Check(check) => Some(check),
-        Found::Reading | Found::Compiling => None,
+        Found::Reading | Found::Compiling | Found::Run(_) => None,
     });
     checks.flat_map(|check| check(binder)).collect()
 }

@@ -10,6 +10,7 @@ mod kit;
 mod licences;
 mod new;
 mod schema;
+mod where_used;
 
 use crate::cli::arguments::{Arguments, Command, Common};
 use crate::cli::exit::Exit;
@@ -23,7 +24,7 @@ use std::io::Write as _;
 pub(crate) fn run(arguments: Arguments, io: &mut Io) -> Result<Exit, Failure> {
     let Arguments { common, command } = arguments;
     let Some(command) = command else { return concise_help(io) };
-    if !matches!(command, Command::Kit(_) | Command::Faces(_)) {
+    if !matches!(command, Command::Kit(_) | Command::Faces(_) | Command::WhereUsed(_)) {
         show::no_csv(common.format)?;
     }
     let exit = dispatch(command, &common, io)?;
@@ -35,8 +36,9 @@ fn dispatch(command: Command, common: &Common, io: &mut Io) -> Result<Exit, Fail
     match command {
         Command::Check(check) => check::run(&check, common, io),
         Command::Build(build) => build::run(&build, common, io),
-        Command::Kit(about) => kit::run(&about, common, io),
+        Command::Kit(kit) => kit::run(&kit, common, io),
         Command::Faces(about) => faces::run(&about, common, io),
+        Command::WhereUsed(arguments) => where_used::run(&arguments, common, io),
         Command::Init { folder } => init::run(&folder, io),
         Command::New(new) => new::run(&new, io),
         Command::Explain { rule } => explain::run(rule.as_deref(), common, io),
