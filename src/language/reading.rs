@@ -3,6 +3,7 @@
 use crate::base::text::Placed;
 use crate::language::action::Action;
 use crate::language::sentence::Sentence;
+use std::fmt;
 
 /// A sentence as it was read for one vocabulary.
 #[derive(Clone, Debug, PartialEq, Eq)]
@@ -68,7 +69,42 @@ pub enum Obstacle {
     Override(String),
 }
 
+impl fmt::Display for Doubt {
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        match self {
+            Self::Pronoun(word) => write!(f, "`{word}` may stand for more than one thing"),
+            Self::Name(word, names) => write!(f, "`{word}` may be {}", names.join(" or ")),
+            Self::Verb(verb) => write!(f, "`{verb}` has more than one meaning"),
+            Self::Count(name, said, has) => write!(f, "it says {said} of `{name}`, the machine has {has}"),
+            Self::Words(words) => write!(f, "`{words}` may belong to the name before it or not"),
+            Self::NoObject(verb) => write!(f, "it does not say what to {verb}"),
+        }
+    }
+}
+
+impl fmt::Display for Obstacle {
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        match self {
+            Self::Verb(verb) => write!(f, "the verb `{verb}` is not in the table of verbs"),
+            Self::Noun(noun) => write!(f, "no register knows `{noun}`"),
+            Self::NoVerb => f.write_str("it has no verb"),
+            Self::Pronoun(word) => write!(f, "`{word}` stands for something in a sentence that was not read"),
+            Self::Override(why) => write!(f, "its `{{do ...}}` cannot be used: {why}"),
+        }
+    }
+}
+
 impl Class {
+    /// Returns in plain words why a reading is not sure; nothing where it is.
+    #[must_use]
+    pub fn why(&self) -> Vec<String> {
+        match self {
+            Self::Read | Self::MovesNothing => Vec::new(),
+            Self::Uncertain(doubts) => doubts.iter().map(ToString::to_string).collect(),
+            Self::NotRead(obstacle) => vec![obstacle.to_string()],
+        }
+    }
+
     /// Returns whether what it might touch cannot be told without asking the author.
     #[must_use]
     pub fn is_open(&self) -> bool {
