@@ -2,6 +2,7 @@
 
 use crate::analysis::job::Job;
 use crate::analysis::kit::crib_item;
+use crate::analysis::naming::is_named;
 use crate::analysis::run::{Deed, Run};
 use crate::base::name::Name;
 use crate::base::text::Span;
@@ -82,30 +83,6 @@ fn rubber_of(job: &Job<'_>, part: &Part) -> Option<String> {
         Kind::Fluid { rubber, .. } => rubber.iter().map(|(name, _)| name.as_str()).collect(),
         _ => Vec::new(),
     });
-    let named = known.chain(SYMBOLS).find(|name| holds_words(&material, name));
-    named.map(str::to_owned).or_else(|| WORDS.iter().any(|word| holds_words(&material, word)).then_some(material))
-}
-
-/// Returns whether a text holds a name as whole words.
-fn holds_words(text: &str, name: &str) -> bool {
-    let words = |text: &str| {
-        let folded = text.to_lowercase();
-        let words = folded.split(|c: char| !c.is_alphanumeric()).filter(|word| !word.is_empty());
-        words.map(str::to_owned).collect::<Vec<_>>()
-    };
-    let (text, name) = (words(text), words(name));
-    !name.is_empty() && text.windows(name.len()).any(|window| window == name)
-}
-
-#[cfg(test)]
-mod tests {
-    use super::holds_words;
-
-    #[test]
-    fn a_rubber_is_named_by_whole_words() {
-        assert!(holds_words("EPDM, 70 Shore A", "epdm"));
-        assert!(holds_words("food-grade nitrile rubber", "nitrile rubber"));
-        assert!(!holds_words("HNBR", "NBR"));
-        assert!(!holds_words("stainless steel", ""));
-    }
+    let named = known.chain(SYMBOLS).find(|name| is_named(&material, name));
+    named.map(str::to_owned).or_else(|| WORDS.iter().any(|word| is_named(&material, word)).then_some(material))
 }

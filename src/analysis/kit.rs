@@ -5,6 +5,7 @@
 
 use crate::analysis::job::{Answer, Job};
 use crate::analysis::joint::{JointHere, within};
+use crate::analysis::naming::is_named;
 use crate::analysis::reading::ReadingHere;
 use crate::analysis::run::{Deed, Run, Standing, StepRun};
 use crate::analysis::tightening::tightenings;
@@ -166,6 +167,9 @@ pub enum Differs {
 /// What is said of something that is used only under a condition.
 const IF_NEEDED: &str = "only if the condition of the step holds";
 
+/// What is said of something that no step uses and for which the author gives no reason.
+const LISTED: &str = "listed by the author";
+
 impl Need {
     /// Returns the numbers of the steps that use it, each once, in order.
     #[must_use]
@@ -199,6 +203,7 @@ impl Kit {
         kit.protection = collector.protection();
         kit.unsure = unsure(run);
         collector.lists(&mut kit);
+        of_one_thing(&mut kit);
         (kit, collector.findings)
     }
 
@@ -224,13 +229,45 @@ impl Run<'_, '_> {
 /// Returns the item that a word of an action stands for: by its number, else by a name that no other item has.
 #[must_use]
 pub fn crib_item<'b>(crib: &'b Crib, word: &str) -> Option<&'b Item> {
-    let by_number = crib.find_text(word);
-    by_number.or_else(|| {
-        let name = Name::new(word);
-        let is_called = |item: &&Item| Name::new(&item.name) == name || item.also.iter().any(|also| also.value == name);
-        let mut called = crib.items.iter().filter(is_called);
-        called.next().filter(|_| called.next().is_none())
+    crib.find_text(word).or_else(|| match crib_called(crib, word).as_slice() {
+        [only] => Some(*only),
+        _ => None,
     })
+}
+
+/// Returns the items that people call so: by their plain name, what stands of it before a comma, or a declared synonym.
+#[must_use]
+pub fn crib_called<'b>(crib: &'b Crib, word: &str) -> Vec<&'b Item> {
+    let name = Name::new(word);
+    let is_called = |item: &&Item| names_of(item).any(|own| Name::new(own) == name);
+    crib.items.iter().filter(is_called).collect()
+}
+
+/// Returns everything an item is called besides its number.
+pub fn names_of(item: &Item) -> impl Iterator<Item = &str> {
+    let short = item.name.split(',').next().unwrap_or_default().trim();
+    [item.name.as_str(), short].into_iter().chain(item.also.iter().map(|also| also.value.as_str()))
+}
+
+/// A temporary item that the crib holds under its own number is drawn once, by that number.
+fn of_one_thing(kit: &mut Kit) {
+    let temporary = std::mem::take(&mut kit.temporary);
+    for own in temporary {
+        let held = kit.items.values_mut().find(|here| names_of(&here.item).any(|name| Name::new(name) == Name::new(&own.name)));
+        match held {
+            Some(here) => {
+                here.count = here.count.max(own.count);
+                here.need.uses.extend(own.need.uses);
+                if here.need.why == LISTED {
+                    here.need.why.clear();
+                }
+                kit.differences.retain(|difference| {
+                    difference.how != Differs::Idle || difference.name != here.item.id.value.as_str()
+                });
+            }
+            None => kit.temporary.push(own),
+        }
+    }
 }
 
 /// Returns the numbers of steps in which a sentence is not sure.
@@ -509,7 +546,7 @@ impl<'b> Collector<'_, '_, 'b> {
                 match self.job.crib_item(draw) {
                     Ok(item) => {
                         listed.insert(item.id.value.clone());
-                        add_item(kit, list, item, draw);
+                        self.add_item(kit, list, item, draw);
                     }
                     Err(finding) => self.findings.push(*finding),
                 }
@@ -536,6 +573,45 @@ impl<'b> Collector<'_, '_, 'b> {
             };
             kit.differences.push(missing(list, item.id.value.as_str(), uses));
         }
+    }
+
+    /// Adds a listed item, or its reason. What no action uses but a sentence names is used there, since the author lists it.
+    fn add_item(&self, kit: &mut Kit, list: List, item: &Item, draw: &Draw) {
+        let count = draw.count.unwrap_or(1);
+        if let Some(here) = kit.items.get_mut(&item.id.value) {
+            here.count = here.count.max(count);
+            if !draw.why.is_empty() {
+                here.need.why.clone_from(&draw.why);
+            }
+            return;
+        }
+        let uses = self.named_at(item);
+        if draw.why.is_empty() && uses.is_empty() {
+            let name = item.id.value.as_str().to_owned();
+            kit.differences.push(Difference { list, name, span: draw.what.span, how: Differs::Idle });
+        }
+        let need = Need { why: if uses.is_empty() { reason(draw) } else { draw.why.clone() }, uses };
+        kit.items.insert(item.id.value.clone(), ItemHere { item: item.clone(), count, need });
+    }
+
+    /// Returns where sentences name an item, other than to say that it is not used.
+    fn named_at(&self, item: &Item) -> Vec<Use> {
+        let id = item.id.value.as_str();
+        let mut uses = Vec::new();
+        for step in &self.run.steps {
+            for sentence in &step.sentences {
+                let read = &sentence.read;
+                let is_only_mentioned =
+                    read.mentions.iter().any(|own| own == id || names_of(item).any(|name| name == own));
+                let text = &read.sentence.text;
+                let is_here = is_named(text, id) || names_of(item).any(|name| is_named(text, name));
+                if is_here && !is_only_mentioned {
+                    let moment = Moment { step: step.number, conditional: false, span: read.sentence.span };
+                    uses.push(moment.because(Because::Named));
+                }
+            }
+        }
+        uses
     }
 
     fn listed_parts(&mut self, kit: &mut Kit) -> BTreeSet<Name> {
@@ -571,13 +647,18 @@ impl<'b> Collector<'_, '_, 'b> {
             kit.differences.push(Difference { list: List::Parts, name, span: draw.what.span, how });
         }
         if used.is_none() || !draw.why.is_empty() {
-            let need = Need { uses: Vec::new(), why: draw.why.clone() };
+            let need = Need { uses: Vec::new(), why: reason(draw) };
             kit.parts.push(self.job.part_here(part, count, need)?);
         } else if let (Some(Differs::More(..)), Some(own)) = (how, named(kit, part)) {
             own.count = count;
         }
         Ok(())
     }
+}
+
+/// Returns why something is drawn that no step uses.
+fn reason(draw: &Draw) -> String {
+    if draw.why.is_empty() { LISTED.to_owned() } else { draw.why.clone() }
 }
 
 /// Adds a piece of protection; without uses it is worn for the whole job, and so at every step.
@@ -593,23 +674,6 @@ fn wear(worn: &mut Vec<Worn>, name: &str, uses: Vec<Use>) {
 
 fn named<'k>(kit: &'k mut Kit, part: &Part) -> Option<&'k mut PartHere> {
     kit.parts.iter_mut().find(|own| own.name == part.name.value.as_str())
-}
-
-fn add_item(kit: &mut Kit, list: List, item: &Item, draw: &Draw) {
-    let count = draw.count.unwrap_or(1);
-    if let Some(here) = kit.items.get_mut(&item.id.value) {
-        here.count = here.count.max(count);
-        if !draw.why.is_empty() {
-            here.need.why.clone_from(&draw.why);
-        }
-        return;
-    }
-    if draw.why.is_empty() {
-        let name = item.id.value.as_str().to_owned();
-        kit.differences.push(Difference { list, name, span: draw.what.span, how: Differs::Idle });
-    }
-    let need = Need { uses: Vec::new(), why: draw.why.clone() };
-    kit.items.insert(item.id.value.clone(), ItemHere { item: item.clone(), count, need });
 }
 
 /// Returns whether an act turns a part's thread or lifts it. A torque has a tool of its own.
@@ -647,6 +711,30 @@ impl<'b> Job<'b> {
         }
         let count = draw.count.map_or_else(|| self.count(part), |count| within(count, PARTS, draw.what.span))?;
         Ok(Some((part, count)))
+    }
+
+    /// Asks for everything that may decide the kit, whatever the steps say; the answers do not matter here.
+    pub(crate) fn ask_for_kit(&self) {
+        let procedure = self.procedure;
+        for draw in [&procedure.tools, &procedure.fluids].into_iter().flatten() {
+            if self.applies(draw.only.as_ref()) {
+                let _ = self.crib_item(draw);
+            }
+        }
+        let words = procedure.words();
+        let is_named = |part: &&Part| {
+            let names = std::iter::once(&part.name).chain(&part.also);
+            names.into_iter().any(|name| words.iter().any(|words| is_named(words, name.value.as_str())))
+        };
+        for part in self.family.parts.iter().filter(is_named).filter(|part| self.applies(part.only.as_ref())) {
+            let _ = self.count(part);
+            for draw in part.tools.iter().filter(|draw| self.applies(draw.only.as_ref())) {
+                let _ = self.crib_item(draw);
+            }
+            for prose in [&part.number, &part.material].into_iter().flatten() {
+                let _ = self.text(prose);
+            }
+        }
     }
 
     fn part_here(&self, part: &Part, count: u32, need: Need) -> Answer<PartHere> {

@@ -72,7 +72,8 @@ pub fn of_line(line: &[Inline]) -> Vec<Sentence> {
                 let mut from = 0;
                 let mut place = *span;
                 for (at, next) in joins.iter().map(|(at, next)| (*at, Some(*next))).chain([(text.len(), None)]) {
-                    cutter.words(&text[from..at.max(from)], place);
+                    let at = at.clamp(from, text.len());
+                    cutter.words(&text[from..at], place);
                     from = at;
                     place = next.unwrap_or(place);
                 }

@@ -47,6 +47,13 @@ pub fn judge(world: &dyn World) -> Result<Judged, LoadError> {
     findings.extend(rules::check(&binder));
     let figures = figure_digests(&binder.figures);
     if binder.registers == Registers::Whole {
+        let mut told: Vec<(Tag, Finding)> = Vec::new();
+        crate::task::runs::each_run(&binder, &Selection::default(), &mut |run| {
+            for rule in crate::rules::RULES {
+                if let crate::rules::Found::Run(check) = rule.found { told.extend(check(run).into_iter().map(|f| (run.job.tag().clone(), f))); }
+            }
+        });
+        findings.extend(joined(told));
         findings.extend(compiling(&binder, &figures));
     }
     Ok(Judged { findings: sorted(findings), binder, figures })
@@ -69,6 +76,8 @@ fn compiling(binder: &Binder, figures: &FigureDigests) -> Vec<Finding> {
 fn trouble(binder: &Binder, figures: &FigureDigests, procedure: &Procedure, machine: &Machine) -> Vec<(Tag, Finding)> {
     // A procedure of a family that is not there is told by a rule.
     let Some(job) = Job::new(binder, procedure, machine) else { return Vec::new() };
-    let found = compile(&job, figures).err().unwrap_or_default();
+    let read = crate::task::runs::stub();
+    let run = crate::analysis::run::Run::of(&job, &mut crate::analysis::run::Readings::new(&read));
+    let found = compile(&run, figures).err().unwrap_or_default();
     found.into_iter().map(|finding| (job.tag().clone(), finding.document(&procedure.document.value))).collect()
 }

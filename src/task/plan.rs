@@ -67,7 +67,8 @@ impl Planned<'_> {
     /// Compiles the packet again; it was whole when it was planned.
     pub(crate) fn compiled(&self, binder: &Binder, figures: &FigureDigests) -> Packet {
         let job = Job::new(binder, self.procedure, self.machine).expect("its family was there when it was planned");
-        compile(&job, figures).expect("it was whole when it was planned, and a binder never changes")
+        let read = crate::task::runs::stub();
+        compile(&crate::analysis::run::Run::of(&job, &mut crate::analysis::run::Readings::new(&read)), figures).expect("it was whole when it was planned, and a binder never changes")
     }
 
     /// Returns how its card is printed.
@@ -114,7 +115,8 @@ fn one<'b>(
         return Err(suppressed(errors));
     }
     let job = Job::new(binder, procedure, machine).ok_or_else(|| suppressed(Vec::new()))?;
-    let packet = compile(&job, figures).map_err(|errors| suppressed(errors.iter().map(reason).collect()))?;
+    let read = crate::task::runs::stub();
+    let packet = compile(&crate::analysis::run::Run::of(&job, &mut crate::analysis::run::Readings::new(&read)), figures).map_err(|errors| suppressed(errors.iter().map(reason).collect()))?;
     let choices = packet.card.options.iter().map(|choice| (choice.option.clone(), choice.value.clone())).collect();
     let (identity, face) = (identity::of(&packet), identity::of(&packet.card));
     Ok(Planned { procedure, machine, packet: identity, face, choices, not_checked: packet.not_checked })
