@@ -36,6 +36,19 @@ pub struct Kit {
     pub unsure: BTreeSet<u32>,
     /// Where the author's own lists and the steps differ.
     pub differences: Vec<Difference>,
+    /// Tools named by a word that fits several of the crib, none of which is in the kit.
+    pub vague: Vec<Vague>,
+}
+
+/// A tool named by a word that fits several of the crib.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct Vague {
+    /// The word.
+    pub word: String,
+    /// Where.
+    pub span: Span,
+    /// The items it fits.
+    pub items: Vec<CribId>,
 }
 
 /// Why something is in the kit.
@@ -194,7 +207,7 @@ impl Kit {
     /// Returns the kit of a job, and what keeps some of it from being told.
     #[must_use]
     pub fn of<'b>(run: &Run<'_, 'b>, joints: &[JointHere<'b>], readings: &[ReadingHere<'b>]) -> (Self, Vec<Finding>) {
-        let mut collector = Collector { run, job: run.job, uses: Uses::default(), findings: Vec::new() };
+        let mut collector = Collector { run, job: run.job, uses: Uses::default(), vague: Vec::new(), findings: Vec::new() };
         collector.deeds();
         collector.torque_tools(joints);
         collector.instruments(readings);
@@ -203,6 +216,8 @@ impl Kit {
         kit.protection = collector.protection();
         kit.unsure = unsure(run);
         collector.lists(&mut kit);
+        kit.vague = std::mem::take(&mut collector.vague);
+        kit.vague.retain(|own| !own.items.iter().any(|id| kit.items.contains_key(id)));
         of_one_thing(&mut kit);
         (kit, collector.findings)
     }
@@ -308,6 +323,7 @@ struct Collector<'r, 'j, 'b> {
     run: &'r Run<'j, 'b>,
     job: &'j Job<'b>,
     uses: Uses<'b>,
+    vague: Vec<Vague>,
     findings: Vec<Finding>,
 }
 
@@ -358,8 +374,16 @@ impl<'b> Collector<'_, '_, 'b> {
                 None if self.stands_for_a_value(deed, word) && !self.is_a_name(word) => {
                     self.findings.push(not_held(self.job, word, deed.span));
                 }
-                None => {}
+                None => self.one_of_several(word, deed.span),
             }
+        }
+    }
+
+    fn one_of_several(&mut self, word: &str, span: Span) {
+        let items: Vec<CribId> =
+            crib_called(&self.job.binder.crib, word).iter().map(|item| item.id.value.clone()).collect();
+        if items.len() > 1 && !self.is_a_name(word) {
+            self.vague.push(Vague { word: word.to_owned(), span, items });
         }
     }
 

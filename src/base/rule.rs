@@ -116,3 +116,5 @@ pub const TOOL_NOT_HELD: RuleId = RuleId("tool-not-held");
 pub const USED_NOT_LISTED: RuleId = RuleId("used-not-listed");
 /// A torque wrench that cannot show one of the torques it is named for.
 pub const WRENCH_OUT_OF_RANGE: RuleId = RuleId("wrench-out-of-range");
+/// A tool named by a word that fits several tools of the crib.
+pub const AMBIGUOUS_TOOL: RuleId = RuleId("ambiguous-tool");

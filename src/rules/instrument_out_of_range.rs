@@ -62,10 +62,6 @@ fn ends(limit: Limit) -> Vec<Quantity> {
     }
 }
 
-fn is_outside(end: Quantity, range: &Range) -> bool {
-    end.unit != range.unit || end.number < range.low || end.number > range.high
-}
-
 /// Returns whether an instrument's step is coarser than the last digit of a number, and does not hit it either.
 fn is_too_coarse(end: Quantity, step: Quantity) -> bool {
     let last_digit = Decimal::new(1, end.number.scale());
@@ -79,7 +75,7 @@ fn out_of_range(
     item: &Item,
     (range, ends): (&Range, &[Quantity]),
 ) -> Option<Finding> {
-    if !ends.iter().any(|end| is_outside(*end, range)) {
+    if ends.iter().all(|end| range.holds(*end)) {
         return None;
     }
     let message = format!("`{}` cannot measure `{}`", item.id.value, here.reading.name.value);

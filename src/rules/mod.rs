@@ -3,6 +3,7 @@
 //! The words at the head of a rule's file are its manual page; `matchmark explain RULE` prints them. A rule is found while
 //! the binder is read, while a packet is compiled, or by a check of its own over the whole binder.
 
+mod ambiguous_tool;
 mod ambiguous_value;
 mod applies_to_nothing;
 mod bad_figure;
@@ -92,6 +93,7 @@ pub enum Found {
 
 /// Every rule, in alphabetical order.
 pub const RULES: &[Rule] = &[
+    ambiguous_tool::RULE,
     ambiguous_value::RULE,
     applies_to_nothing::RULE,
     bad_figure::RULE,

@@ -19,7 +19,7 @@ use crate::base::finding::{Finding, Severity};
 use crate::base::quantity::{Quantity, Range};
 use crate::base::rule::WRENCH_OUT_OF_RANGE;
 use crate::model::binder::Binder;
-use crate::model::crib::{Item, Kind};
+use crate::model::crib::Kind;
 use crate::rules::{Found, Rule};
 
 /// This rule.
@@ -73,19 +73,10 @@ fn why_outside(torque: Quantity, range: &Range) -> Option<String> {
     (torque.number > range.high).then(|| format!("is {shown}, above the highest mark of {}", range.high))
 }
 
-/// Returns the torque tools that show every stage of a joint, in the order of the crib.
-pub(super) fn that_cover<'b>(job: &Job<'b>, stages: &[Quantity]) -> Vec<&'b Item> {
-    let covers = |item: &&Item| match &item.kind {
-        Kind::TorqueTool { range: Some(range), .. } => stages.iter().all(|torque| why_outside(*torque, range).is_none()),
-        _ => false,
-    };
-    job.binder.crib.items.iter().filter(covers).collect()
-}
-
 /// Says which torque tools the crib holds for a joint.
 pub(super) fn covering(job: &Job<'_>, here: &JointHere<'_>) -> String {
     let stages: Vec<Quantity> = here.stages.iter().filter_map(|(_, torque)| *torque).collect();
-    let tools: Vec<String> = that_cover(job, &stages).iter().map(|item| format!("`{}`", item.id.value)).collect();
+    let tools: Vec<String> = job.tools_that_show(&stages).iter().map(|item| format!("`{}`", item.id.value)).collect();
     if tools.is_empty() {
         return "no torque tool of the crib shows every stage: ask whoever owns the value, and never leave a stage out"
             .to_owned();

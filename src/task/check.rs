@@ -1,7 +1,7 @@
 //! Everything that is wrong with a binder: reading, rules, and every packet compiled for every tag; it writes nothing.
 
 use crate::analysis::effectivity;
-use crate::analysis::job::{Job, joined};
+use crate::analysis::job::joined;
 use crate::base::finding::{Finding, sorted};
 use crate::base::name::{DocumentNumber, Tag};
 use crate::model::binder::{Binder, Registers};
@@ -9,8 +9,9 @@ use crate::model::fleet::Machine;
 use crate::model::load::{LoadError, load};
 use crate::model::procedure::Procedure;
 use crate::model::world::World;
-use crate::packet::compile::{FigureDigests, compile, figure_digests};
+use crate::packet::compile::{FigureDigests, figure_digests};
 use crate::rules;
+use crate::task::runs;
 use crate::task::selection::Selection;
 use rayon::iter::{IntoParallelRefIterator as _, ParallelIterator as _};
 
@@ -75,9 +76,6 @@ fn compiling(binder: &Binder, figures: &FigureDigests) -> Vec<Finding> {
 
 fn trouble(binder: &Binder, figures: &FigureDigests, procedure: &Procedure, machine: &Machine) -> Vec<(Tag, Finding)> {
     // A procedure of a family that is not there is told by a rule.
-    let Some(job) = Job::new(binder, procedure, machine) else { return Vec::new() };
-    let read = crate::task::runs::stub();
-    let run = crate::analysis::run::Run::of(&job, &mut crate::analysis::run::Readings::new(&read));
-    let found = compile(&run, figures).err().unwrap_or_default();
-    found.into_iter().map(|finding| (job.tag().clone(), finding.document(&procedure.document.value))).collect()
+    let found = runs::packet(binder, figures, procedure, machine).err().unwrap_or_default();
+    found.into_iter().map(|finding| (machine.tag.value.clone(), finding.document(&procedure.document.value))).collect()
 }

@@ -10,7 +10,7 @@ pub mod manifest;
 pub mod open;
 mod plan;
 mod printing;
-mod runs;
+pub mod runs;
 pub mod schema;
 pub mod selection;
 pub mod where_used;

@@ -10,7 +10,7 @@ use crate::base::path::BinderPath;
 use crate::model::binder::Binder;
 use crate::model::fleet::Machine;
 use crate::model::procedure::Procedure;
-use crate::packet::compile::{FigureDigests, compile};
+use crate::packet::compile::FigureDigests;
 #[cfg(feature = "pdf")]
 use crate::packet::face;
 use crate::packet::identity::{self, Identity};
@@ -19,6 +19,7 @@ use crate::packet::view::CardPrint;
 use crate::packet::view::Packet;
 use crate::task::check::jobs;
 use crate::task::manifest::{Reason, Suppressed};
+use crate::task::runs;
 use rayon::iter::{IntoParallelIterator as _, ParallelIterator as _};
 use std::collections::BTreeMap;
 
@@ -66,9 +67,8 @@ impl Planned<'_> {
 
     /// Compiles the packet again; it was whole when it was planned.
     pub(crate) fn compiled(&self, binder: &Binder, figures: &FigureDigests) -> Packet {
-        let job = Job::new(binder, self.procedure, self.machine).expect("its family was there when it was planned");
-        let read = crate::task::runs::stub();
-        compile(&crate::analysis::run::Run::of(&job, &mut crate::analysis::run::Readings::new(&read)), figures).expect("it was whole when it was planned, and a binder never changes")
+        let packet = runs::packet(binder, figures, self.procedure, self.machine);
+        packet.expect("it was whole when it was planned, and a binder never changes")
     }
 
     /// Returns how its card is printed.
@@ -114,9 +114,7 @@ fn one<'b>(
     if !errors.is_empty() {
         return Err(suppressed(errors));
     }
-    let job = Job::new(binder, procedure, machine).ok_or_else(|| suppressed(Vec::new()))?;
-    let read = crate::task::runs::stub();
-    let packet = compile(&crate::analysis::run::Run::of(&job, &mut crate::analysis::run::Readings::new(&read)), figures).map_err(|errors| suppressed(errors.iter().map(reason).collect()))?;
+    let packet = runs::packet(binder, figures, procedure, machine).map_err(|errors| suppressed(errors.iter().map(reason).collect()))?;
     let choices = packet.card.options.iter().map(|choice| (choice.option.clone(), choice.value.clone())).collect();
     let (identity, face) = (identity::of(&packet), identity::of(&packet.card));
     Ok(Planned { procedure, machine, packet: identity, face, choices, not_checked: packet.not_checked })

@@ -2,7 +2,12 @@
 
 use crate::analysis::job::Job;
 use crate::analysis::run::{Readings, Run};
+use crate::base::finding::Finding;
 use crate::model::binder::Binder;
+use crate::model::fleet::Machine;
+use crate::model::procedure::Procedure;
+use crate::packet::compile::{FigureDigests, compile};
+use crate::packet::view::Packet;
 use crate::task::check::jobs;
 use crate::task::selection::Selection;
 
@@ -20,6 +25,21 @@ pub(crate) fn each_run(binder: &Binder, selection: &Selection, take: &mut dyn Fn
             }
         }
     }
+}
+
+/// Compiles the packet of one procedure for one machine.
+///
+/// # Errors
+/// Everything that keeps it from being complete; nothing where the procedure's family is not in the binder.
+pub fn packet(
+    binder: &Binder,
+    figures: &FigureDigests,
+    procedure: &Procedure,
+    machine: &Machine,
+) -> Result<Packet, Vec<Finding>> {
+    let job = Job::new(binder, procedure, machine).ok_or_else(Vec::new)?;
+    let read = stub();
+    compile(&Run::of(&job, &mut Readings::new(&read)), figures)
 }
 
 use crate::language::{action, reading::{Class, SentenceRead}, sentence};
