@@ -233,7 +233,7 @@ impl Run<'_, '_> {
     #[must_use]
     pub fn kit(&self) -> (Kit, Vec<Finding>) {
         let (joints, mut findings) = self.job.joints();
-        let (readings, found) = self.job.readings_taken();
+        let (readings, found) = self.job.readings_here();
         findings.extend(found);
         let (kit, found) = Kit::of(self, &joints, &readings);
         findings.extend(found);

@@ -2,6 +2,8 @@
 
 pub mod coverage;
 pub mod effectivity;
+mod energy;
+pub mod exposure;
 pub mod fluid;
 pub mod job;
 pub mod joint;
@@ -12,6 +14,8 @@ pub mod reading;
 pub mod references;
 pub mod run;
 pub mod story;
+mod taint;
+pub mod teardown;
 pub mod thing;
 pub mod tightening;
 pub mod values;

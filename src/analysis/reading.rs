@@ -66,7 +66,7 @@ impl<'b> Job<'b> {
 
     /// Returns the readings that the steps of this job take, each once, and what keeps some of them from being told.
     #[must_use]
-    pub fn readings_taken(&self) -> (Vec<ReadingHere<'b>>, Vec<Finding>) {
+    pub fn readings_here(&self) -> (Vec<ReadingHere<'b>>, Vec<Finding>) {
         let mut taken: Vec<&'b Reading> = Vec::new();
         for (_, step) in self.numbered_steps() {
             // What is not declared is told where the step is built.
@@ -85,6 +85,22 @@ impl<'b> Job<'b> {
             }
         }
         (here, findings)
+    }
+
+    /// Returns the readings that steps of this machine take, each once, in the order declared.
+    #[must_use]
+    pub fn readings_taken(&self) -> Vec<&'b Reading> {
+        let steps = self.numbered_steps();
+        // A record of something that is not declared is told where its packet is compiled.
+        let taken: Vec<&Reading> = steps
+            .iter()
+            .flat_map(|(_, step)| &step.records)
+            .filter_map(|record| declared(&self.procedure.readings, &record.value))
+            .map(|(reading, _)| reading)
+            .collect();
+        let here = |reading: &&Reading| self.applies(reading.only.as_ref());
+        let is_taken = |reading: &&Reading| taken.iter().any(|own| std::ptr::eq(*own, *reading));
+        self.procedure.readings.iter().filter(here).filter(is_taken).collect()
     }
 
     fn record(&self, record: &'b Placed<Name>) -> Answer<(&'b Reading, &'b str)> {

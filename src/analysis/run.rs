@@ -1,19 +1,37 @@
 //! One job executed on paper: its steps, what each sentence does on this machine, and what came of it; it judges nothing.
 
 use crate::analysis::job::Job;
-use crate::analysis::teardown::Story;
-use crate::base::text::Span;
-use crate::language::action::Action;
-use crate::language::reading::SentenceRead;
+use crate::analysis::story::{self, Story};
+use crate::analysis::thing::{Thing, Things};
+use crate::analysis::vocabulary::{vocabulary_of, vocabulary_of_family};
+use crate::base::name::Name;
+use crate::base::text::{Placed, Span};
+use crate::language::action::{self, Act, Action, Count};
+use crate::language::noun::Vocabulary;
+use crate::language::reading::{Class, SentenceRead};
 use crate::model::accepted::AcceptedLine;
 use crate::model::procedure::Step;
+use crate::model::value::Value;
+use std::collections::BTreeMap;
 use std::sync::Arc;
+
+/// Reads the sentences of a step.
+pub type ReadStep<'r> = dyn Fn(&Step, &Vocabulary) -> Vec<SentenceRead> + Sync + 'r;
+
+/// What was read of one procedure so far: machines that name everything alike are read once.
+pub struct Readings<'r> {
+    read: &'r ReadStep<'r>,
+    vocabularies: BTreeMap<Vocabulary, usize>,
+    sentences: BTreeMap<(usize, usize), Vec<Arc<SentenceRead>>>,
+}
 
 /// A job executed on paper.
 #[derive(Debug)]
 pub struct Run<'j, 'b> {
     /// The job.
     pub job: &'j Job<'b>,
+    /// What can be moved, opened or locked, by name.
+    pub things: Things<'b>,
     /// The steps that apply, in order.
     pub steps: Vec<StepRun<'b>>,
     /// Everything the sentences do, in order, resolved for this machine.
@@ -74,4 +92,196 @@ pub struct Deed {
     pub action: Action,
     /// How many it is done to here; none where that is no question.
     pub count: Option<u32>,
+}
+
+impl<'r> Readings<'r> {
+    /// Returns the readings of a procedure of which nothing was read yet.
+    #[must_use]
+    pub fn new(read: &'r ReadStep<'r>) -> Self {
+        Self { read, vocabularies: BTreeMap::new(), sentences: BTreeMap::new() }
+    }
+
+    fn vocabulary(&mut self, vocabulary: &Vocabulary) -> usize {
+        if let Some(at) = self.vocabularies.get(vocabulary) {
+            return *at;
+        }
+        let at = self.vocabularies.len();
+        self.vocabularies.insert(vocabulary.clone(), at);
+        at
+    }
+
+    /// Reads a step, which is the `index`th of its procedure, with a vocabulary, which is the `known`th.
+    fn step(&mut self, step: &Step, index: usize, vocabulary: &Vocabulary, known: usize) -> Vec<Arc<SentenceRead>> {
+        let read = || (self.read)(step, vocabulary).into_iter().map(Arc::new).collect();
+        self.sentences.entry((index, known)).or_insert_with(read).clone()
+    }
+}
+
+impl std::fmt::Debug for Readings<'_> {
+    fn fmt(&self, f: &mut std::fmt::Formatter<'_>) -> std::fmt::Result {
+        f.debug_struct("Readings").field("vocabularies", &self.vocabularies.len()).finish_non_exhaustive()
+    }
+}
+
+impl<'j, 'b> Run<'j, 'b> {
+    /// Executes a job on paper. `readings` are those of its procedure.
+    #[must_use]
+    pub fn of(job: &'j Job<'b>, readings: &mut Readings<'_>) -> Self {
+        let things = Things::of(job);
+        let steps = steps(job, &things, readings);
+        let deeds = deeds(job, &things, &steps);
+        let mut run = Self { job, things, steps, deeds, story: Story::default() };
+        run.story = story::of(&run);
+        run
+    }
+
+    /// Returns the step of a deed.
+    #[must_use]
+    pub fn step(&self, deed: &Deed) -> &StepRun<'b> {
+        &self.steps[deed.step]
+    }
+
+    /// Returns the sentence of a deed.
+    #[must_use]
+    pub fn sentence(&self, deed: &Deed) -> &SentenceHere<'b> {
+        &self.steps[deed.step].sentences[deed.sentence]
+    }
+
+    /// Returns the deeds of a step, the conditional ones included, each with its place in [`Run::deeds`].
+    pub fn deeds_of(&self, step: usize) -> impl Iterator<Item = (usize, &Deed)> {
+        self.deeds.iter().enumerate().filter(move |(_, deed)| deed.step == step)
+    }
+}
+
+/// Reads every step that applies.
+fn steps<'b>(job: &Job<'b>, things: &Things<'b>, readings: &mut Readings<'_>) -> Vec<StepRun<'b>> {
+    let vocabulary = vocabulary_of(job);
+    let known = readings.vocabulary(&vocabulary);
+    // Only where a sentence cannot be read is it asked whether it is about another machine of the family.
+    let mut wide: Option<(Vocabulary, usize)> = None;
+    let mut number = 0;
+    let mut index = 0;
+    let mut steps = Vec::new();
+    for (stage, own) in job.procedure.stages.iter().enumerate() {
+        for step in &own.steps {
+            let at = index;
+            index += 1;
+            if !job.applies(step.only.as_ref()) {
+                continue;
+            }
+            number += 1;
+            let mut read = readings.step(step, at, &vocabulary, known);
+            if read.iter().any(|sentence| sentence.class.is_open()) {
+                let (vocabulary, known) = wide.get_or_insert_with(|| {
+                    let vocabulary = vocabulary_of_family(job);
+                    let known = readings.vocabulary(&vocabulary);
+                    (vocabulary, known)
+                });
+                let elsewhere = readings.step(step, at, vocabulary, *known);
+                read = for_another_machine(things, &read, elsewhere).unwrap_or(read);
+            }
+            let sentences = read.into_iter().map(|read| sentence(job, read)).collect();
+            steps.push(StepRun { step, number, stage, sentences });
+        }
+    }
+    steps
+}
+
+/// Returns the reading with the names of the whole family, where it is surer and names a thing this machine does not have.
+fn for_another_machine(
+    things: &Things<'_>,
+    read: &[Arc<SentenceRead>],
+    elsewhere: Vec<Arc<SentenceRead>>,
+) -> Option<Vec<Arc<SentenceRead>>> {
+    let open = |read: &[Arc<SentenceRead>]| read.iter().filter(|sentence| sentence.class.is_open()).count();
+    let is_absent = |action: &Action| things.get(&action.thing).is_absent();
+    let names_absent = elsewhere.iter().any(|sentence| sentence.actions.iter().any(is_absent));
+    (names_absent && open(&elsewhere) < open(read)).then_some(elsewhere)
+}
+
+fn sentence<'b>(job: &Job<'b>, read: Arc<SentenceRead>) -> SentenceHere<'b> {
+    let accepted = job.binder.accepted.get(&job.procedure.file);
+    let line = accepted.and_then(|accepted| accepted.find(&read.key, job.tag()));
+    let line = line.filter(|line| line.sentence == read.sentence.text);
+    let in_force = line.and_then(|line| action::parse_line(&line.actions).ok());
+    let (standing, actions) = match (in_force, &read.class) {
+        (Some(actions), class) if class.is_open() || actions == read.actions => (Standing::Accepted, actions),
+        (Some(actions), _) => (Standing::AcceptedOtherwise, actions),
+        (None, Class::Read | Class::MovesNothing) => (Standing::New, read.actions.clone()),
+        (None, Class::Uncertain(_) | Class::NotRead(_)) => (Standing::Open, Vec::new()),
+    };
+    SentenceHere { read, accepted: line, actions, standing }
+}
+
+/// Returns everything the sentences do, with values filled in, names as the registers have them, and counts of this machine.
+fn deeds(job: &Job<'_>, things: &Things<'_>, steps: &[StepRun<'_>]) -> Vec<Deed> {
+    let mut deeds = Vec::new();
+    for (step, here) in steps.iter().enumerate() {
+        for (sentence, own) in here.sentences.iter().enumerate() {
+            for action in own.actions.iter().flat_map(|action| with_companions(things, action)) {
+                let action = resolved(job, things, &action);
+                let all = things.get(&action.thing).all();
+                let count = match action.count {
+                    Count::One => all.map(|_| 1),
+                    Count::All => all,
+                    Count::Number(number) => Some(number),
+                };
+                deeds.push(Deed { step, sentence, span: own.read.sentence.span, action, count });
+            }
+        }
+    }
+    deeds
+}
+
+/// Returns an action and those of the parts that go together with its thing (`with drain-plug washer`).
+fn with_companions(things: &Things<'_>, action: &Action) -> Vec<Action> {
+    let moves = matches!(action.act, Act::Off | Act::Discard | Act::Stores | Act::On | Act::New);
+    let is_part = |words: &String| moves && matches!(things.get(words), Thing::Part(_));
+    let (companions, tools): (Vec<String>, Vec<String>) = action.with.iter().cloned().partition(is_part);
+    let mut actions = vec![Action { with: tools, ..action.clone() }];
+    for words in companions {
+        // `Fit the plug with the new washer` says of the washer that it is new; of what is used once, nothing else is meant.
+        let is_single_use = matches!(things.get(&words), Thing::Part(here) if here.part.single_use);
+        let act = if action.act == Act::On && is_single_use { Act::New } else { action.act };
+        actions.push(Action { count: Count::All, conditional: action.conditional, ..Action::new(act, words) });
+    }
+    actions
+}
+
+fn resolved(job: &Job<'_>, things: &Things<'_>, action: &Action) -> Action {
+    let here = |words: &String| {
+        let words = filled(job, words);
+        things.get(&words).name().map_or(words.clone(), str::to_owned)
+    };
+    Action {
+        thing: here(&action.thing),
+        with: action.with.iter().map(here).collect(),
+        to: here(&action.to),
+        on: here(&action.on),
+        ..action.clone()
+    }
+}
+
+/// Returns words with the values in braces filled in; an item of the crib is its identifier.
+fn filled(job: &Job<'_>, words: &str) -> String {
+    let mut out = String::new();
+    let mut rest = words;
+    while let Some((before, name, after)) =
+        rest.split_once('{').and_then(|(before, rest)| rest.split_once('}').map(|(name, after)| (before, name, after)))
+    {
+        out.push_str(before);
+        match job.value(&Placed::new(Name::new(name), job.procedure.document.span)) {
+            Ok(Value::Crib(id)) => out.push_str(id.as_str()),
+            Ok(value) => out.push_str(&job.shown(&value)),
+            // What has no value is told where it is missing.
+            Err(_) => {
+                out.push('{');
+                out.push_str(name);
+                out.push('}');
+            }
+        }
+        rest = after;
+    }
+    out.push_str(rest);
+    out
 }

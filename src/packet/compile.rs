@@ -43,7 +43,7 @@ pub fn compile(run: &Run<'_, '_>, digests: &FigureDigests) -> Result<Packet, Vec
     let numbered = job.numbered_steps();
     let labels = labels(&numbered);
     let figures = figures(job, &numbered, digests);
-    let (readings, found) = job.readings_taken();
+    let (readings, found) = job.readings_here();
     trouble.extend(found);
     let (kit, found) = KitHere::of(run, &joints, &readings);
     trouble.extend(found);

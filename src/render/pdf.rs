@@ -94,6 +94,15 @@ mod tests {
         })
     }
 
+    /// A hyphen slides far under the arm of a T and the slant of a V or Y; that is how the face is cut, and no overprint.
+    #[test]
+    fn letters_that_are_cut_to_slide_together_are_no_overprint() {
+        let mut view = sample::packet();
+        view.kit.parts[0].number = "LN-TA2-VA-YT-A-V".to_owned();
+        let bytes = print(&Press::built_in(), &view, &sample::draft(&view), Paper::A4);
+        assert!(bytes.is_ok(), "{:?}", bytes.map(|bytes| bytes.len()));
+    }
+
     fn sample_pages() -> Vec<PageText> {
         readback::pages(sample_bytes()).unwrap()
     }

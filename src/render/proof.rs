@@ -71,8 +71,8 @@ pub(crate) fn overprinted(name: &str, page: &PageText, broken: &mut Vec<String>)
 
 /// Neighbours in a word may overlap a little, by their kerning.
 fn same_line(one: &Glyph, other: &Glyph) -> bool {
-    let near = (one.origin.x - other.origin.x).abs() > 0.25 * one.size.min(other.size);
-    (one.origin.y - other.origin.y).abs() < TOLERANCE && (one.size - other.size).abs() < TOLERANCE && near
+    let apart = (one.origin.x - other.origin.x).abs() > 0.12 * one.size.min(other.size);
+    (one.origin.y - other.origin.y).abs() < TOLERANCE && (one.size - other.size).abs() < TOLERANCE && apart
 }
 
 /// Adds each step that does not stand with its cautions and its hold points on one page.

@@ -35,7 +35,7 @@ fn check(binder: &Binder) -> Vec<Finding> {
 }
 
 fn in_job(job: &Job<'_>) -> Vec<Finding> {
-    let (readings, _) = job.readings_taken();
+    let (readings, _) = job.readings_here();
     readings.iter().flat_map(|here| of_reading(job, here)).collect()
 }
 

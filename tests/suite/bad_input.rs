@@ -33,21 +33,14 @@ fn a_byte_order_mark_and_windows_line_ends_change_nothing() {
     let plain = judged(&creamery());
     let mut world = Memory::default();
     let unix = creamery();
-    for path in [
-        "binder.yaml",
-        "crib.yaml",
-        "crib-status.yaml",
-        "fleet.yaml",
-        "families/PA.yaml",
-        "families/PX.yaml",
-        SEAL,
-        "plates/MP-PX-210.md",
-    ] {
-        let text = String::from_utf8(unix.get(path).expect(path).to_vec()).expect("UTF-8");
-        world.put(path, format!("\u{feff}{}", text.replace('\n', "\r\n")));
-    }
-    for path in ["figures/pump-stack.svg", "figures/working-length.svg", "figures/plate-pack.svg"] {
-        world.put(path, unix.get(path).expect(path).to_vec());
+    for path in unix.list().expect("a map can be listed").files {
+        let bytes = unix.get(path.as_str()).expect("it was listed").to_vec();
+        if path.extension() == "svg" {
+            world.put(path.as_str(), bytes);
+        } else {
+            let text = String::from_utf8(bytes).expect("UTF-8");
+            world.put(path.as_str(), format!("\u{feff}{}", text.replace('\n', "\r\n")));
+        }
     }
     let windows = judged(&world);
     assert_eq!(drawn(&windows), drawn(&plain));
@@ -222,8 +215,9 @@ fn a_register_nobody_reads_is_told_and_one_that_is_missing_too() {
     let not_read = |path: &str| format!("warning[unusable-name] `{path}` is not read by this program");
     assert_eq!(told, [not_read("famlies/PB.yaml"), not_read("fleets.yaml"), not_read("waivers.yaml")]);
     let mut world = creamery();
-    world.take("families/PA.yaml");
-    world.take("families/PX.yaml");
+    for family in ["AG", "HG", "PA", "PX"] {
+        world.take(&format!("families/{family}.yaml"));
+    }
     let text = drawn(&judged(&world));
     assert!(text.contains("error[missing-register] there is no file in `families/`"), "{text}");
 }

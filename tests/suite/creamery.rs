@@ -48,7 +48,7 @@ fn the_example_has_no_error_and_no_warning() {
     let text = drawn(&judged);
     assert!(text.lines().all(|line| line.starts_with("note")), "{text}");
     assert!(text.contains("`frame` never makes a difference in this procedure"), "{text}");
-    assert_eq!(jobs(&judged.binder).len(), 12);
+    assert_eq!(jobs(&judged.binder).len(), 9 + 3 + 4 + 3);
 }
 
 #[test]

@@ -38,7 +38,7 @@ fn text_of(pdf: &Path) -> String {
 fn every_pdf_is_sound_and_carries_its_fonts() {
     let built = Built::creamery(&[], &[]);
     let pdfs = files(&built.out(), "pdf");
-    assert_eq!(pdfs.len(), 12 + 8 + 3, "twelve packets, eight pump cards, three plate-pack cards");
+    assert_eq!(pdfs.len(), 19 + 8 + 3 + 4 + 3, "nineteen packets; cards of pumps, plate packs, agitators and homogenisers");
     for pdf in &pdfs {
         outside("qpdf", &["--check"], &[pdf]);
         let fonts = outside("pdffonts", &[], &[pdf]);
@@ -98,7 +98,7 @@ fn every_value_of_the_tag_is_on_its_pages() {
 fn every_page_is_valid_accessible_and_asks_for_nothing() {
     let built = Built::creamery(&[], &[]);
     let pages = files(&built.out(), "html");
-    assert_eq!(pages.len(), 12 + 1);
+    assert_eq!(pages.len(), 19 + 1);
     let packages = packages();
     let jar = packages.join("node_modules/vnu-jar/build/dist/vnu.jar");
     let jar = jar.to_str().expect("UTF-8");
