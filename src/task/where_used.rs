@@ -1,6 +1,7 @@
 //! Where a part, tool, fluid, value or procedure is used, mentioned, listed and defined; it changes nothing.
 
-use crate::analysis::kit::{Because, Use as KitUse, crib_called, names_of};
+use crate::analysis::held::{crib_called, names_of};
+use crate::analysis::kit::{Because, Use as KitUse};
 use crate::analysis::naming::is_named_alone;
 use crate::analysis::references::{Named, Reference, Role, references, without_braces};
 use crate::analysis::run::{Run, SentenceHere, StepRun};
