@@ -33,12 +33,8 @@ pub(super) fn run(arguments: &Kit, common: &Common, io: &mut Io) -> Result<Exit,
     io.out.write_all(text.as_bytes())?;
     io.out.flush()?;
     for (document, tag, steps) in &kits.unsure {
-        let told = if steps.len() == 1 { "step" } else { "steps" };
-        writeln!(
-            io.err,
-            "{document} for {tag}: {told} {} not read with certainty; what that needs is not on the list",
-            numbers(steps)
-        )?;
+        let steps = numbers(steps);
+        writeln!(io.err, "{document} for {tag}: not read with certainty: step {steps}; what that needs is not on the list")?;
     }
     if kits.without.is_empty() {
         return Ok(if kits.unsure.is_empty() { Exit::Clean } else { Exit::Findings });
