@@ -1,6 +1,6 @@
 //! Whether words name something, word by word; what a sentence does with it is the reader's business.
 
-/// Returns whether a text holds a name as whole words, its last word also in the plural.
+/// Returns whether a text holds a name as whole words, its last word in the singular or plural.
 #[must_use]
 pub fn is_named(text: &str, name: &str) -> bool {
     !places(&words(text), &words(name)).is_empty()
@@ -42,7 +42,8 @@ fn places(text: &[String], name: &[String]) -> Vec<usize> {
 }
 
 fn is_same(word: &str, name: &str) -> bool {
-    word == name || ["s", "es"].iter().any(|end| word.strip_suffix(end) == Some(name))
+    let is_plural = |word: &str, of: &str| ["s", "es"].iter().any(|end| word.strip_suffix(end) == Some(of));
+    word == name || is_plural(word, name) || is_plural(name, word)
 }
 
 #[cfg(test)]

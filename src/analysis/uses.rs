@@ -12,8 +12,10 @@ use crate::base::name::{CribId, Name, nearest};
 use crate::base::rule::NOT_HELD;
 use crate::base::text::{Placed, Span};
 use crate::language::action::Act;
+use crate::language::sentence::TokenKind;
 use crate::model::crib::{Item, Kind};
 use crate::model::family::{Family, Part};
+use crate::model::value::Value;
 use std::collections::{BTreeMap, BTreeSet};
 
 /// How many of something are used, and where.
@@ -76,6 +78,8 @@ impl<'b> Collector<'_, '_, 'b> {
         let run = self.run;
         // Taking away what is off already moves nothing, so it needs no tool a second time.
         let mut off: BTreeSet<Name> = BTreeSet::new();
+        // Until one is taken off again, no more new ones are fitted than the machine has places: `Fit it. Press it in.`
+        let mut fitted: BTreeMap<Name, u32> = BTreeMap::new();
         for deed in &run.deeds {
             let moment = self.moment(deed);
             self.words(deed, moment);
@@ -86,17 +90,26 @@ impl<'b> Collector<'_, '_, 'b> {
             }
             let Some(part) = self.job.family.part(&name) else { continue };
             if deed.action.act == Act::New {
-                self.new_part(part, deed.count.unwrap_or(1), moment);
+                let places = self.job.part_counts(part).map_or(u32::MAX, |(before, after)| before.max(after));
+                let fitted = fitted.entry(part.name.value.clone()).or_default();
+                let count = deed.count.unwrap_or(1).min(places.saturating_sub(*fitted));
+                *fitted = fitted.saturating_add(count);
+                self.new_part(part, count, moment);
             }
             let is_away = deed.action.act == Act::Discard && off.contains(&part.name.value);
             if handles(&deed.action.act, !deed.action.to.is_empty()) && !is_away {
                 self.part_tools(part, moment);
             }
             match deed.action.act {
-                Act::Off | Act::Discard => off.insert(part.name.value.clone()),
-                Act::On | Act::New => off.remove(&part.name.value),
-                _ => false,
-            };
+                Act::Off | Act::Discard => {
+                    off.insert(part.name.value.clone());
+                    fitted.remove(&part.name.value);
+                }
+                Act::On | Act::New => {
+                    off.remove(&part.name.value);
+                }
+                _ => {}
+            }
         }
     }
 
@@ -115,10 +128,14 @@ impl<'b> Collector<'_, '_, 'b> {
         for word in words.filter(|word| !word.is_empty()) {
             match crib_item(&self.job.binder.crib, word) {
                 Some(item) => self.draw(item, 1, moment.because(Because::Named)),
-                None if self.stands_for_a_value(deed, word) && !self.is_a_name(word) => {
-                    self.uses.findings.push(not_held(self.job, word, deed.span));
-                }
                 None => self.one_of_several(word, deed.span),
+            }
+        }
+        // Where a tool or fluid must stand, a value that is none is one that the crib does not hold.
+        let must_be_held = matches!(action.act, Act::Apply | Act::Use).then_some(&action.thing);
+        for word in action.with.iter().chain(must_be_held) {
+            if crib_called(&self.job.binder.crib, word).is_empty() && self.is_text_of_a_value(deed, word) {
+                self.uses.findings.push(not_held(self.job, word, deed.span));
             }
         }
     }
@@ -131,17 +148,19 @@ impl<'b> Collector<'_, '_, 'b> {
         }
     }
 
-    /// Returns whether a word of an action is what a value in the sentence came to, of the kind that may be a tool or fluid.
-    fn stands_for_a_value(&self, deed: &Deed, word: &str) -> bool {
-        let sentence = &self.run.steps[deed.step].sentences[deed.sentence];
-        let in_braces = sentence.actions.iter().flat_map(|action| {
-            action.with.iter().chain([&action.thing]).filter(|word| word.starts_with('{') && word.ends_with('}'))
-        });
-        let of_value = |braced: &String| {
-            let name = Name::new(braced.trim_matches(['{', '}']));
-            self.job.value(&Placed::new(name, deed.span)).is_ok_and(|value| self.job.shown(&value) == word)
-        };
-        in_braces.clone().any(of_value)
+    /// Returns whether a word of an action is the text that a value of its sentence came to.
+    fn is_text_of_a_value(&self, deed: &Deed, word: &str) -> bool {
+        if self.job.binder.crib.find_text(word).is_some() || self.is_a_name(word) {
+            return false;
+        }
+        let tokens = &self.run.steps[deed.step].sentences[deed.sentence].read.sentence.tokens;
+        tokens.iter().any(|token| match &token.kind {
+            TokenKind::Value(name) => {
+                let value = self.job.value(&Placed::new(name.clone(), token.span));
+                matches!(value, Ok(Value::Text(text)) if text == word)
+            }
+            _ => false,
+        })
     }
 
     fn is_a_name(&self, word: &str) -> bool {
@@ -164,6 +183,9 @@ impl<'b> Collector<'_, '_, 'b> {
 
     fn new_part(&mut self, part: &'b Part, count: u32, moment: Moment) {
         let parts = &mut self.uses.parts;
+        if count == 0 && !parts.iter().any(|(own, _, _)| std::ptr::eq(*own, part)) {
+            return;
+        }
         let at = parts.iter().position(|(own, _, _)| std::ptr::eq(*own, part)).unwrap_or_else(|| {
             parts.push((part, 0, Vec::new()));
             parts.len() - 1

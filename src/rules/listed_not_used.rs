@@ -2,7 +2,8 @@
 //!
 //! ## What is found
 //! The kit is computed from the sentences. Something under `parts`, `tools` or `fluids` is used by no step on some
-//! machine, or more of it is listed than the steps use, and no reason is given. It stays in the kit.
+//! machine, or more of it is listed than the steps use, and no reason is given. It stays in the kit. While a sentence of
+//! the job is not read with certainty, nothing is said: that sentence may be the one that uses it.
 //!
 //! ## On the floor
 //! Stores hands out what nobody needs, and at the count back nobody knows whether it was forgotten inside.
@@ -27,6 +28,10 @@ pub(super) const RULE: Rule = Rule {
 
 fn check(run: &Run<'_, '_>) -> Vec<Finding> {
     let (kit, _) = run.kit();
+    // A sentence that is not sure may be the one that uses it; that sentence is told by itself.
+    if !kit.unsure.is_empty() {
+        return Vec::new();
+    }
     kit.differences.iter().filter_map(|difference| of_difference(run, difference)).collect()
 }
 
