@@ -1,6 +1,6 @@
 //! What the sentences of a job use on one machine, action by action; it knows no list of the author's.
 
-use crate::analysis::held::{crib_called, crib_item};
+use crate::analysis::held::{act_of, crib_called, crib_item};
 use crate::analysis::job::Job;
 use crate::analysis::joint::JointHere;
 use crate::analysis::kit::{Because, Use, Vague};
@@ -175,7 +175,7 @@ impl<'b> Collector<'_, '_, 'b> {
     fn verbs(&mut self, deed: &Deed, moment: Moment) {
         for item in &self.job.binder.crib.items {
             let Kind::Tool { verbs } = &item.kind else { continue };
-            if verbs.iter().any(|verb| act_of(&verb.value) == Some(deed.action.act)) {
+            if verbs.iter().any(|verb| act_of(self.job.binder, &verb.value) == Some(deed.action.act)) {
                 self.draw(item, 1, moment.because(Because::Act(deed.action.act.word())));
             }
         }
@@ -296,11 +296,6 @@ fn handles(act: &Act, to_a_torque: bool) -> bool {
         Act::Tighten => !to_a_torque,
         _ => false,
     }
-}
-
-/// Returns the act a verb of the crib stands for.
-fn act_of(verb: &str) -> Option<Act> {
-    Act::from_word(verb.trim())
 }
 
 pub(super) fn not_held(job: &Job<'_>, word: &str, span: Span) -> Finding {

@@ -118,6 +118,62 @@ pub const USED_NOT_LISTED: RuleId = RuleId("used-not-listed");
 pub const WRENCH_OUT_OF_RANGE: RuleId = RuleId("wrench-out-of-range");
 /// A tool named by a word that fits several tools of the crib.
 pub const AMBIGUOUS_TOOL: RuleId = RuleId("ambiguous-tool");
+/// A finding that was accepted until a day that is over.
+pub const EXPIRED_WAIVER: RuleId = RuleId("expired-waiver");
+/// An accepted finding that is not found, or may not be accepted.
+pub const IDLE_WAIVER: RuleId = RuleId("idle-waiver");
+/// A sentence that is too long.
+pub const LONG_SENTENCE: RuleId = RuleId("long-sentence");
+/// A semicolon in an instruction.
+pub const SEMICOLON: RuleId = RuleId("semicolon");
+/// A sentence of a step that begins with no verb.
+pub const NO_VERB_FIRST: RuleId = RuleId("no-verb-first");
+/// A sentence with two instructions.
+pub const TWO_INSTRUCTIONS: RuleId = RuleId("two-instructions");
+/// A verb that hides two steps.
+pub const VERB_HIDES_STEPS: RuleId = RuleId("verb-hides-steps");
+/// A condition behind the action that depends on it.
+pub const CONDITION_AFTER_ACTION: RuleId = RuleId("condition-after-action");
+/// A condition that can be read in two ways.
+pub const UNCLEAR_CONDITION: RuleId = RuleId("unclear-condition");
+/// A limit written as plus or minus.
+pub const PLUS_MINUS_LIMIT: RuleId = RuleId("plus-minus-limit");
+/// A decimal point without a digit before it.
+pub const NAKED_POINT: RuleId = RuleId("naked-point");
+/// A number with a comma in it.
+pub const DECIMAL_COMMA: RuleId = RuleId("decimal-comma");
+/// A date that can be read in two ways.
+pub const AMBIGUOUS_DATE: RuleId = RuleId("ambiguous-date");
+/// A value or an instruction that is left to another paper.
+pub const VALUE_ELSEWHERE: RuleId = RuleId("value-elsewhere");
+/// Steps that are left out as the reverse of others.
+pub const REVERSE_ORDER: RuleId = RuleId("reverse-order");
+/// Steps that are asked for again without being written.
+pub const REPEAT_STEPS: RuleId = RuleId("repeat-steps");
+/// A figure that the reader has to work out.
+pub const ARITHMETIC_LEFT_TO_READER: RuleId = RuleId("arithmetic-left-to-reader");
+/// A limit without a unit.
+pub const LIMIT_WITHOUT_UNIT: RuleId = RuleId("limit-without-unit");
+/// A word that leaves the limit to the reader.
+pub const VAGUE_LIMIT: RuleId = RuleId("vague-limit");
+/// One thing measured in two systems of units.
+pub const UNIT_MIX: RuleId = RuleId("unit-mix");
+/// A step that is hidden in a caution.
+pub const ACTION_IN_A_CAUTION: RuleId = RuleId("action-in-a-caution");
+/// Several cautions of one level before one step.
+pub const CROWDED_CAUTIONS: RuleId = RuleId("crowded-cautions");
+/// A procedure whose wording is not checked.
+pub const LANGUAGE_NOT_CHECKED: RuleId = RuleId("language-not-checked");
+/// Steps that are hard to read.
+pub const HARD_TO_READ: RuleId = RuleId("hard-to-read");
+/// A value typed over one that differs from machine to machine.
+pub const VALUE_OVER_OPTION: RuleId = RuleId("value-over-option");
+/// A typed limit that was rounded the wrong way.
+pub const LIMIT_ROUNDED_OUTWARD: RuleId = RuleId("limit-rounded-outward");
+/// Two procedures for the same job on the same machine.
+pub const JOB_COVERED_TWICE: RuleId = RuleId("job-covered-twice");
+/// A column that has the same value in every row.
+pub const SAME_IN_EVERY_ROW: RuleId = RuleId("same-in-every-row");
 /// A part that is off at the end of the job.
 pub const LEFT_OFF: RuleId = RuleId("left-off");
 /// A part that is fitted again although it was discarded, or is used once.
@@ -166,8 +222,6 @@ pub const VAGUE_RENEWAL: RuleId = RuleId("vague-renewal");
 pub const CAUTION_AFTER_EXPOSURE: RuleId = RuleId("caution-after-exposure");
 /// An energy that the job comes near, and that no caution tells of.
 pub const HAZARD_WITHOUT_CAUTION: RuleId = RuleId("hazard-without-caution");
-/// Two cautions of one level before one step.
-pub const CROWDED_CAUTIONS: RuleId = RuleId("crowded-cautions");
 /// A hold point that is signed by the one who does the work.
 pub const VERIFIER_IS_DOER: RuleId = RuleId("verifier-is-doer");
 /// Hold points that are not met in the order of their numbers.
@@ -184,3 +238,5 @@ pub const TIMED_STEP_WITHOUT_START: RuleId = RuleId("timed-step-without-start");
 pub const IRREVERSIBLE_LIMIT_WITHOUT_STOP: RuleId = RuleId("irreversible-limit-without-stop");
 /// A product side that was open and is handed back without quality.
 pub const RELEASED_WITHOUT_QUALITY: RuleId = RuleId("released-without-quality");
+/// A tool that the crib holds for a word that is no verb.
+pub const TOOL_FOR_NO_VERB: RuleId = RuleId("tool-for-no-verb");

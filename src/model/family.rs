@@ -228,7 +228,13 @@ impl Family {
         let openings = self.openings.iter().map(|opening| ("opening", &opening.only));
         let temporary = self.temporary.iter().map(|item| ("temporary item", &item.only));
         let tools = self.parts.iter().flat_map(|part| &part.tools).map(|draw| ("tool", &draw.only));
-        parts.chain(joints).chain(openings).chain(temporary).chain(tools).filter_map(|(what, only)| only.as_ref().map(|only| (what, only))).collect()
+        parts
+            .chain(joints)
+            .chain(openings)
+            .chain(temporary)
+            .chain(tools)
+            .filter_map(|(what, only)| only.as_ref().map(|only| (what, only)))
+            .collect()
     }
 
     /// Returns the boundary of this name.

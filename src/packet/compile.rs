@@ -106,6 +106,7 @@ pub fn compile(run: &Run<'_, '_>, digests: &FigureDigests) -> Result<Packet, Vec
         readings: record_sheet,
         figures,
         not_checked: standing::not_checked(job),
+        accepted_findings: Vec::new(),
         standing: standing::standing(),
         card,
     };

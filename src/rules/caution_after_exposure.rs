@@ -3,7 +3,8 @@
 //! ## What is found
 //! A caution says in `covers:` which boundaries, parts or openings its hazard comes from, or that it comes from the running
 //! machine. The first step that comes near it (that closes, locks or opens a point or opening of the boundary, loosens or takes
-//! off a part, moves the part, or runs the machine) stands before the step that carries the caution.
+//! off a part, moves the part, or runs the machine) stands before the step that carries the caution. A `notice` is about
+//! property only: of a part that is thrown away it is the new one that counts.
 //!
 //! ## On the floor
 //! The fitter reads about the hot caustic when it is already on the floor.
@@ -11,11 +12,11 @@
 //! ## How to mend it
 //! Put `{caution NAME}` into the first step that comes near the hazard, or mark it `whole-job: yes`.
 
-use crate::analysis::exposure::first_exposure;
+use crate::analysis::exposure::{Harm, first_exposure};
 use crate::analysis::run::Run;
 use crate::base::finding::{Finding, Severity};
-use crate::base::rule::CAUTION_AFTER_EXPOSURE;
 use crate::base::name::Name;
+use crate::base::rule::CAUTION_AFTER_EXPOSURE;
 use crate::base::text::Placed;
 use crate::model::procedure::Caution;
 use crate::rules::{Found, Rule};
@@ -37,7 +38,8 @@ fn late(run: &Run<'_, '_>, caution: &Caution) -> Option<Finding> {
     let carries = |name: &&Placed<Name>| name.value == caution.name.value;
     let stands = run.steps.iter().position(|here| here.step.cautions.iter().any(|name| carries(&name)))?;
     let covers = caution.covers.iter().map(|covered| &covered.value);
-    let exposed = covers.filter_map(|covered| first_exposure(run, covered).map(|deed| (deed, covered.as_str())));
+    let harm = if caution.level.value == "notice" { Harm::Property } else { Harm::Person };
+    let exposed = covers.filter_map(|covered| first_exposure(run, covered, harm).map(|deed| (deed, covered.as_str())));
     let (deed, covered) = exposed.min()?;
     let deed = &run.deeds[deed];
     if stands <= deed.step {

@@ -1,56 +1,53 @@
-//! Two cautions of one level before one step.
+//! Several cautions of one level before one step.
 //!
 //! ## What is found
-//! A step carries more than one caution of the same level on some machine.
+//! Two or more cautions of the same level stand before one step of a machine's packet.
 //!
 //! ## On the floor
-//! Of two warnings in a row the second is not read.
+//! The second box is not read. Where one step has so many hazards, it is more than one step, or they are one hazard.
 //!
 //! ## How to mend it
-//! Split the step so that each caution stands before what it is about, or make one caution of the two.
+//! Split the step, so that each caution stands before what it is about; or join the cautions into one.
 
 use crate::analysis::job::{Job, in_every_job};
 use crate::base::finding::{Finding, Severity};
 use crate::base::rule::CROWDED_CAUTIONS;
 use crate::model::binder::Binder;
+use crate::model::procedure::{Caution, Step};
 use crate::rules::{Found, Rule};
+use std::collections::BTreeMap;
 
 /// This rule.
 pub(super) const RULE: Rule = Rule {
     id: CROWDED_CAUTIONS,
-    severity: Severity::Warning,
+    severity: Severity::Note,
     found: Found::Check(check),
     source: include_str!("crowded_cautions.rs"),
 };
 
 fn check(binder: &Binder) -> Vec<Finding> {
-    in_every_job(binder, in_job)
+    in_every_job(binder, |job| {
+        let steps = job.numbered_steps().into_iter();
+        steps.flat_map(|(_, step)| crowded(job, step)).collect()
+    })
 }
 
-fn in_job(job: &Job<'_>) -> Vec<Finding> {
-    let mut findings = Vec::new();
-    for (_, step) in job.numbered_steps() {
-        let mut levels: Vec<(&str, crate::base::text::Span)> = Vec::new();
-        for name in &step.cautions {
-            let is = |caution: &&crate::model::procedure::Caution| {
-                caution.name.value == name.value && job.applies(caution.only.as_ref())
-            };
-            let Some(caution) = job.procedure.cautions.iter().find(is) else { continue };
-            let level = caution.level.value.as_str();
-            if let Some((_, first)) = levels.iter().find(|(own, _)| *own == level) {
-                let message = format!("this step carries more than one caution of the level `{level}`");
-                findings.push(
-                    Finding::warning(CROWDED_CAUTIONS, message)
-                        .at(name.span)
-                        .also(*first, "the first stands here")
-                        .document(&job.procedure.document.value)
-                        .floor("of two in a row the second is not read")
-                        .help("split the step, or make one caution of the two"),
-                );
-            } else {
-                levels.push((level, name.span));
-            }
+fn crowded(job: &Job<'_>, step: &Step) -> Vec<Finding> {
+    let mut levels: BTreeMap<&str, Vec<&Caution>> = BTreeMap::new();
+    for name in &step.cautions {
+        let declared = job.procedure.cautions.iter().find(|own| own.name.value == name.value);
+        if let Some(caution) = declared.filter(|caution| job.applies(caution.only.as_ref())) {
+            levels.entry(caution.level.value.as_str()).or_default().push(caution);
         }
     }
-    findings
+    let several = levels.into_iter().filter(|(_, cautions)| cautions.len() > 1);
+    let told = |(level, cautions): (&str, Vec<&Caution>)| {
+        let message = format!("{} cautions of the level `{level}` stand before this step", cautions.len());
+        Finding::note(CROWDED_CAUTIONS, message)
+            .at(step.span)
+            .document(&job.procedure.document.value)
+            .floor("the second box is not read")
+            .help("split the step, or join the cautions into one")
+    };
+    several.map(told).collect()
 }

@@ -27,7 +27,8 @@ pub(super) const RULE: Rule = Rule {
 
 fn check(run: &Run<'_, '_>) -> Vec<Finding> {
     let finding = |fact: &crate::analysis::story::Fact| {
-        let message = format!("{} is filled first, although {} was isolated last", named(&fact.things), named(&fact.by));
+        let message =
+            format!("{} is filled first, although {} was isolated last", named(&fact.things), named(&fact.by));
         told(run, fact, Finding::warning(FILLED_OUT_OF_ORDER, message))
             .floor("one side would stand under load against the other, empty one")
             .help("fill first what was isolated last")

@@ -14,8 +14,7 @@ use crate::analysis::run::Run;
 use crate::analysis::story::Offence;
 use crate::base::finding::{Finding, Severity};
 use crate::base::rule::FITTED_NOT_OFF;
-use crate::rules::named;
-use crate::rules::{Found, Rule, told};
+use crate::rules::{Found, Rule, are, named, told};
 
 /// This rule.
 pub(super) const RULE: Rule = Rule {
@@ -29,7 +28,11 @@ fn check(run: &Run<'_, '_>) -> Vec<Finding> {
     let finding = |fact: &crate::analysis::story::Fact| {
         let part = named(&fact.things);
         let message = if fact.by.is_empty() {
-            format!("{part} is fitted, and its place is taken: none is off")
+            format!(
+                "{part} {} fitted, and {} still on",
+                are(&fact.things),
+                if fact.things.len() == 1 { "the old one is" } else { "the old ones are" }
+            )
         } else {
             format!("{part} is fitted into the place of {}, which is still on", named(&fact.by))
         };

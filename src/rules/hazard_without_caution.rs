@@ -10,7 +10,7 @@
 //! ## How to mend it
 //! Write a caution with `covers: [BOUNDARY]` and put it into the first step that comes near it.
 
-use crate::analysis::exposure::first_exposure;
+use crate::analysis::exposure::{Harm, first_exposure};
 use crate::analysis::run::Run;
 use crate::base::finding::{Finding, Severity};
 use crate::base::name::Name;
@@ -33,11 +33,11 @@ fn check(run: &Run<'_, '_>) -> Vec<Finding> {
     }
     let boundaries = run.job.boundaries_here().into_iter();
     let hazards = boundaries.map(|boundary| (boundary.name.value.clone(), boundary.energy.as_str()));
-    let open = hazards.chain([(Name::new(RUNNING), "moving parts")]).filter(|(name, _)| {
-        !cautions().any(|caution| caution.covers.iter().any(|covered| covered.value == *name))
-    });
+    let open = hazards
+        .chain([(Name::new(RUNNING), "moving parts")])
+        .filter(|(name, _)| !cautions().any(|caution| caution.covers.iter().any(|covered| covered.value == *name)));
     let finding = |(name, energy): (Name, &str)| {
-        let deed = &run.deeds[first_exposure(run, &name)?];
+        let deed = &run.deeds[first_exposure(run, &name, Harm::Person)?];
         let message = if name.folded() == RUNNING {
             "no caution tells of the running machine".to_owned()
         } else {

@@ -14,20 +14,15 @@ use crate::analysis::run::Run;
 use crate::analysis::story::Offence;
 use crate::base::finding::{Finding, Severity};
 use crate::base::rule::LEFT_IN;
-use crate::rules::named;
-use crate::rules::{Found, Rule, told};
+use crate::rules::{Found, Rule, are, named, told};
 
 /// This rule.
-pub(super) const RULE: Rule = Rule {
-    id: LEFT_IN,
-    severity: Severity::Error,
-    found: Found::Run(check),
-    source: include_str!("left_in.rs"),
-};
+pub(super) const RULE: Rule =
+    Rule { id: LEFT_IN, severity: Severity::Error, found: Found::Run(check), source: include_str!("left_in.rs") };
 
 fn check(run: &Run<'_, '_>) -> Vec<Finding> {
     let finding = |fact: &crate::analysis::story::Fact| {
-        let message = format!("{} is still in at the end", named(&fact.things));
+        let message = format!("{} {} still in at the end", named(&fact.things), are(&fact.things));
         told(run, fact, Finding::error(LEFT_IN, message))
             .label("it is put in here")
             .floor("it would stay in the machine when it runs")

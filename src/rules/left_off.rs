@@ -17,37 +17,31 @@ use crate::analysis::run::Run;
 use crate::analysis::story::{Fact, Offence};
 use crate::base::finding::{Finding, Severity};
 use crate::base::rule::LEFT_OFF;
-use crate::rules::{Found, Rule, told};
-use crate::rules::{are, named};
+use crate::rules::{Found, Rule, are, named, told};
 
 /// This rule.
-pub(super) const RULE: Rule = Rule {
-    id: LEFT_OFF,
-    severity: Severity::Error,
-    found: Found::Run(check),
-    source: include_str!("left_off.rs"),
-};
+pub(super) const RULE: Rule =
+    Rule { id: LEFT_OFF, severity: Severity::Error, found: Found::Run(check), source: include_str!("left_off.rs") };
 
 fn check(run: &Run<'_, '_>) -> Vec<Finding> {
     let off = run.story.of(Offence::LeftOff).map(|fact| {
-        let message = format!("{} {} off at the end", named(&fact.things), are(&fact.things));
-        told(run, fact, Finding::error(LEFT_OFF, message))
+        let mut what = Vec::new();
+        if !fact.things.is_empty() {
+            what.push(format!("{} {} off at the end", named(&fact.things), are(&fact.things)));
+        }
+        if !fact.by.is_empty() {
+            what.push(format!("{} {} discarded, and no step fits a new one", named(&fact.by), are(&fact.by)));
+        }
+        told(run, fact, Finding::error(LEFT_OFF, what.join("; ")))
             .label("it comes off here")
-            .floor("the machine would be closed with it still on the bench")
-            .help("write the step that fits it; if it stays off, say so under `configuration:`")
-    });
-    let not_renewed = run.story.of(Offence::NotRenewed).map(|fact| {
-        let message = format!("{} is discarded, and no step fits a new one", named(&fact.things));
-        told(run, fact, Finding::error(LEFT_OFF, message))
-            .label("it is discarded here")
             .floor("the machine would be closed without it")
-            .help("write the step that fits the new one; if none is fitted, say so under `configuration:`")
+            .help("write the step that fits it; if none is fitted, say so under `configuration:`")
     });
     let never = run.story.of(Offence::NeverFitted).map(|fact| {
         let message = format!("no step fits {}, which the front matter says is on after the job", named(&fact.things));
         never_fitted(run, fact, Finding::error(LEFT_OFF, message))
     });
-    off.chain(not_renewed).chain(never).collect()
+    off.chain(never).collect()
 }
 
 fn never_fitted(run: &Run<'_, '_>, fact: &Fact, finding: Finding) -> Finding {

@@ -13,20 +13,15 @@ use crate::analysis::run::Run;
 use crate::analysis::story::Offence;
 use crate::base::finding::{Finding, Severity};
 use crate::base::rule::LEFT_OPEN;
-use crate::rules::named;
-use crate::rules::{Found, Rule, told};
+use crate::rules::{Found, Rule, are, named, told};
 
 /// This rule.
-pub(super) const RULE: Rule = Rule {
-    id: LEFT_OPEN,
-    severity: Severity::Error,
-    found: Found::Run(check),
-    source: include_str!("left_open.rs"),
-};
+pub(super) const RULE: Rule =
+    Rule { id: LEFT_OPEN, severity: Severity::Error, found: Found::Run(check), source: include_str!("left_open.rs") };
 
 fn check(run: &Run<'_, '_>) -> Vec<Finding> {
     let finding = |fact: &crate::analysis::story::Fact| {
-        let message = format!("{} is open at the end", named(&fact.things));
+        let message = format!("{} {} open at the end", named(&fact.things), are(&fact.things));
         told(run, fact, Finding::error(LEFT_OPEN, message))
             .label("it is opened here")
             .floor("what is let in at the hand back would run out here")

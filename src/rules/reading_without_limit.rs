@@ -43,7 +43,10 @@ fn of_reading(job: &Job<'_>, reading: &Reading) -> Option<Finding> {
         reading.instrument.is_none() && limit.is_some_and(|limit| !limit.symbol().is_empty())
     };
     let (message, help) = if reading.limit.is_none() {
-        (format!("`{}` is measured and has no limit", reading.name.value), "write its `limit:`, or make it `kind: note`")
+        (
+            format!("`{}` is measured and has no limit", reading.name.value),
+            "write its `limit:`, or make it `kind: note`",
+        )
     } else if needs_instrument() {
         (format!("`{}` does not say what it is measured with", reading.name.value), "name its `instrument:`")
     } else {

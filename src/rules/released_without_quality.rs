@@ -62,5 +62,9 @@ fn check(run: &Run<'_, '_>) -> Vec<Finding> {
     };
     let is_cleaned = signed.any(|hold| speaks(&hold.verify.plain("")))
         || later().flat_map(|here| &here.sentences).any(|own| speaks(&own.read.sentence.text));
-    if is_cleaned { Vec::new() } else { vec![finding("the product side was open, and nothing says that it is cleaned")] }
+    if is_cleaned {
+        Vec::new()
+    } else {
+        vec![finding("the product side was open, and nothing says that it is cleaned")]
+    }
 }

@@ -12,10 +12,10 @@
 
 use crate::analysis::run::Run;
 use crate::analysis::story::Offence;
+use crate::analysis::thing::Thing;
 use crate::base::finding::{Finding, Severity};
 use crate::base::rule::RUN_BEFORE_GUARDS;
-use crate::rules::named;
-use crate::rules::{Found, Rule, told};
+use crate::rules::{Found, Rule, are, named, told};
 
 /// This rule.
 pub(super) const RULE: Rule = Rule {
@@ -27,7 +27,16 @@ pub(super) const RULE: Rule = Rule {
 
 fn check(run: &Run<'_, '_>) -> Vec<Finding> {
     let finding = |fact: &crate::analysis::story::Fact| {
-        let message = format!("the machine runs before {} is on again, or out", named(&fact.things));
+        let is_item = |name: &&String| matches!(run.things.get(name), Thing::Temporary(..));
+        let (items, guards): (Vec<String>, Vec<String>) = fact.things.iter().cloned().partition(|name| is_item(&name));
+        let mut what = Vec::new();
+        if !guards.is_empty() {
+            what.push(format!("{} {} on", named(&guards), are(&guards)));
+        }
+        if !items.is_empty() {
+            what.push(format!("{} {} out", named(&items), are(&items)));
+        }
+        let message = format!("the machine runs before {}", what.join(" and "));
         told(run, fact, Finding::error(RUN_BEFORE_GUARDS, message))
             .label("it runs here")
             .floor("somebody would stand beside a running machine without its guard")

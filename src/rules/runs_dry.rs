@@ -16,12 +16,8 @@ use crate::base::rule::RUNS_DRY;
 use crate::rules::{Found, Rule, told};
 
 /// This rule.
-pub(super) const RULE: Rule = Rule {
-    id: RUNS_DRY,
-    severity: Severity::Warning,
-    found: Found::Run(check),
-    source: include_str!("runs_dry.rs"),
-};
+pub(super) const RULE: Rule =
+    Rule { id: RUNS_DRY, severity: Severity::Warning, found: Found::Run(check), source: include_str!("runs_dry.rs") };
 
 fn check(run: &Run<'_, '_>) -> Vec<Finding> {
     let finding = |fact: &crate::analysis::story::Fact| {

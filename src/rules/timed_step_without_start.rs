@@ -98,7 +98,9 @@ fn in_seconds(quantity: Quantity) -> Option<Decimal> {
 
 fn records_time(run: &Run<'_, '_>, step: usize) -> bool {
     let readings = &run.job.procedure.readings;
-    run.steps[step].step.records.iter().any(|record| {
-        declared(readings, &record.value).is_some_and(|(reading, _)| reading.kind == ReadingKind::Time)
-    })
+    run.steps[step]
+        .step
+        .records
+        .iter()
+        .any(|record| declared(readings, &record.value).is_some_and(|(reading, _)| reading.kind == ReadingKind::Time))
 }

@@ -27,7 +27,8 @@ pub(super) const RULE: Rule = Rule {
 
 fn check(run: &Run<'_, '_>) -> Vec<Finding> {
     let finding = |fact: &crate::analysis::story::Fact| {
-        let message = format!("locks come off while {} {} still off, open or in", named(&fact.things), are(&fact.things));
+        let message =
+            format!("locks come off while {} {} still off, open or in", named(&fact.things), are(&fact.things));
         told(run, fact, Finding::error(UNLOCKED_TOO_EARLY, message))
             .label("the locks come off here")
             .floor("energy would come back while somebody still works on the machine")

@@ -28,7 +28,8 @@ pub(super) const RULE: Rule = Rule {
 fn check(run: &Run<'_, '_>) -> Vec<Finding> {
     let some = run.story.of(Offence::SomeLeftOff).map(|fact| {
         let (places, on) = fact.counts;
-        let message = format!("of {places} {}, {on} {} on at the end", named(&fact.things), if on == 1 { "is" } else { "are" });
+        let message =
+            format!("of {places} {}, {on} {} on at the end", named(&fact.things), if on == 1 { "is" } else { "are" });
         told(run, fact, Finding::error(WRONG_COUNT, message))
             .label("this puts back fewer than came off")
             .floor("what is left over stays on the bench")
@@ -43,7 +44,8 @@ fn check(run: &Run<'_, '_>) -> Vec<Finding> {
     });
     let still = run.story.of(Offence::StillOn).map(|fact| {
         let (meant, there) = fact.counts;
-        let message = format!("{there} of {} are on at the end, and the front matter says {meant}", named(&fact.things));
+        let message =
+            format!("{there} of {} are on at the end, and the front matter says {meant}", named(&fact.things));
         told(run, fact, Finding::error(WRONG_COUNT, message))
             .floor("the machine would not be as the procedure says it is")
             .help("take off what is to go, or correct `configuration:`")

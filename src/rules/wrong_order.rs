@@ -30,13 +30,15 @@ pub(super) const RULE: Rule = Rule {
 fn check(run: &Run<'_, '_>) -> Vec<Finding> {
     let help = "move the step, or write the missing one; `held-by:` in the register says what holds what";
     let strip = run.story.of(Offence::HolderOn).map(|fact| {
-        let message = format!("{} comes off while {}, which holds it, is still on", named(&fact.things[..1]), named(&fact.by));
+        let message =
+            format!("{} comes off while {}, which holds it, is still on", named(&fact.things[..1]), named(&fact.by));
         told(run, fact, Finding::error(WRONG_ORDER, message))
             .floor("it would be levered off against what still holds it")
             .help(help)
     });
     let rebuild = run.story.of(Offence::HolderFirst).map(|fact| {
-        let message = format!("{} is fitted when {}, which holds it, is on already", named(&fact.things[..1]), named(&fact.by));
+        let message =
+            format!("{} is fitted when {}, which holds it, is on already", named(&fact.things[..1]), named(&fact.by));
         told(run, fact, Finding::error(WRONG_ORDER, message))
             .floor("it would not go on any more; everything in front of it has to come off again")
             .help(help)

@@ -3,16 +3,20 @@
 use crate::analysis::effectivity;
 use crate::analysis::job::joined;
 use crate::base::finding::{Finding, sorted};
+use crate::base::fingerprint;
 use crate::base::name::{DocumentNumber, Tag};
+use crate::language::verb::Verbs;
 use crate::model::binder::{Binder, Registers};
 use crate::model::fleet::Machine;
 use crate::model::load::{LoadError, load};
 use crate::model::procedure::Procedure;
+use crate::model::waiver::Waived;
 use crate::model::world::World;
-use crate::packet::compile::{FigureDigests, figure_digests};
+use crate::packet::compile::{FigureDigests, compile, figure_digests};
 use crate::rules;
 use crate::task::runs;
 use crate::task::selection::Selection;
+use crate::task::waive::{self, Sorted};
 use rayon::iter::{IntoParallelRefIterator as _, ParallelIterator as _};
 
 /// A binder that was read and judged.
@@ -22,8 +26,10 @@ pub struct Judged {
     pub binder: Binder,
     /// Digests of its figures.
     pub figures: FigureDigests,
-    /// Everything that is wrong with it, in reading order.
+    /// Everything that is wrong with it and not accepted, in reading order; each finding has its fingerprint.
     pub findings: Vec<Finding>,
+    /// What is wrong with it and accepted by a waiver of the plant, in the order of the waivers.
+    pub waived: Vec<Waived>,
 }
 
 impl Judged {
@@ -39,7 +45,7 @@ impl Judged {
     }
 }
 
-/// Reads and judges a binder.
+/// Reads and judges a binder. It asks for today's date only where there are waivers, to see which of them have run out.
 ///
 /// # Errors
 /// A [`LoadError`] where there is no binder, or one this program cannot read.
@@ -48,16 +54,18 @@ pub fn judge(world: &dyn World) -> Result<Judged, LoadError> {
     findings.extend(rules::check(&binder));
     let figures = figure_digests(&binder.figures);
     if binder.registers == Registers::Whole {
-        let mut told: Vec<(Tag, Finding)> = Vec::new();
-        crate::task::runs::each_run(&binder, &Selection::default(), &mut |run| {
-            for rule in crate::rules::RULES {
-                if let crate::rules::Found::Run(check) = rule.found { told.extend(check(run).into_iter().map(|f| (run.job.tag().clone(), f))); }
-            }
-        });
-        findings.extend(joined(told));
-        findings.extend(compiling(&binder, &figures));
+        findings.extend(executed(&binder, &figures));
     }
-    Ok(Judged { findings: sorted(findings), binder, figures })
+    let mut findings = sorted(findings);
+    fingerprint::mark(&mut findings, &binder.texts);
+    // Of what was not looked at, nobody can say whether it is still found.
+    let has_waivers = binder.registers == Registers::Whole && !binder.waivers.is_empty();
+    let Sorted { findings, waived } = if has_waivers {
+        waive::sort(findings, &binder, world.today()?)
+    } else {
+        Sorted { findings, waived: Vec::new() }
+    };
+    Ok(Judged { binder, figures, findings, waived })
 }
 
 /// Returns every procedure with each machine it is for, in order of documents, then of the fleet.
@@ -67,15 +75,31 @@ pub fn jobs(binder: &Binder) -> Vec<(&Procedure, &Machine)> {
     binder.procedures.iter().flat_map(of).collect()
 }
 
-/// Compiles every packet and returns what keeps some of them from being whole.
-fn compiling(binder: &Binder, figures: &FigureDigests) -> Vec<Finding> {
-    let trouble: Vec<Vec<(Tag, Finding)>> =
-        jobs(binder).par_iter().map(|(procedure, machine)| trouble(binder, figures, procedure, machine)).collect();
-    joined(trouble.into_iter().flatten())
+/// Executes every job on paper and compiles its packet; returns what the rules say of it, and what keeps its packet from being
+/// whole. A procedure of a family that is not there is told by a rule.
+fn executed(binder: &Binder, figures: &FigureDigests) -> Vec<Finding> {
+    let verbs = Verbs::with(&binder.verbs);
+    let procedures = binder.procedures.par_iter();
+    let told: Vec<(Tag, Finding)> =
+        procedures.flat_map_iter(|procedure| of_procedure(binder, figures, procedure, &verbs)).collect();
+    joined(told)
 }
 
-fn trouble(binder: &Binder, figures: &FigureDigests, procedure: &Procedure, machine: &Machine) -> Vec<(Tag, Finding)> {
-    // A procedure of a family that is not there is told by a rule.
-    let found = runs::packet(binder, figures, procedure, machine).err().unwrap_or_default();
-    found.into_iter().map(|finding| (machine.tag.value.clone(), finding.document(&procedure.document.value))).collect()
+fn of_procedure(
+    binder: &Binder,
+    figures: &FigureDigests,
+    procedure: &Procedure,
+    verbs: &Verbs,
+) -> Vec<(Tag, Finding)> {
+    let mut told = Vec::new();
+    runs::each_run(binder, procedure, verbs, |_| true, |run| {
+        let mut found = compile(run, figures).err().unwrap_or_default();
+        // Where the fleet does not say an option, nobody knows which steps there are.
+        if run.job.undecided().is_empty() {
+            found.extend(rules::judged(run));
+        }
+        let document = &procedure.document.value;
+        told.extend(found.into_iter().map(|finding| (run.job.tag().clone(), finding.document(document))));
+    });
+    told
 }

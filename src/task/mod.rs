@@ -1,5 +1,6 @@
 //! One function for each use of the program: they return values and print nothing.
 
+pub mod baseline;
 pub mod begin;
 pub mod build;
 pub mod check;
@@ -13,4 +14,5 @@ mod printing;
 pub mod runs;
 pub mod schema;
 pub mod selection;
+mod waive;
 pub mod where_used;

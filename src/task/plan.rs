@@ -3,24 +3,27 @@
 //! A compiled packet is large and there may be thousands, so only its digest and words are kept; it is compiled again
 //! when it is printed.
 
+use crate::analysis::effectivity;
 use crate::analysis::job::Job;
+use crate::analysis::run::{Readings, Run};
 use crate::base::finding::Finding;
 use crate::base::name::{DocumentNumber, Tag};
 use crate::base::path::BinderPath;
+use crate::language::verb::Verbs;
 use crate::model::binder::Binder;
 use crate::model::fleet::Machine;
 use crate::model::procedure::Procedure;
-use crate::packet::compile::FigureDigests;
+use crate::packet::compile::{FigureDigests, compile};
 #[cfg(feature = "pdf")]
 use crate::packet::face;
 use crate::packet::identity::{self, Identity};
 #[cfg(feature = "pdf")]
 use crate::packet::view::CardPrint;
-use crate::packet::view::Packet;
-use crate::task::check::jobs;
+use crate::packet::view::{AcceptedFinding, Packet};
+use crate::task::check::Judged;
 use crate::task::manifest::{Reason, Suppressed};
 use crate::task::runs;
-use rayon::iter::{IntoParallelIterator as _, ParallelIterator as _};
+use rayon::iter::{IntoParallelRefIterator as _, ParallelIterator as _};
 use std::collections::BTreeMap;
 
 /// A packet that will be made.
@@ -35,6 +38,7 @@ pub(crate) struct Planned<'b> {
     /// The options the face depends on, with this tag's choices.
     pub(crate) choices: Vec<(String, String)>,
     pub(crate) not_checked: Vec<String>,
+    accepted: Vec<AcceptedFinding>,
 }
 
 /// A face with the tags that share it.
@@ -68,7 +72,8 @@ impl Planned<'_> {
     /// Compiles the packet again; it was whole when it was planned.
     pub(crate) fn compiled(&self, binder: &Binder, figures: &FigureDigests) -> Packet {
         let packet = runs::packet(binder, figures, self.procedure, self.machine);
-        packet.expect("it was whole when it was planned, and a binder never changes")
+        let packet = packet.expect("it was whole when it was planned, and a binder never changes");
+        Packet { accepted_findings: self.accepted.clone(), ..packet }
     }
 
     /// Returns how its card is printed.
@@ -84,12 +89,12 @@ impl Planned<'_> {
     }
 }
 
-/// Plans everything that can be made of a binder with these findings.
-pub(crate) fn plan<'b>(binder: &'b Binder, figures: &FigureDigests, findings: &[Finding]) -> Plan<'b> {
-    let planned: Vec<Result<Planned<'b>, Suppressed>> = jobs(binder)
-        .into_par_iter()
-        .map(|(procedure, machine)| one(binder, figures, findings, procedure, machine))
-        .collect();
+/// Plans everything that can be made of a judged binder.
+pub(crate) fn plan(judged: &Judged) -> Plan<'_> {
+    let verbs = Verbs::with(&judged.binder.verbs);
+    let procedures = judged.binder.procedures.par_iter();
+    let planned: Vec<Result<Planned<'_>, Suppressed>> =
+        procedures.flat_map_iter(|procedure| of_procedure(judged, procedure, &verbs)).collect();
     let mut plan = Plan::default();
     for one in planned {
         match one {
@@ -101,23 +106,72 @@ pub(crate) fn plan<'b>(binder: &'b Binder, figures: &FigureDigests, findings: &[
     plan
 }
 
+/// Machines that name everything alike are read once.
+fn of_procedure<'b>(
+    judged: &'b Judged,
+    procedure: &'b Procedure,
+    verbs: &Verbs,
+) -> Vec<Result<Planned<'b>, Suppressed>> {
+    let read = runs::reader(verbs);
+    let mut readings = Readings::new(&read);
+    let machines = effectivity::scope(&judged.binder, procedure).into_iter();
+    machines.map(|machine| one(judged, procedure, machine, &mut readings)).collect()
+}
+
 fn one<'b>(
-    binder: &'b Binder,
-    figures: &FigureDigests,
-    findings: &[Finding],
+    judged: &'b Judged,
     procedure: &'b Procedure,
     machine: &'b Machine,
+    readings: &mut Readings<'_>,
 ) -> Result<Planned<'b>, Suppressed> {
+    let Judged { binder, figures, findings, .. } = judged;
     let (document, tag) = (&procedure.document.value, &machine.tag.value);
     let suppressed = |reasons| Suppressed { document: document.to_string(), tag: tag.to_string(), reasons };
     let errors: Vec<Reason> = findings.iter().filter(|finding| finding.suppresses(document, tag)).map(reason).collect();
     if !errors.is_empty() {
         return Err(suppressed(errors));
     }
-    let packet = runs::packet(binder, figures, procedure, machine).map_err(|errors| suppressed(errors.iter().map(reason).collect()))?;
+    let job = Job::new(binder, procedure, machine).ok_or_else(|| suppressed(Vec::new()))?;
+    let packet = compile(&Run::of(&job, readings), figures);
+    let mut packet = packet.map_err(|errors| suppressed(errors.iter().map(reason).collect()))?;
+    let accepted = accepted(judged, &job);
+    packet.accepted_findings.clone_from(&accepted);
     let choices = packet.card.options.iter().map(|choice| (choice.option.clone(), choice.value.clone())).collect();
     let (identity, face) = (identity::of(&packet), identity::of(&packet.card));
-    Ok(Planned { procedure, machine, packet: identity, face, choices, not_checked: packet.not_checked })
+    Ok(Planned { procedure, machine, packet: identity, face, choices, not_checked: packet.not_checked, accepted })
+}
+
+/// Returns what the plant accepts of the findings that concern a job: those of its document and tag, and those of the
+/// registers it is made of.
+fn accepted(judged: &Judged, job: &Job<'_>) -> Vec<AcceptedFinding> {
+    let texts = &judged.binder.texts;
+    let is_of_other_family = |finding: &Finding| {
+        finding.span.is_some_and(|span| {
+            span.file != job.family.file && texts.get(span.file).path().as_str().starts_with("families/")
+        })
+    };
+    let concerns = |finding: &Finding| {
+        finding
+            .document
+            .as_ref()
+            .map_or_else(|| !is_of_other_family(finding), |own| *own == job.procedure.document.value)
+            && (finding.tags.is_empty() || finding.tags.contains(job.tag()))
+    };
+    let mut accepted = Vec::new();
+    for waived in judged.waived.iter().filter(|one| concerns(&one.finding)) {
+        let one = AcceptedFinding {
+            rule: waived.finding.rule.0.to_owned(),
+            // Backticks are for a terminal; on paper a name stands in quotation marks.
+            finding: waived.finding.message.replace('`', "\""),
+            reason: waived.waiver.reason.clone(),
+            by: waived.waiver.by.clone(),
+            until: waived.waiver.until.value.to_string(),
+        };
+        if !accepted.contains(&one) {
+            accepted.push(one);
+        }
+    }
+    accepted
 }
 
 fn reason(finding: &Finding) -> Reason {

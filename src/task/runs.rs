@@ -1,32 +1,40 @@
-//! Every selected job executed on paper, one after another; what comes of a run is for the caller.
+//! Jobs executed on paper, one procedure after another; what comes of a run is for the caller.
 
+use crate::analysis::effectivity;
 use crate::analysis::job::Job;
 use crate::analysis::run::{Readings, Run};
 use crate::base::finding::Finding;
+use crate::base::name::Tag;
 use crate::language::noun::Vocabulary;
 use crate::language::reader::read_step;
+use crate::language::reading::SentenceRead;
 use crate::language::verb::Verbs;
 use crate::model::binder::Binder;
 use crate::model::fleet::Machine;
 use crate::model::procedure::{Procedure, Step};
 use crate::packet::compile::{FigureDigests, compile};
 use crate::packet::view::Packet;
-use crate::task::check::jobs;
-use crate::task::selection::Selection;
 
-/// Executes every selected job on paper and hands it to `take`; machines that name everything alike are read once.
-pub(crate) fn each_run(binder: &Binder, selection: &Selection, take: &mut dyn FnMut(&Run<'_, '_>)) {
-    let verbs = Verbs::with(&binder.verbs);
-    let read = |step: &Step, vocabulary: &Vocabulary| read_step(step, vocabulary, &verbs);
-    for group in jobs(binder).chunk_by(|(a, _), (b, _)| std::ptr::eq(*a, *b)) {
-        let mut readings = Readings::new(&read);
-        for (procedure, machine) in group {
-            if !selection.has(&procedure.document.value, &machine.tag.value) {
-                continue;
-            }
-            if let Some(job) = Job::new(binder, procedure, machine) {
-                take(&Run::of(&job, &mut readings));
-            }
+/// Returns what reads the sentences of steps with these verbs.
+pub(crate) fn reader(verbs: &Verbs) -> impl Fn(&Step, &Vocabulary) -> Vec<SentenceRead> + Sync {
+    |step, vocabulary| read_step(step, vocabulary, verbs)
+}
+
+/// Executes a procedure on paper for each wanted machine it is for, in the order of the fleet, and hands each run to `take`.
+/// Machines that name everything alike are read once.
+pub(crate) fn each_run(
+    binder: &Binder,
+    procedure: &Procedure,
+    verbs: &Verbs,
+    wanted: impl Fn(&Tag) -> bool,
+    mut take: impl FnMut(&Run<'_, '_>),
+) {
+    let read = reader(verbs);
+    let mut readings = Readings::new(&read);
+    for machine in effectivity::scope(binder, procedure) {
+        let job = Job::new(binder, procedure, machine).filter(|job| wanted(job.tag()));
+        if let Some(job) = job {
+            take(&Run::of(&job, &mut readings));
         }
     }
 }
@@ -43,6 +51,6 @@ pub fn packet(
 ) -> Result<Packet, Vec<Finding>> {
     let job = Job::new(binder, procedure, machine).ok_or_else(Vec::new)?;
     let verbs = Verbs::with(&binder.verbs);
-    let read = |step: &Step, vocabulary: &Vocabulary| read_step(step, vocabulary, &verbs);
+    let read = reader(&verbs);
     compile(&Run::of(&job, &mut Readings::new(&read)), figures)
 }

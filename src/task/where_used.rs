@@ -10,6 +10,7 @@ use crate::base::path::BinderPath;
 use crate::base::text::Span;
 use crate::language::action;
 use crate::language::sentence::TokenKind;
+use crate::language::verb::Verbs;
 use crate::model::binder::{Binder, Registers};
 use crate::model::load::LoadError;
 use crate::model::world::World;
@@ -249,7 +250,8 @@ impl Wanted {
     fn in_steps(&self, binder: &Binder, selection: &Selection) -> (Vec<(Option<Span>, Place)>, Vec<DocumentNumber>) {
         let mut groups: BTreeMap<(DocumentNumber, Span, u32, How, String, String), Vec<Tag>> = BTreeMap::new();
         let mut unsure: Vec<DocumentNumber> = Vec::new();
-        each_run(binder, selection, &mut |run| {
+        let verbs = Verbs::with(&binder.verbs);
+        let mut look = |run: &Run<'_, '_>| {
             let document = &run.job.procedure.document.value;
             let (kit, _) = run.kit();
             if !kit.unsure.is_empty() && !unsure.contains(document) {
@@ -271,7 +273,10 @@ impl Wanted {
                 let key = (document.clone(), own.span, own.step, How::Used, number, text_at(run, own));
                 groups.entry(key).or_default().push(run.job.tag().clone());
             }
-        });
+        };
+        for procedure in binder.procedures.iter().filter(|own| selection.has_document(&own.document.value)) {
+            each_run(binder, procedure, &verbs, |tag| selection.has_tag(tag), &mut look);
+        }
         let mut told = Vec::new();
         for ((document, span, step, how, what, sentence), mut tags) in groups {
             tags.dedup();
