@@ -51,7 +51,7 @@ pub struct Arguments {
 /// What every command takes.
 #[derive(Clone, Debug, Args)]
 pub struct Common {
-    /// How answers are written; csv is for lists (kit, faces), sarif for check
+    /// How answers are written; csv is for lists (kit, faces, where-used), sarif for check
     #[arg(
         long,
         global = true,
@@ -86,7 +86,7 @@ pub enum Format {
     Json,
     /// One record a line
     Plain,
-    /// For a spreadsheet; lists only (kit, faces)
+    /// For a spreadsheet; lists only (kit, faces, where-used)
     Csv,
     /// SARIF 2.1.0, for code hosts; findings only (check)
     Sarif,
@@ -155,8 +155,19 @@ is no longer true is taken away. If the command fails, the last good outputs sta
     #[command(help_template = HELP, before_help = "Examples:
   matchmark kit --tag P-121                              one machine, all its procedures
   matchmark kit --tag P-121 --procedure MP-PA-101        one job
-  matchmark kit --tag P-121 --format csv > kit.csv       for a spreadsheet")]
-    Kit(About),
+  matchmark kit --tag P-121 --tag P-133 --together       several jobs on one list
+  matchmark kit --tag P-121 --format csv > kit.csv       for a spreadsheet
+
+The list is computed from the sentences of the procedure: each line says which steps need it.")]
+    Kit(Kit),
+    /// Show where a part, tool, fluid, value or procedure is used
+    #[command(help_template = HELP, before_help = "Examples:
+  matchmark where-used TW-2                      a tool, by its number
+  matchmark where-used \"casing O-ring\"           a part, by its name or a synonym
+  matchmark where-used \"closure torque\" --tag P-121
+
+Used means that a step does something with it; mentioned, that a sentence only names it.")]
+    WhereUsed(WhereUsed),
     /// Show each sentence of a procedure beside what it was read as
     #[command(help_template = HELP, before_help = "Examples:
   matchmark read MP-PA-101                  for all its machines
@@ -287,6 +298,28 @@ pub struct Accept {
     /// The binder [default: the one around the current folder]
     #[arg(long, value_name = "BINDER")]
     pub binder: Option<PathBuf>,
+}
+
+/// Arguments of `kit`.
+#[derive(Debug, Args)]
+pub struct Kit {
+    /// What it is about.
+    #[command(flatten)]
+    pub about: About,
+    /// One list for all the jobs: parts and locks add up, one tool serves all
+    #[arg(long)]
+    pub together: bool,
+}
+
+/// Arguments of `where-used`.
+#[derive(Debug, Args)]
+pub struct WhereUsed {
+    /// The name or number, as it stands in a register
+    #[arg(value_name = "NAME")]
+    pub name: String,
+    /// What it is about.
+    #[command(flatten)]
+    pub about: About,
 }
 
 /// Arguments of `build`.

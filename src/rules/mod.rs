@@ -7,6 +7,7 @@
 mod acceptance_syntax;
 mod action_in_a_caution;
 mod ambiguous_date;
+mod ambiguous_tool;
 mod ambiguous_value;
 mod applies_to_nothing;
 mod arithmetic_left_to_reader;
@@ -22,6 +23,7 @@ mod crowded_cautions;
 mod dead_row;
 mod dead_step;
 mod decimal_comma;
+mod doubtful_verdict;
 mod duplicate_key;
 mod duplicate_name;
 mod effectivity_syntax;
@@ -33,6 +35,8 @@ mod filled_out_of_order;
 mod filled_too_early;
 mod fitted_after_discard;
 mod fitted_not_off;
+mod fluid_attacks_rubber;
+mod fluid_out_of_zone;
 mod hard_to_read;
 mod hazard_without_caution;
 mod hidden_character;
@@ -42,6 +46,7 @@ mod hole_in_fleet;
 mod idle_acceptance;
 mod idle_option;
 mod idle_waiver;
+mod instrument_out_of_range;
 mod irreversible_limit_without_stop;
 mod isolation_incomplete;
 mod job_covered_twice;
@@ -51,7 +56,9 @@ mod left_locked;
 mod left_off;
 mod left_open;
 mod limit_rounded_outward;
+mod limit_used_as_target;
 mod limit_without_unit;
+mod listed_not_used;
 mod long_sentence;
 mod markdown_form;
 mod measured_not_recorded;
@@ -65,6 +72,7 @@ mod naked_point;
 mod nested_too_deep;
 mod never_used;
 mod no_verb_first;
+mod no_wrench_for_torque;
 mod not_accepted;
 mod not_held;
 mod not_on_this_machine;
@@ -93,6 +101,8 @@ mod stray_text;
 mod timed_step_without_start;
 mod too_many_combinations;
 mod too_many_steps;
+mod tool_for_no_verb;
+mod tool_not_held;
 mod torque_without_step;
 mod two_instructions;
 mod typed_step_number;
@@ -104,12 +114,14 @@ mod unlocked_too_early;
 mod unreadable_file;
 mod unsafe_link;
 mod unusable_name;
+mod used_not_listed;
 mod vague_limit;
 mod vague_renewal;
 mod value_elsewhere;
 mod value_over_option;
 mod verb_hides_steps;
 mod verifier_is_doer;
+mod wrench_out_of_range;
 mod wrong_count;
 mod wrong_kind;
 mod wrong_order;
@@ -174,6 +186,7 @@ pub const RULES: &[Rule] = &[
     acceptance_syntax::RULE,
     action_in_a_caution::RULE,
     ambiguous_date::RULE,
+    ambiguous_tool::RULE,
     ambiguous_value::RULE,
     applies_to_nothing::RULE,
     arithmetic_left_to_reader::RULE,
@@ -189,6 +202,7 @@ pub const RULES: &[Rule] = &[
     dead_row::RULE,
     dead_step::RULE,
     decimal_comma::RULE,
+    doubtful_verdict::RULE,
     duplicate_key::RULE,
     duplicate_name::RULE,
     effectivity_syntax::RULE,
@@ -200,6 +214,8 @@ pub const RULES: &[Rule] = &[
     filled_too_early::RULE,
     fitted_after_discard::RULE,
     fitted_not_off::RULE,
+    fluid_attacks_rubber::RULE,
+    fluid_out_of_zone::RULE,
     hard_to_read::RULE,
     hazard_without_caution::RULE,
     hidden_character::RULE,
@@ -209,6 +225,7 @@ pub const RULES: &[Rule] = &[
     idle_acceptance::RULE,
     idle_option::RULE,
     idle_waiver::RULE,
+    instrument_out_of_range::RULE,
     irreversible_limit_without_stop::RULE,
     isolation_incomplete::RULE,
     job_covered_twice::RULE,
@@ -218,7 +235,9 @@ pub const RULES: &[Rule] = &[
     left_off::RULE,
     left_open::RULE,
     limit_rounded_outward::RULE,
+    limit_used_as_target::RULE,
     limit_without_unit::RULE,
+    listed_not_used::RULE,
     long_sentence::RULE,
     markdown_form::RULE,
     measured_not_recorded::RULE,
@@ -232,6 +251,7 @@ pub const RULES: &[Rule] = &[
     nested_too_deep::RULE,
     never_used::RULE,
     no_verb_first::RULE,
+    no_wrench_for_torque::RULE,
     not_accepted::RULE,
     not_held::RULE,
     not_on_this_machine::RULE,
@@ -260,6 +280,8 @@ pub const RULES: &[Rule] = &[
     timed_step_without_start::RULE,
     too_many_combinations::RULE,
     too_many_steps::RULE,
+    tool_for_no_verb::RULE,
+    tool_not_held::RULE,
     torque_without_step::RULE,
     two_instructions::RULE,
     typed_step_number::RULE,
@@ -271,12 +293,14 @@ pub const RULES: &[Rule] = &[
     unreadable_file::RULE,
     unsafe_link::RULE,
     unusable_name::RULE,
+    used_not_listed::RULE,
     vague_limit::RULE,
     vague_renewal::RULE,
     value_elsewhere::RULE,
     value_over_option::RULE,
     verb_hides_steps::RULE,
     verifier_is_doer::RULE,
+    wrench_out_of_range::RULE,
     wrong_count::RULE,
     wrong_kind::RULE,
     wrong_order::RULE,
