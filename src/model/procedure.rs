@@ -134,6 +134,8 @@ pub struct Reading {
     pub instrument: Option<Prose>,
     /// What to do outside the limit.
     pub outside: Option<Prose>,
+    /// True where passing the limit cannot be undone.
+    pub irreversible: bool,
     /// Places measured; none for one.
     pub places: Vec<Placed<String>>,
     /// When it is measured (`as found`, `as left`); none for once.
@@ -416,6 +418,7 @@ fn reading(node: &Node, fields: &mut Fields<'_>) -> Option<Reading> {
         unit: text_at(node, "unit"),
         instrument: fields.prose_at(node, "instrument"),
         outside: fields.prose_at(node, "outside"),
+        irreversible: is_yes(node, "irreversible"),
         places: texts_at(node, "places"),
         moments: texts_at(node, "moments"),
         only: fields.only(node),
