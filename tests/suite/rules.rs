@@ -3,6 +3,7 @@
 use crate::binder::{creamery, drawn, edit, judged};
 use matchmark::rules::RULES;
 use matchmark::workspace::memory::Memory;
+use rayon::iter::{IntoParallelRefIterator as _, ParallelIterator as _};
 use std::collections::BTreeSet;
 
 const SEAL: &str = "seals/MP-PA-101.md";
@@ -657,13 +658,12 @@ impl Case {
 
 #[test]
 fn an_edit_is_found_where_it_was_made() {
-    let mut wrong = Vec::new();
-    for case in CASES {
+    let judge = |case: &Case| {
         let text = drawn(&judged(&case.world()));
-        if !text.lines().any(|line| line.starts_with(case.3) && line.ends_with(case.4)) {
-            wrong.push(format!("{} -> {}\nwanted {} ... {}\n{text}\n", case.1, case.2, case.3, case.4));
-        }
-    }
+        let is_found = text.lines().any(|line| line.starts_with(case.3) && line.ends_with(case.4));
+        (!is_found).then(|| format!("{} -> {}\nwanted {} ... {}\n{text}\n", case.1, case.2, case.3, case.4))
+    };
+    let wrong: Vec<String> = CASES.par_iter().filter_map(judge).collect();
     assert!(wrong.is_empty(), "{}", wrong.join("\n"));
 }
 
