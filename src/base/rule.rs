@@ -96,6 +96,14 @@ pub const UNDECLARED_CHOICE: RuleId = RuleId("undeclared-choice");
 pub const MOMENT_WITHOUT_STEP: RuleId = RuleId("moment-without-step");
 /// Two joints of one job that take their torque from the same value.
 pub const SHARED_TORQUE: RuleId = RuleId("shared-torque");
+/// An accepted reading that no sentence asks for any more.
+pub const IDLE_ACCEPTANCE: RuleId = RuleId("idle-acceptance");
+/// A line of accepted readings that cannot be read.
+pub const ACCEPTANCE_SYNTAX: RuleId = RuleId("acceptance-syntax");
+/// Sentences whose reading the author has not accepted.
+pub const NOT_ACCEPTED: RuleId = RuleId("not-accepted");
+/// An accepted sentence that would be read otherwise now.
+pub const READ_OTHERWISE: RuleId = RuleId("read-otherwise");
 /// A finding that was accepted until a day that is over.
 pub const EXPIRED_WAIVER: RuleId = RuleId("expired-waiver");
 /// An accepted finding that is not found, or may not be accepted.

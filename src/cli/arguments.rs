@@ -157,6 +157,25 @@ is no longer true is taken away. If the command fails, the last good outputs sta
   matchmark kit --tag P-121 --procedure MP-PA-101        one job
   matchmark kit --tag P-121 --format csv > kit.csv       for a spreadsheet")]
     Kit(About),
+    /// Show each sentence of a procedure beside what it was read as
+    #[command(help_template = HELP, before_help = "Examples:
+  matchmark read MP-PA-101                  for all its machines
+  matchmark read MP-PA-101 --tag P-121      for one of them
+  matchmark read MP-PA-101 --format csv     for a spreadsheet
+
+A sentence is read, moves nothing, is uncertain, or is not read. What is uncertain or not read is asked
+about by `matchmark accept`; until then the check says of what it might touch that it cannot prove it.")]
+    Read(Sentences),
+    /// Accept what the sentences of a procedure were read as
+    #[command(help_template = HELP, before_help = "Examples:
+  matchmark accept MP-PA-101                           show what is new, changed or uncertain, and ask
+  matchmark accept MP-PA-101 --certain                 ask only about what is not certain
+  matchmark accept MP-PA-101 --as \"Fit it.=on key\"    answer one without being asked
+  matchmark accept MP-PA-101 --certain --dry-run       print the file instead of writing it
+
+What is accepted is kept beside the procedure, in a file of the same name that ends in `.actions`. It is
+reviewed and approved with the procedure. Nobody is asked anything unless a person sits at a terminal.")]
+    Accept(Accept),
     /// Show which machines share a card, and which options never made a difference
     #[command(help_template = HELP, before_help = "Examples:
   matchmark faces                                all procedures
@@ -231,6 +250,43 @@ pub struct Check {
     /// List today's findings in this file; one that is no baseline is never written over
     #[arg(long, value_name = "FILE", conflicts_with_all = ["baseline", "tags", "documents"])]
     pub write_baseline: Option<PathBuf>,
+}
+
+/// The sentences of a procedure.
+#[derive(Debug, Args)]
+pub struct Sentences {
+    /// The number of the procedure
+    #[arg(value_name = "DOCUMENT")]
+    pub document: String,
+    /// Only for this machine; may be given more than once
+    #[arg(long = "tag", value_name = "TAG")]
+    pub tags: Vec<String>,
+    /// The binder [default: the one around the current folder]
+    #[arg(long, value_name = "BINDER")]
+    pub binder: Option<PathBuf>,
+}
+
+/// Arguments of `accept`.
+#[derive(Debug, Args)]
+pub struct Accept {
+    /// The number of the procedure
+    #[arg(value_name = "DOCUMENT")]
+    pub document: String,
+    /// Accept everything that was read with certainty; ask only about the rest
+    #[arg(long)]
+    pub certain: bool,
+    /// Accept these actions for a sentence, named by its words or its key; may be given more than once
+    #[arg(long = "as", value_name = "SENTENCE=ACTIONS")]
+    pub written: Vec<String>,
+    /// Ask nothing
+    #[arg(long)]
+    pub no_input: bool,
+    /// Print the file instead of writing it
+    #[arg(long, short = 'n')]
+    pub dry_run: bool,
+    /// The binder [default: the one around the current folder]
+    #[arg(long, value_name = "BINDER")]
+    pub binder: Option<PathBuf>,
 }
 
 /// Arguments of `build`.

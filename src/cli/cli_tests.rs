@@ -36,6 +36,8 @@ fn surroundings(folder: &Path, out: Box<dyn Write + Send>, err: Kept) -> Io {
     Io {
         out,
         err: Box::new(err),
+        input: Box::new(io::empty()),
+        in_stream: Stream::Pipe,
         out_stream: Stream::Pipe,
         err_stream: Stream::Pipe,
         folder: folder.to_owned(),

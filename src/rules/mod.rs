@@ -4,6 +4,7 @@
 //! the binder is read, while a packet is compiled, by a check of its own over the whole binder, or
 //! when what was found is held against the waivers.
 
+mod acceptance_syntax;
 mod action_in_a_caution;
 mod ambiguous_date;
 mod ambiguous_value;
@@ -38,6 +39,7 @@ mod hidden_character;
 mod hold_out_of_order;
 mod hole_beyond_fleet;
 mod hole_in_fleet;
+mod idle_acceptance;
 mod idle_option;
 mod idle_waiver;
 mod irreversible_limit_without_stop;
@@ -63,6 +65,7 @@ mod naked_point;
 mod nested_too_deep;
 mod never_used;
 mod no_verb_first;
+mod not_accepted;
 mod not_held;
 mod not_on_this_machine;
 mod not_tightened;
@@ -71,6 +74,7 @@ mod off_already;
 mod opened_before_proof;
 mod plus_minus_limit;
 mod raw_html;
+mod read_otherwise;
 mod reading_without_limit;
 mod reading_without_outside;
 mod reference_to_absent_step;
@@ -169,6 +173,7 @@ const FINAL: &[RuleId] =
 
 /// Every rule, in alphabetical order.
 pub const RULES: &[Rule] = &[
+    acceptance_syntax::RULE,
     action_in_a_caution::RULE,
     ambiguous_date::RULE,
     ambiguous_value::RULE,
@@ -203,6 +208,7 @@ pub const RULES: &[Rule] = &[
     hold_out_of_order::RULE,
     hole_beyond_fleet::RULE,
     hole_in_fleet::RULE,
+    idle_acceptance::RULE,
     idle_option::RULE,
     idle_waiver::RULE,
     irreversible_limit_without_stop::RULE,
@@ -228,6 +234,7 @@ pub const RULES: &[Rule] = &[
     nested_too_deep::RULE,
     never_used::RULE,
     no_verb_first::RULE,
+    not_accepted::RULE,
     not_held::RULE,
     not_on_this_machine::RULE,
     not_tightened::RULE,
@@ -236,6 +243,7 @@ pub const RULES: &[Rule] = &[
     opened_before_proof::RULE,
     plus_minus_limit::RULE,
     raw_html::RULE,
+    read_otherwise::RULE,
     reading_without_limit::RULE,
     reading_without_outside::RULE,
     reference_to_absent_step::RULE,

@@ -1,5 +1,6 @@
 //! One function for each use of the program: they return values and print nothing.
 
+pub mod accept;
 pub mod baseline;
 pub mod begin;
 pub mod build;
@@ -13,4 +14,5 @@ mod plan;
 mod printing;
 pub mod schema;
 pub mod selection;
+pub mod sentences;
 mod waive;

@@ -1,5 +1,6 @@
 //! One file for each command.
 
+mod accept;
 mod build;
 mod check;
 mod completions;
@@ -9,6 +10,7 @@ mod init;
 mod kit;
 mod licences;
 mod new;
+mod read;
 mod schema;
 
 use crate::cli::arguments::{Arguments, Command, Common};
@@ -23,7 +25,7 @@ use std::io::Write as _;
 pub(crate) fn run(arguments: Arguments, io: &mut Io) -> Result<Exit, Failure> {
     let Arguments { common, command } = arguments;
     let Some(command) = command else { return concise_help(io) };
-    if !matches!(command, Command::Kit(_) | Command::Faces(_)) {
+    if !matches!(command, Command::Kit(_) | Command::Faces(_) | Command::Read(_)) {
         show::no_csv(common.format)?;
     }
     if !matches!(command, Command::Check(_)) {
@@ -39,6 +41,8 @@ fn dispatch(command: Command, common: &Common, io: &mut Io) -> Result<Exit, Fail
         Command::Check(check) => check::run(&check, common, io),
         Command::Build(build) => build::run(&build, common, io),
         Command::Kit(about) => kit::run(&about, common, io),
+        Command::Read(asked) => read::run(&asked, common, io),
+        Command::Accept(asked) => accept::run(&asked, io),
         Command::Faces(about) => faces::run(&about, common, io),
         Command::Init { folder } => init::run(&folder, io),
         Command::New(new) => new::run(&new, io),
