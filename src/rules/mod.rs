@@ -164,6 +164,8 @@ pub enum Found {
     Compiling,
     /// By a check over the whole binder.
     Check(fn(&Binder) -> Vec<Finding>),
+    /// By a check of the sentences of each procedure, in whichever language.
+    Sentences(fn(&Writing<'_>) -> Vec<Finding>),
     /// While the findings are held against the waivers.
     Waiving,
     /// By a check of the sentences of each procedure that is written in English.
@@ -324,7 +326,7 @@ impl Rule {
             Found::Waiving => false,
             _ if severity != Severity::Error => true,
             Found::Reading | Found::Compiling => false,
-            Found::Check(_) | Found::Wording(_) | Found::Run(_) => !FINAL.contains(&self.id),
+            Found::Check(_) | Found::Sentences(_) | Found::Wording(_) | Found::Run(_) => !FINAL.contains(&self.id),
         }
     }
 
@@ -352,25 +354,25 @@ pub fn check(binder: &Binder) -> Vec<Finding> {
         _ => None,
     });
     let mut findings: Vec<Finding> = checks.flat_map(|check| check(binder)).collect();
-    findings.extend(wording(binder));
+    findings.extend(sentences(binder));
     findings
 }
 
-/// Runs the rules of wording over each procedure that is written in English.
-fn wording(binder: &Binder) -> Vec<Finding> {
-    let checks = RULES.iter().filter_map(|rule| match rule.found {
-        Found::Wording(check) => Some(check),
-        _ => None,
-    });
-    let checks: Vec<_> = checks.collect();
-    let english = binder.procedures.par_iter().filter(|procedure| wording::is_english(binder, procedure));
-    let found = english.flat_map_iter(|procedure| {
+/// Runs the rules of sentences over each procedure, and those of wording where it is written in English.
+fn sentences(binder: &Binder) -> Vec<Finding> {
+    let judge = |procedure| {
         let writing = wording::of(binder, procedure);
+        let is_english = wording::is_english(binder, procedure);
+        let checks = RULES.iter().filter_map(|rule| match rule.found {
+            Found::Sentences(check) => Some(check),
+            Found::Wording(check) if is_english => Some(check),
+            _ => None,
+        });
         let mut findings = Bounded::default();
-        findings.extend(checks.iter().flat_map(|check| check(&writing)));
+        findings.extend(checks.flat_map(|check| check(&writing)));
         findings.told()
-    });
-    found.collect()
+    };
+    binder.procedures.par_iter().flat_map_iter(judge).collect()
 }
 
 /// Executes every job of a binder on paper and judges it. Nothing is judged against a register that could not be read, and
