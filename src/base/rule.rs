@@ -96,3 +96,7 @@ pub const UNDECLARED_CHOICE: RuleId = RuleId("undeclared-choice");
 pub const MOMENT_WITHOUT_STEP: RuleId = RuleId("moment-without-step");
 /// Two joints of one job that take their torque from the same value.
 pub const SHARED_TORQUE: RuleId = RuleId("shared-torque");
+/// A finding that was accepted until a day that is over.
+pub const EXPIRED_WAIVER: RuleId = RuleId("expired-waiver");
+/// An accepted finding that is not found, or may not be accepted.
+pub const IDLE_WAIVER: RuleId = RuleId("idle-waiver");

@@ -5,5 +5,7 @@ mod excerpt;
 pub mod human;
 pub mod json;
 pub mod plain;
+pub mod sarif;
 pub mod table;
 pub mod tally;
+pub mod told;

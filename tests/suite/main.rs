@@ -12,3 +12,4 @@ mod program;
 mod rules;
 mod samples;
 mod tidy;
+mod waivers;

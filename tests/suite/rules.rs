@@ -11,10 +11,10 @@ const PA: &str = "families/PA.yaml";
 const FLEET: &str = "fleet.yaml";
 
 /// An edit of one file, and the beginning and end of a line that must be found because of it.
-struct Case(&'static str, &'static str, &'static str, &'static str, &'static str);
+pub(crate) struct Case(&'static str, &'static str, &'static str, &'static str, &'static str);
 
 /// One case a line: file, what is replaced, by what, and the finding (severity, rule, file) and its end (message and tags).
-const CASES: &[Case] = &[
+pub(crate) const CASES: &[Case] = &[
     Case(
         FLEET,
         "{point: Q-101,  boundary: motor,           kind: isolator, position: off and locked}",
@@ -463,17 +463,20 @@ const CASES: &[Case] = &[
     ),
 ];
 
-fn found_by(case: &Case) -> String {
-    let mut world = creamery();
-    edit(&mut world, case.0, case.1, case.2);
-    drawn(&judged(&world))
+impl Case {
+    /// Returns the example with the edit.
+    pub(crate) fn world(&self) -> Memory {
+        let mut world = creamery();
+        edit(&mut world, self.0, self.1, self.2);
+        world
+    }
 }
 
 #[test]
 fn an_edit_is_found_where_it_was_made() {
     let mut wrong = Vec::new();
     for case in CASES {
-        let text = found_by(case);
+        let text = drawn(&judged(&case.world()));
         if !text.lines().any(|line| line.starts_with(case.3) && line.ends_with(case.4)) {
             wrong.push(format!("{} -> {}\nwanted {} ... {}\n{text}\n", case.1, case.2, case.3, case.4));
         }
@@ -504,7 +507,14 @@ fn found_otherwise() -> Vec<(&'static str, String)> {
         "options: {size: 4, seal: S, port: top, rubber: VMQ, frame: 160}",
         "options: {size: 4, seal: S, port: top, rubber: FKM, frame: 160}",
     );
+    let waiver = "waivers:\n  - {rule: idle-option, says: x, reason: x, by: x, until: 2025-12-31}\n";
+    let mut expired = creamery();
+    expired.put("waivers.yaml", waiver);
+    let mut idle = creamery();
+    idle.put("waivers.yaml", waiver.replace("2025", "2026"));
     let worlds = [
+        ("expired-waiver", expired),
+        ("idle-waiver", idle),
         ("not-utf8", latin),
         ("unreadable-file", large),
         ("missing-register", without),
