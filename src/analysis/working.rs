@@ -144,7 +144,9 @@ impl Outcome {
         let unit = if self.unit.is_empty() { String::new() } else { format!(" {}", self.unit) };
         match self.band {
             None => format!("{figure}{unit}"),
-            Some((low, high)) => format!("{figure}{unit} (from {} to {}{unit})", significant(low, 3), significant(high, 3)),
+            Some((low, high)) => {
+                format!("{figure}{unit} (from {} to {}{unit})", significant(low, 3), significant(high, 3))
+            }
         }
     }
 }
