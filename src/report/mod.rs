@@ -7,3 +7,4 @@ pub mod json;
 pub mod plain;
 pub mod table;
 pub mod tally;
+pub mod working;

@@ -2,6 +2,7 @@
 
 pub mod begin;
 pub mod build;
+pub mod calc;
 pub mod check;
 mod crew;
 pub mod faces;
