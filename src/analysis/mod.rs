@@ -4,6 +4,7 @@ pub mod coverage;
 pub mod effectivity;
 mod energy;
 pub mod exposure;
+pub mod fastener;
 pub mod instrument;
 pub mod job;
 pub mod joint;

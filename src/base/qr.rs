@@ -139,7 +139,10 @@ mod tests {
                 assert!(data_bits(version, level) < data_bits(version + 1, level) || version == 10);
             }
         }
-        assert_eq!((modules(0), modules(11), data_bits(0, Recovery::Low), data_bits(11, Recovery::Low)), (None, None, None, None));
+        assert_eq!(
+            (modules(0), modules(11), data_bits(0, Recovery::Low), data_bits(11, Recovery::Low)),
+            (None, None, None, None)
+        );
     }
 
     #[test]

@@ -4,10 +4,12 @@ use crate::base::name::{FamilyId, Name};
 use crate::base::text::{FileId, Placed};
 use crate::model::draw::{Draw, draws};
 use crate::model::fields::{Fields, is_yes, text_at};
+use crate::model::nut_factor;
 use crate::model::only::Only;
 use crate::model::prose::Prose;
 use crate::model::value::Values;
 use crate::source::yaml::Node;
+use rust_decimal::Decimal;
 
 /// A family of machines.
 #[derive(Clone, Debug, PartialEq, Eq)]
@@ -159,6 +161,8 @@ pub struct Joint {
     pub pattern: JointPattern,
     /// Which way it loosens.
     pub hand: Hand,
+    /// The plant's own nut factor for it; none to go by the state.
+    pub nut_factor: Option<Decimal>,
 }
 
 /// Whether a torque is aimed at or must not be passed.
@@ -228,7 +232,13 @@ impl Family {
         let openings = self.openings.iter().map(|opening| ("opening", &opening.only));
         let temporary = self.temporary.iter().map(|item| ("temporary item", &item.only));
         let tools = self.parts.iter().flat_map(|part| &part.tools).map(|draw| ("tool", &draw.only));
-        parts.chain(joints).chain(openings).chain(temporary).chain(tools).filter_map(|(what, only)| only.as_ref().map(|only| (what, only))).collect()
+        parts
+            .chain(joints)
+            .chain(openings)
+            .chain(temporary)
+            .chain(tools)
+            .filter_map(|(what, only)| only.as_ref().map(|only| (what, only)))
+            .collect()
     }
 
     /// Returns the boundary of this name.
@@ -341,6 +351,7 @@ fn read_joint(node: &Node, fields: &mut Fields<'_>) -> Option<Joint> {
             _ => JointPattern::None,
         },
         hand: if text_at(node, "hand") == "left" { Hand::Left } else { Hand::Right },
+        nut_factor: node.get("nut-factor").and_then(|factor| nut_factor::read(factor, fields)),
     })
 }
 

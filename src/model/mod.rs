@@ -9,6 +9,7 @@ pub mod fields;
 pub mod fleet;
 pub mod head;
 pub mod load;
+mod nut_factor;
 pub mod only;
 pub mod procedure;
 pub mod prose;

@@ -3,6 +3,7 @@
 pub mod baseline;
 pub mod begin;
 pub mod build;
+pub mod calc;
 pub mod check;
 mod crew;
 pub mod faces;

@@ -82,7 +82,13 @@ static STATEMENTS: &[Statement] = &[
     said("EPDM", Medium::Milk, Word::Suits, "usable in milk and cream while cold", MANUAL),
     said("EPDM", Medium::HotCaustic, Word::Suits, "stands hot dilute caustic", MANUAL),
     said("EPDM", Medium::DiluteNitric, Word::Suits, "stands nitric acid, dilute and warm", MANUAL),
-    said("EPDM", Medium::Peracetic, Word::Suits, "good if cured with peroxide; cured with sulphur it cracks earlier", MANUAL),
+    said(
+        "EPDM",
+        Medium::Peracetic,
+        Word::Suits,
+        "good if cured with peroxide; cured with sulphur it cracks earlier",
+        MANUAL,
+    ),
     said("EPDM", Medium::Steam, Word::Suits, "stands steam and hot water", MANUAL),
     said("EPDM", Medium::Silicone, Word::Suits, "silicone grease does it no harm", HANDBOOKS),
     said("EPDM", Medium::GlycerineGrease, Word::Suits, "grease on glycerine does it no harm", HANDBOOKS),
@@ -185,7 +191,9 @@ pub fn media_in(name: &str) -> Vec<Medium> {
 /// Returns what is commonly said of a rubber and a medium; none where nothing is.
 #[must_use]
 pub fn commonly_said(rubber: &str, medium: Medium) -> Option<&'static Statement> {
-    STATEMENTS.iter().find(|statement| statement.rubber.eq_ignore_ascii_case(rubber.trim()) && statement.medium == medium)
+    STATEMENTS
+        .iter()
+        .find(|statement| statement.rubber.eq_ignore_ascii_case(rubber.trim()) && statement.medium == medium)
 }
 
 /// Returns what speaks against a fluid on a rubber, by the fluid's name: statements that it is kept apart, or to be asked.

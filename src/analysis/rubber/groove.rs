@@ -67,7 +67,7 @@ pub struct Guide {
 }
 
 /// Stretch once installed.
-pub const STRETCH: Guide = Guide {
+pub static STRETCH: Guide = Guide {
     name: "stretch",
     low: Some(0.0),
     high: 5.0,
@@ -76,7 +76,7 @@ pub const STRETCH: Guide = Guide {
 };
 
 /// Fill, with all tolerances.
-pub const FILL: Guide = Guide {
+pub static FILL: Guide = Guide {
     name: "fill",
     low: None,
     high: 85.0,
@@ -116,12 +116,7 @@ impl Groove {
     #[must_use]
     pub fn nominal(self) -> Self {
         let middle = |band: Band| Band::at(band.middle());
-        Self {
-            seal: self.seal,
-            seat: self.seat.map(middle),
-            depth: middle(self.depth),
-            width: self.width.map(middle),
-        }
+        Self { seal: self.seal, seat: self.seat.map(middle), depth: middle(self.depth), width: self.width.map(middle) }
     }
 }
 
@@ -147,19 +142,15 @@ pub fn fit(ring: &Ring, groove: &Groove) -> Result<Fit, Refusal> {
         high: section_after(ring.inside.high, ring.section.high, seat.low),
     });
     let squeeze = |section: f64, depth: f64| (section - depth) / section * 100.0;
-    let fill = |section: f64, depth: f64, width: f64| {
-        std::f64::consts::PI / 4.0 * section * section / (depth * width) * 100.0
-    };
+    let fill =
+        |section: f64, depth: f64, width: f64| std::f64::consts::PI / 4.0 * section * section / (depth * width) * 100.0;
     Ok(Fit {
         stretch: groove.seat.map(|seat| Band {
             low: (seat.low - ring.inside.high) / ring.inside.high * 100.0,
             high: (seat.high - ring.inside.low) / ring.inside.low * 100.0,
         }),
         section,
-        squeeze: Band {
-            low: squeeze(section.low, groove.depth.high),
-            high: squeeze(section.high, groove.depth.low),
-        },
+        squeeze: Band { low: squeeze(section.low, groove.depth.high), high: squeeze(section.high, groove.depth.low) },
         fill: groove.width.map(|width| Band {
             low: fill(section.low, groove.depth.high, width.high),
             high: fill(section.high, groove.depth.low, width.low),
@@ -245,7 +236,8 @@ const HARDNESS: (u32, u32) = (40, 95);
 /// A [`Refusal`] where no O-ring has this hardness, or the pressure is no pressure.
 pub fn hardness_remark(hardness: u32, pressure_bar: Option<f64>) -> Result<Option<String>, Refusal> {
     if !(HARDNESS.0..=HARDNESS.1).contains(&hardness) {
-        let message = format!("O-rings have a hardness of {} to {} IRHD or Shore A (from memory)", HARDNESS.0, HARDNESS.1);
+        let message =
+            format!("O-rings have a hardness of {} to {} IRHD or Shore A (from memory)", HARDNESS.0, HARDNESS.1);
         return Err(Refusal::new(message).hint("70 and 90 are common"));
     }
     let Some(pressure) = pressure_bar else { return Ok(None) };

@@ -25,7 +25,9 @@ fn a_nominal_figure_in_order_may_be_out_of_order_within_tolerance() {
 fn the_sources_differ_where_they_differ() {
     let fit = fit(&ring(), &groove(Band { low: 2.79, high: 2.95 })).expect("lengths");
     assert_eq!(squeeze_guide(Seal::Static).verdict(fit.squeeze), Verdict::Within);
-    assert!(matches!(squeeze_guide(Seal::Moving).verdict(fit.squeeze), Verdict::Doubtful(words) if words.contains("differ")));
+    assert!(
+        matches!(squeeze_guide(Seal::Moving).verdict(fit.squeeze), Verdict::Doubtful(words) if words.contains("differ"))
+    );
     assert!(matches!(squeeze_guide(Seal::Static).verdict(Band { low: 31.0, high: 35.0 }), Verdict::Doubtful(_)));
     assert!(matches!(squeeze_guide(Seal::Static).verdict(Band { low: 41.0, high: 45.0 }), Verdict::Outside(_)));
     assert!(matches!(STRETCH.verdict(Band { low: -3.0, high: -1.0 }), Verdict::Outside(_)));

@@ -235,7 +235,9 @@ mod tests {
         for text in ["", "21", "2145", "AS568-21X", "0.214", "AS568-051", "-101", "308", "901", "475.0", "000"] {
             assert!(Ring::by_code(text).is_err(), "{text}");
         }
-        assert!(Ring::by_code("AS568-906").unwrap_err().message.contains("tolerances of `AS568-906` are not known here"));
+        assert!(
+            Ring::by_code("AS568-906").unwrap_err().message.contains("tolerances of `AS568-906` are not known here")
+        );
     }
 
     #[test]

@@ -162,7 +162,9 @@ pub fn shelf(standard: Standard, rubber: &str, cured: Date) -> Result<Shelf, Ref
         Life::Unlimited => (None, None),
         Life::Years { first, extension } => {
             let after = |years: u32| {
-                cured.plus_months(years * 12).ok_or_else(|| Refusal::new(format!("the calendar ends before `{cured}` and {years} years")))
+                cured
+                    .plus_months(years * 12)
+                    .ok_or_else(|| Refusal::new(format!("the calendar ends before `{cured}` and {years} years")))
             };
             (Some(after(first)?), Some(after(first + extension)?))
         }
@@ -213,7 +215,10 @@ mod tests {
     fn shown(standard: Standard, rubber: &str, cured: &str) -> String {
         let shelf = cure_date(cured).and_then(|cured| shelf(standard, rubber, cured));
         let day = |day: Option<Date>| day.map_or_else(|| "never".to_owned(), |day| day.to_string());
-        shelf.map_or_else(|refusal| refusal.message, |it| format!("{} {} {}", it.cured, day(it.inspect_from), day(it.ends)))
+        shelf.map_or_else(
+            |refusal| refusal.message,
+            |it| format!("{} {} {}", it.cured, day(it.inspect_from), day(it.ends)),
+        )
     }
 
     #[test]
@@ -229,7 +234,21 @@ mod tests {
 
     #[test]
     fn an_impossible_date_is_refused() {
-        for text in ["", "2019", "2019-13", "2019-00", "2019-02-30", "03/2019", "5Q2019", "1Q19", "Q1", "1Q", "2019-Q0", "1Q019", "٢019-03"] {
+        for text in [
+            "",
+            "2019",
+            "2019-13",
+            "2019-00",
+            "2019-02-30",
+            "03/2019",
+            "5Q2019",
+            "1Q19",
+            "Q1",
+            "1Q",
+            "2019-Q0",
+            "1Q019",
+            "٢019-03",
+        ] {
             assert!(cure_date(text).is_err(), "{text}");
         }
         assert!(shown(Standard::Iso2230, "EPDM", "9999-01").contains("the calendar ends"));

@@ -1,6 +1,7 @@
 //! One file for each command.
 
 mod build;
+mod calc;
 mod check;
 mod completions;
 mod explain;
@@ -40,6 +41,7 @@ fn dispatch(command: Command, common: &Common, io: &mut Io) -> Result<Exit, Fail
         Command::Build(build) => build::run(&build, common, io),
         Command::Kit(about) => kit::run(&about, common, io),
         Command::Faces(about) => faces::run(&about, common, io),
+        Command::Calc { calc } => calc::run(calc, common, io),
         Command::Init { folder } => init::run(&folder, io),
         Command::New(new) => new::run(&new, io),
         Command::Explain { rule } => explain::run(rule.as_deref(), common, io),
