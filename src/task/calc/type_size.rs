@@ -40,8 +40,8 @@ pub fn type_size(asked: &TypeSizeAsked) -> Result<Working, Refusal> {
             Given { name: "distance", symbol: "D", shown: format!("{} {}", shown.number, shown.unit.symbol()) },
             Given { name: "capital of the font", symbol: "", shown: format!("{} em", significant(capital, 3)) },
         ],
-        results: outcomes(distance, capital),
-        statements: Vec::new(),
+        results: outcomes(distance),
+        statements: sizes(distance, capital),
         constants: constants(asked.cap_height.is_none()),
         remarks: vec![
             "Where the youngest reader is over 50, 10 to 15 % more (common practice, no source).".to_owned(),
@@ -55,20 +55,28 @@ pub fn type_size(asked: &TypeSizeAsked) -> Result<Working, Refusal> {
     Ok(working)
 }
 
-fn outcomes(distance: f64, capital: f64) -> Vec<Outcome> {
+fn outcomes(distance: f64) -> Vec<Outcome> {
     let plain = |name, symbol, figure, unit| Outcome { name, symbol, figure, band: None, unit };
-    let points = |minutes| points_for(distance, minutes, capital);
     let mut outcomes = vec![
         plain("capital of running text, 20 min", "h", cap_height_mm(distance, TEXT_MINUTES), "mm"),
-        plain("running text", "", points(TEXT_MINUTES).max(TEXT_FLOOR), "pt"),
-        plain("cautions and limits", "", points(TEXT_MINUTES).max(WARN_FLOOR), "pt"),
         plain("capital of the smallest print, 16 min", "", cap_height_mm(distance, DETAIL_MINUTES), "mm"),
-        plain("smallest print", "", points(DETAIL_MINUTES), "pt"),
     ];
     outcomes.extend(OTHER_MINUTES.map(|(minutes, name)| plain(name, "", cap_height_mm(distance, minutes), "mm")));
     outcomes.push(plain("letter of a sign, 1/200 of the distance", "", by_two_hundredth(distance), "mm"));
     outcomes.push(plain("letter of a safety sign, by ANSI Z535", "", on_a_sign(distance), "mm"));
     outcomes
+}
+
+/// Returns the least sizes of type, rounded up to a twentieth of a point: a size that is rounded down is too small.
+fn sizes(distance: f64, capital: f64) -> Vec<Statement> {
+    let points =
+        |minutes: f64, floor: f64| (points_for(distance, minutes, capital) * 20.0).ceil().max(floor * 20.0) / 20.0;
+    let size = |name: &'static str, points: f64| Statement { name: name.into(), shown: format!("{points:.2} pt") };
+    vec![
+        size("running text, at least", points(TEXT_MINUTES, TEXT_FLOOR)),
+        size("cautions and limits, at least", points(TEXT_MINUTES, WARN_FLOOR)),
+        size("smallest print, at least", points(DETAIL_MINUTES, 0.0)),
+    ]
 }
 
 fn constants(built_in: bool) -> Vec<Constant> {
@@ -150,12 +158,14 @@ mod tests {
         TypeSizeAsked { distance: distance.to_owned(), ..TypeSizeAsked::default() }
     }
 
+    /// 700 mm at 20 minutes of arc is a capital of 4.072 mm, 11.54 pt; in a font with capitals of 0.729 em, 15.83 pt.
     #[test]
-    fn least_sizes_hold_whatever_the_formula_says() {
-        let points = |distance: &str, at: usize| type_size(&asked(distance)).expect(distance).results[at].figure;
-        assert!((points("700 mm", 1) - 15.83).abs() < 0.01);
-        assert!((points("300 mm", 1) - 10.0).abs() < 1e-9 && (points("300 mm", 2) - 12.0).abs() < 1e-9);
-        assert!((points("0.7 m", 1) - points("700 mm", 1)).abs() < 1e-9);
+    fn least_sizes_are_rounded_up_and_hold_whatever_the_formula_says() {
+        let points =
+            |distance: &str, at: usize| type_size(&asked(distance)).expect(distance).statements[at].shown.clone();
+        assert_eq!(points("700 mm", 0), "15.85 pt");
+        assert_eq!((points("300 mm", 0), points("300 mm", 1)), ("10.00 pt".to_owned(), "12.00 pt".to_owned()));
+        assert_eq!(points("0.7 m", 0), points("700 mm", 0));
     }
 
     #[test]
