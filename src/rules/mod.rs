@@ -35,6 +35,7 @@ mod nested_too_deep;
 mod never_used;
 mod not_held;
 mod not_utf8;
+mod oring_squeeze;
 mod raw_html;
 mod reference_to_absent_step;
 mod row_length;
@@ -128,6 +129,7 @@ pub const RULES: &[Rule] = &[
     never_used::RULE,
     not_held::RULE,
     not_utf8::RULE,
+    oring_squeeze::RULE,
     raw_html::RULE,
     reference_to_absent_step::RULE,
     row_length::RULE,
