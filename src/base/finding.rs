@@ -12,7 +12,7 @@ pub struct RuleId(pub &'static str);
 /// How much a finding weighs.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Hash)]
 pub enum Severity {
-    /// The outputs it names are not written.
+    /// The outputs it names are not written, unless it says that it [`Stops::Nothing`].
     Error,
     /// It is built, but somebody should look.
     Warning,
@@ -30,6 +30,15 @@ impl Severity {
             Self::Note => "note",
         }
     }
+}
+
+/// What an error keeps from being made.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord)]
+pub enum Stops {
+    /// The outputs of its document and tags.
+    Outputs,
+    /// Nothing: it is about the binder's book-keeping, and what it stands for is told by findings of its own.
+    Nothing,
 }
 
 /// One mistake or remark, with everything a reader needs to mend it.
@@ -55,6 +64,10 @@ pub struct Finding {
     pub document: Option<DocumentNumber>,
     /// The tags it is true for; empty where it is true for all.
     pub tags: BTreeSet<Tag>,
+    /// What it keeps from being made if it is an error.
+    pub stops: Stops,
+    /// What it is known by when lines have moved; empty until [`crate::base::fingerprint::mark`] has given it.
+    pub fingerprint: String,
 }
 
 impl Finding {
@@ -85,6 +98,8 @@ impl Finding {
             help: String::new(),
             document: None,
             tags: BTreeSet::new(),
+            stops: Stops::Outputs,
+            fingerprint: String::new(),
         }
     }
 
@@ -137,10 +152,18 @@ impl Finding {
         self
     }
 
+    /// Lets every output be made, whatever its weight.
+    #[must_use]
+    pub fn stops_nothing(mut self) -> Self {
+        self.stops = Stops::Nothing;
+        self
+    }
+
     /// Returns whether this finding keeps the output of `tag` in `document` from being written.
     #[must_use]
     pub fn suppresses(&self, document: &DocumentNumber, tag: &Tag) -> bool {
         self.severity == Severity::Error
+            && self.stops == Stops::Outputs
             && self.document.as_ref().is_none_or(|own| own == document)
             && (self.tags.is_empty() || self.tags.contains(tag))
     }

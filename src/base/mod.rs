@@ -1,6 +1,8 @@
 //! Words every room shares: places in texts, findings, names, quantities and the stamp; it knows no file and no procedure.
 
+pub mod date;
 pub mod finding;
+pub mod fingerprint;
 pub mod limits;
 pub mod name;
 pub mod paper;

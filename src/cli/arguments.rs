@@ -1,6 +1,7 @@
 //! The words of the command line and their help, examples first; it runs nothing.
 
 use crate::cli::calc_arguments::Calc;
+use crate::rules::RULE_SET;
 use clap::{Args, Parser, Subcommand, ValueEnum};
 use clap_complete::Shell;
 use std::ffi::OsString;
@@ -10,18 +11,18 @@ use std::path::PathBuf;
 const HELP: &str = "{before-help}{about-with-newline}\n{usage-heading} {usage}\n\n{all-args}{after-help}";
 
 /// What `--version` prints: the program, and the numbers of what it reads and writes.
-const VERSIONS: &str = concat!(
-    env!("CARGO_PKG_VERSION"),
-    "\nreads and writes binder format 1; writes packet data 1, manifest 1 and JSON 1\nprogram digest ",
-    env!("MATCHMARK_BUILD"),
-);
+fn versions() -> String {
+    let numbers = "reads and writes binder format 1; writes packet data 1, manifest 1 and JSON 1, SARIF 2.1.0";
+    let (own, build) = (env!("CARGO_PKG_VERSION"), env!("MATCHMARK_BUILD"));
+    format!("{own}\nrule set {RULE_SET}; `matchmark explain` lists the rules\n{numbers}\nprogram digest {build}")
+}
 
 /// Write, check and print a plant's maintenance procedures: one source, a packet and a card for every machine.
 #[derive(Debug, Parser)]
 #[command(
     name = "matchmark",
     version = env!("CARGO_PKG_VERSION"),
-    long_version = VERSIONS,
+    long_version = versions(),
     help_template = HELP,
     before_help = "Examples:
   matchmark init my-binder              begin a small binder, with three mistakes to find
@@ -51,13 +52,13 @@ pub struct Arguments {
 /// What every command takes.
 #[derive(Clone, Debug, Args)]
 pub struct Common {
-    /// How answers are written; csv is for lists (kit, faces)
+    /// How answers are written; csv is for lists (kit, faces), sarif for check
     #[arg(
         long,
         global = true,
         value_enum,
         default_value_t = Format::Human,
-        value_name = "human|json|plain|csv",
+        value_name = "human|json|plain|csv|sarif",
         hide_possible_values = true,
         hide_default_value = true,
         help_heading = "For every command"
@@ -88,6 +89,8 @@ pub enum Format {
     Plain,
     /// For a spreadsheet; lists only (kit, faces)
     Csv,
+    /// SARIF 2.1.0, for code hosts; findings only (check)
+    Sarif,
 }
 
 /// When colour is used.
@@ -131,9 +134,14 @@ pub enum FailOn {
 pub enum Command {
     /// Say what is wrong with a binder, where, and how to mend it
     #[command(help_template = HELP, before_help = "Examples:
-  matchmark check                         the binder around the current folder
-  matchmark check my-binder --tag P-121   what concerns one machine
-  matchmark check --format json           for a program")]
+  matchmark check                               the binder around the current folder
+  matchmark check my-binder --tag P-121         what concerns one machine
+  matchmark check --format sarif                for a program; `json` and `plain` are others
+  matchmark check --write-baseline known.json   adopt an old binder: note what is wrong today
+  matchmark check --baseline known.json         then tell only what is new
+
+What a baseline lists is still wrong: `build` makes nothing that an error concerns, whatever it lists.
+A single finding is accepted for a time in `waivers.yaml`, with a reason and a name.")]
     Check(Check),
     /// Make the packets, cards and index of every machine
     #[command(help_template = HELP, before_help = "Examples:
@@ -230,6 +238,12 @@ pub struct Check {
     /// From which weight on a finding gives exit code 1
     #[arg(long, value_enum, default_value_t = FailOn::Warning, value_name = "error|warning|note", hide_possible_values = true)]
     pub fail_on: FailOn,
+    /// Findings that this file lists do not count; it makes nothing printable
+    #[arg(long, value_name = "FILE")]
+    pub baseline: Option<PathBuf>,
+    /// List today's findings in this file; one that is no baseline is never written over
+    #[arg(long, value_name = "FILE", conflicts_with_all = ["baseline", "tags", "documents"])]
+    pub write_baseline: Option<PathBuf>,
 }
 
 /// Arguments of `build`.

@@ -1,6 +1,7 @@
 //! What a technician sees when he types: help, answers, mistakes and how each command ends.
 
 use super::*;
+use crate::source::schema::FORMS;
 use std::fs;
 use std::io::{self, Write};
 use std::path::Path;
@@ -93,7 +94,7 @@ fn help_begins_with_examples_on_every_level() {
             let help = type_in(folder.path(), &format!("{command} {flag}"));
             assert_eq!((help.exit, help.err.as_str()), (Exit::Clean, ""));
             assert!(help.out.starts_with("Examples:\n  matchmark "), "{command}: {}", help.out);
-            assert!(help.out.contains("--format <human|json|plain|csv>"), "{command}: {}", help.out);
+            assert!(help.out.contains("--format <human|json|plain|csv|sarif>"), "{command}: {}", help.out);
             assert!(help.out.lines().all(|line| line.chars().count() <= 130), "{command}: {}", help.out);
         }
     }
@@ -133,6 +134,8 @@ fn a_near_miss_is_answered_with_what_was_meant() {
     assert!(said("check b --procedure MP-GB-1O").contains("did you mean `MP-GB-10`?"));
     assert!(said("schema fleets").contains("did you mean `fleet`?"));
     assert!(said("check b --format csv").contains("`kit` and `faces` write `csv`"));
+    assert!(said("kit b --format sarif").contains("`matchmark check --format sarif`"));
+    assert!(said("check b --baseline a --write-baseline a").contains("cannot be used with"));
 }
 
 #[test]
@@ -141,6 +144,7 @@ fn version_names_what_it_reads_and_writes() {
     let version = type_in(folder.path(), "--version");
     assert!(version.out.starts_with("matchmark 0."), "{}", version.out);
     assert!(version.out.contains("binder format 1"), "{}", version.out);
+    assert!(version.out.contains(&format!("\nrule set {};", crate::rules::RULE_SET)), "{}", version.out);
 }
 
 #[test]
@@ -257,12 +261,13 @@ fn lists_that_belong_to_the_program_are_printed() {
     let folder = tempfile::tempdir().unwrap();
     let rules = type_in(folder.path(), "explain").out;
     assert_eq!(rules.lines().count(), crate::rules::RULES.len() + 1, "{rules}");
-    assert!(type_in(folder.path(), "explain error[missing-value]").out.contains("## On the floor"));
-    let schemas = crate::source::schema::FORMS.len();
-    assert_eq!(type_in(folder.path(), "schema").out.lines().count(), schemas);
+    let page = type_in(folder.path(), "explain error[missing-value]").out;
+    assert!(page.contains("## On the floor") && page.ends_with("can never be accepted by a waiver.\n"), "{page}");
+    assert!(type_in(folder.path(), "explain idle-option").out.contains("A waiver in `waivers.yaml` can accept"));
+    assert_eq!(type_in(folder.path(), "schema").out.lines().count(), FORMS.len());
     assert!(type_in(folder.path(), "schema fleet").out.contains("draft-07"));
     let written = type_in(folder.path(), "schema --out s");
-    assert_eq!(written.out.lines().count(), schemas);
+    assert_eq!(written.out.lines().count(), FORMS.len());
     assert!(folder.path().join("s/fleet.schema.json").is_file());
     assert!(type_in(folder.path(), "licences").out.contains("DejaVu"));
     for shell in ["bash", "zsh", "fish", "powershell", "elvish"] {

@@ -6,6 +6,7 @@ use crate::model::load::LoadError;
 use crate::task::begin::NewProcedureError;
 use crate::task::open::OpenError;
 use crate::task::selection::UnknownName;
+use crate::workspace::named_file::NamedFileError;
 use crate::workspace::new_files::NewFilesError;
 use crate::workspace::outputs::OutputError;
 use crate::workspace::root::RootError;
@@ -98,6 +99,12 @@ impl From<OutputError> for Failure {
             OutputError::Busy(_) | OutputError::Twice(_) | OutputError::Refused { .. } => Exit::Undecided,
         };
         Self::new(exit, error.to_string())
+    }
+}
+
+impl From<NamedFileError> for Failure {
+    fn from(error: NamedFileError) -> Self {
+        Self::new(Exit::Undecided, error.to_string())
     }
 }
 

@@ -10,6 +10,7 @@ use crate::model::fleet::Machine;
 use crate::model::procedure::Procedure;
 use crate::model::settings::Settings;
 use crate::model::verbs::PlantVerb;
+use crate::model::waiver::Waiver;
 use std::collections::BTreeMap;
 
 /// The binder format this program reads and writes.
@@ -34,6 +35,8 @@ pub struct Binder {
     pub procedures: Vec<Procedure>,
     /// The plant's own verbs.
     pub verbs: Vec<PlantVerb>,
+    /// The findings the plant accepts.
+    pub waivers: Vec<Waiver>,
     /// Accepted actions by the file of their procedure.
     pub accepted: BTreeMap<FileId, Accepted>,
     /// Figures by path, with their bytes.

@@ -8,6 +8,7 @@ use crate::base::rule::{
     EMPTY_PROCEDURE, HIDDEN_CHARACTER, MISSING_REGISTER, SCHEMA_VIOLATION, UNREADABLE_FILE, UNUSABLE_NAME,
 };
 use crate::base::text::{FileId, Span, Texts};
+use crate::model::accepted::Accepted;
 use crate::model::binder::{Binder, FORMAT, Registers};
 use crate::model::crib::{self, Crib};
 use crate::model::family::Family;
@@ -16,9 +17,9 @@ use crate::model::fleet;
 use crate::model::head::{self, Claim};
 use crate::model::procedure::Procedure;
 use crate::model::settings::Settings;
-use crate::model::world::{Listing, Refusal, World, WorldError};
-use crate::model::accepted::Accepted;
 use crate::model::verbs;
+use crate::model::waiver;
+use crate::model::world::{Listing, Refusal, World, WorldError};
 use crate::source::body::{self, Body};
 use crate::source::decode::{self};
 use crate::source::schema::{self, Form};
@@ -75,6 +76,9 @@ pub fn load(world: &dyn World) -> Result<(Binder, Vec<Finding>), LoadError> {
     let own_verbs = root("verbs.yaml");
     let read_verbs = |node: &Node, _, fields: &mut Fields<'_>| Some(verbs::read(node, fields));
     let verbs = here("verbs.yaml").then(|| loader.register(&own_verbs, Form::Verbs, &ids, read_verbs));
+    let own_waivers = root("waivers.yaml");
+    let read_waivers = |node: &Node, _, fields: &mut Fields<'_>| Some(waiver::read(node, fields));
+    let waivers = here("waivers.yaml").then(|| loader.register(&own_waivers, Form::Waivers, &ids, read_waivers));
     let families = listing.files.iter().filter(|path| is_family(path));
     let families = families.filter_map(|path| loader.register(path, Form::Family, &ids, Family::read)).collect();
     let families: Vec<Family> = families;
@@ -92,6 +96,7 @@ pub fn load(world: &dyn World) -> Result<(Binder, Vec<Finding>), LoadError> {
         fleet: fleet.unwrap_or_default(),
         families,
         verbs: verbs.flatten().unwrap_or_default(),
+        waivers: waivers.flatten().unwrap_or_default(),
         accepted: loader.accepted(&listing, &procedures),
         procedures,
         figures: BTreeMap::new(),
@@ -112,7 +117,8 @@ fn is_family(path: &BinderPath) -> bool {
 }
 
 /// The registers beside the families.
-const REGISTERS: [&str; 5] = ["binder.yaml", "crib.yaml", "crib-status.yaml", "fleet.yaml", "verbs.yaml"];
+const REGISTERS: [&str; 6] =
+    ["binder.yaml", "crib.yaml", "crib-status.yaml", "fleet.yaml", "verbs.yaml", "waivers.yaml"];
 
 /// Tells a YAML file that somebody may take for a register, though nothing reads it: one at the root, or in a folder
 /// whose name is nearly `families`.

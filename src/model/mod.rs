@@ -16,4 +16,5 @@ pub mod prose;
 pub mod settings;
 pub mod value;
 pub mod verbs;
+pub mod waiver;
 pub mod world;

@@ -1,5 +1,6 @@
 //! The outside as a binder sees it: a few files to list and read; it knows neither disk nor git.
 
+use crate::base::date::Date;
 use crate::base::path::BinderPath;
 
 /// Where a binder's bytes come from: a folder, a revision, or a map in a test.
@@ -21,6 +22,12 @@ pub trait World: Sync {
     /// # Errors
     /// A [`WorldError`] where the file is missing or cannot be read.
     fn head(&self, path: &BinderPath, most: u64) -> Result<Vec<u8>, WorldError>;
+
+    /// Returns today's date in UTC. Only a judgement of what has run out may ask for it; nothing that is printed holds it.
+    ///
+    /// # Errors
+    /// A [`WorldError`] where the date was given from outside and cannot be read.
+    fn today(&self) -> Result<Date, WorldError>;
 }
 
 /// The files of a binder.
@@ -89,6 +96,9 @@ pub enum WorldError {
         /// The limit.
         limit: u64,
     },
+    /// Nobody can say what day it is.
+    #[error("today's date cannot be told: {0}")]
+    NoDate(String),
     /// The platform refused.
     #[error("`{path}` cannot be read: {reason}")]
     Unreadable {

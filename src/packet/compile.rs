@@ -103,6 +103,7 @@ pub fn compile(job: &Job<'_>, digests: &FigureDigests) -> Result<Packet, Vec<Fin
         readings: record_sheet,
         figures,
         not_checked: standing::not_checked(job),
+        accepted_findings: Vec::new(),
         standing: standing::standing(),
         card,
     };

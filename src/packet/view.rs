@@ -110,11 +110,29 @@ pub struct Packet {
     pub figures: Vec<Figure>,
     /// What nobody and nothing has checked yet, in plain words.
     pub not_checked: Vec<String>,
+    /// What was found wrong with it and accepted by the plant, so that whoever approves sees it.
+    #[serde(default, skip_serializing_if = "Vec::is_empty")]
+    pub accepted_findings: Vec<AcceptedFinding>,
     /// The sentences and forms that stand in every packet, whatever its procedure says.
     #[serde(default)]
     pub standing: Standing,
     /// What goes on the laminated card.
     pub card: Face,
+}
+
+/// A finding that somebody of the plant answers for until a day.
+#[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize)]
+pub struct AcceptedFinding {
+    /// The rule (`torque-without-step`).
+    pub rule: String,
+    /// What is wrong, as one sentence without its full stop.
+    pub finding: String,
+    /// Why it is accepted.
+    pub reason: String,
+    /// Who answers for it.
+    pub by: String,
+    /// The last day on which it is accepted (`2027-03-14`).
+    pub until: String,
 }
 
 /// What stands in every packet, so that all its outputs say the same.

@@ -9,8 +9,8 @@ use crate::base::stamp::Stamp;
 use crate::packet::identity::Identity;
 use crate::packet::standing::standing;
 use crate::packet::view::{
-    Block, Caution, Choice, Entry, Face, Form, Hold, IsolationPoint, Joint, Kit, KitItem, Line, Packet, RunKind, Stage,
-    Standing, Step, TorqueRole,
+    AcceptedFinding, Block, Caution, Choice, Entry, Face, Form, Hold, IsolationPoint, Joint, Kit, KitItem, Line,
+    Packet, RunKind, Stage, Standing, Step, TorqueRole,
 };
 use crate::render::drawing;
 
@@ -77,6 +77,9 @@ pub fn expectations(packet: &Packet, identity: &Identity, face: &Identity, stamp
     list.standing(packet, stamp);
     list.texts("deference", &packet.deference);
     list.texts("not checked", &packet.not_checked);
+    for accepted in &packet.accepted_findings {
+        list.accepted(accepted);
+    }
     list.lines("not covered", &packet.not_covered);
     list.lines("precautions", &packet.precautions);
     list.lines("prerequisites", &packet.prerequisites);
@@ -241,6 +244,17 @@ impl List {
         self.anywhere(&form.title, &form.title);
         for texts in [&form.words, &form.points, &form.blanks, &form.marks] {
             self.texts(&form.title, texts);
+        }
+    }
+
+    /// The name, the reason and the day stand in the row of what was accepted, or they would be another's.
+    fn accepted(&mut self, accepted: &AcceptedFinding) {
+        let place = format!("accepted finding `{}`", accepted.rule);
+        let texts = [&accepted.rule, &accepted.reason, &accepted.by, &accepted.until];
+        let row = accepted.finding.len() + texts.iter().map(|text| text.len()).sum::<usize>();
+        self.anywhere(&place, &accepted.finding);
+        for text in texts {
+            self.push(&place, text, Order::Beside(row + ROW_REACH));
         }
     }
 

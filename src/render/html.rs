@@ -385,6 +385,28 @@ mod tests {
     }
 
     #[test]
+    fn what_the_plant_accepted_is_printed_each_with_its_own_reason() {
+        let view = sample::packet_with_accepted_findings();
+        let (identity, face) = sample::identities(&view);
+        let built_in = include_str!("../../templates/packet.html");
+        let print = |text: String| {
+            let theme = Theme::new(&[("packet.html".to_owned(), text)], Paper::A4).expect("sound");
+            packet(&theme, &view, &identity, &face, &sample::draft(&view), &sample::figures())
+        };
+        let html = print(built_in.to_owned()).expect("nothing is lost");
+        assert!(html.contains("<td data-head=\"Reason\">The guard hangs on a hinge.</td>"));
+        let reason = "<td data-head=\"Reason\">{{ one.reason }}</td>";
+        assert!(built_in.contains(reason));
+        let elsewhere = "{% for one in packet.accepted_findings %}<p>{{ one.reason }}</p>{% endfor %}</main>";
+        let apart = built_in.replace(reason, "").replace("</main>", elsewhere);
+        for text in [built_in.replace(reason, ""), apart] {
+            let Err(RenderError::Lost { lost, .. }) = print(text) else { panic!("a reason was not missed") };
+            let named = "accepted finding `torque-without-step`: `The guard hangs on a hinge.`";
+            assert!(lost.iter().any(|line| line.starts_with(named)), "{lost:?}");
+        }
+    }
+
+    #[test]
     fn a_template_that_asks_somebody_for_something_is_refused() {
         let built_in = include_str!("../../templates/packet.html");
         let meta = "<meta http-equiv=\"Content-Security-Policy\" content=\"{{ policy }}\">";

@@ -241,6 +241,17 @@ mod tests {
     }
 
     #[test]
+    fn what_the_plant_accepted_is_on_the_page_where_it_is_approved() {
+        let view = sample::packet_with_accepted_findings();
+        let pages = pages_of(&view, Paper::A4);
+        let page =
+            pages.iter().find(|page| page.text().contains("Findings accepted by the plant")).expect("it is told");
+        assert!(page.text().contains("R. Example") && page.text().contains("2027-03-14"), "{}", page.text());
+        let without = pages_of(&sample::packet(), Paper::A4);
+        assert!(!without.iter().any(|page| page.text().contains("accepted by the plant")));
+    }
+
+    #[test]
     fn a_template_that_breaks_says_where() {
         let mut templates = Templates::built_in();
         templates.packet = "#let x = 1\n#y".to_owned();

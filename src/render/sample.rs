@@ -2,12 +2,33 @@
 
 use crate::base::stamp::Stamp;
 use crate::packet::identity::{self, Identity};
-use crate::packet::view::Packet;
+use crate::packet::view::{AcceptedFinding, Packet};
 use std::collections::BTreeMap;
 
 /// Returns the packet of P-133.
 pub(crate) fn packet() -> Packet {
     serde_json::from_str(include_str!("../../tests/data/packet-p133.json")).expect("the sample has the view's form")
+}
+
+/// Returns the packet with findings that the plant accepted: a short one and one whose reason is as long as may be.
+pub(crate) fn packet_with_accepted_findings() -> Packet {
+    let accepted = |finding: &str, reason: String, by: &str| AcceptedFinding {
+        rule: "torque-without-step".to_owned(),
+        finding: finding.to_owned(),
+        reason,
+        by: by.to_owned(),
+        until: "2027-03-14".to_owned(),
+    };
+    let mut packet = packet();
+    packet.accepted_findings = vec![
+        accepted("no step tightens `guard screws`", "The guard hangs on a hinge.".to_owned(), "R. Example"),
+        accepted(
+            "no step tightens `casing closure`",
+            "It waits for the summer stop. ".repeat(33),
+            "T. Example-Longname",
+        ),
+    ];
+    packet
 }
 
 /// Returns the bytes of the sample's figures by path.

@@ -6,12 +6,15 @@ use crate::base::finding::{Finding, RuleId, Severity};
 use crate::base::limits;
 use crate::base::path::BinderPath;
 use crate::base::text::{FileId, Texts};
+use crate::model::waiver::Waived;
 use crate::report::clean;
 use crate::report::excerpt::{self, Excerpt, Pointer, Weight};
+use crate::report::tally::counted;
 use annotate_snippets::renderer::DecorStyle;
 use annotate_snippets::{AnnotationKind, Group, Level, Origin, Renderer, Snippet};
 use std::cmp::Reverse;
 use std::collections::BTreeMap;
+use std::fmt::Write as _;
 
 /// Whether a report may use colour.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
@@ -67,6 +70,30 @@ pub fn findings(findings: &[Finding], texts: &Texts, look: Look<'_>) -> String {
         shown.push_str(&summed_up(severity, rule, file.map(|file| look.path(texts.get(file).path())), count));
     }
     shown
+}
+
+/// Returns what is accepted as a short list: what and where, then who answers for it until when, and why; empty where
+/// there is nothing.
+#[must_use]
+pub fn accepted(all: &[Waived], texts: &Texts, look: Look<'_>) -> String {
+    if all.is_empty() {
+        return String::new();
+    }
+    let mut list = format!("accepted by the plant, {}:\n", counted(all.len(), "finding"));
+    for one in all {
+        let (finding, waiver) = (&one.finding, &one.waiver);
+        let place = finding.span.map_or(String::new(), |span| {
+            let (path, at) = texts.locate(span);
+            format!("{}:{}:{}: ", look.path(path), at.line, at.column)
+        });
+        let tags = if finding.tags.is_empty() { String::new() } else { format!(" ({})", tags(finding)) };
+        let told = clean::line(&finding.message);
+        let _ = writeln!(list, "  {place}{told}{tags} [{}]", finding.rule.0);
+        let (by, until, reason) = (clean::line(&waiver.by), waiver.until.value, clean::line(&waiver.reason));
+        let _ = writeln!(list, "    {by}, until {until}: {reason}");
+    }
+    list.push('\n');
+    list
 }
 
 /// Returns the findings from the least to the most important, each weight in reading order.

@@ -4,7 +4,9 @@ use crate::analysis::working::Working;
 use crate::base::finding::Finding;
 use crate::base::name::{DocumentNumber, Tag};
 use crate::base::text::{Span, Texts};
+use crate::model::waiver::Waived;
 use crate::report::tally::Tally;
+use crate::report::told::Told;
 use serde::Serialize;
 
 /// The number of this form of JSON; a reader refuses a higher one.
@@ -16,6 +18,35 @@ struct Found<'a> {
     schema: u32,
     findings: Vec<Entry<'a>>,
     summary: Tally,
+}
+
+/// What a check found, accepted and knew before.
+#[derive(Debug, Serialize)]
+struct Checked<'a> {
+    schema: u32,
+    findings: Vec<Entry<'a>>,
+    summary: Tally,
+    rule_set: u32,
+    waived: Vec<WaivedEntry<'a>>,
+    #[serde(skip_serializing_if = "Option::is_none")]
+    baseline: Option<BaselineSum<'a>>,
+}
+
+/// A finding with the waiver that accepts it.
+#[derive(Debug, Serialize)]
+struct WaivedEntry<'a> {
+    finding: Entry<'a>,
+    reason: &'a str,
+    by: &'a str,
+    until: String,
+    place: Place<'a>,
+}
+
+/// What a baseline makes of the findings.
+#[derive(Debug, Serialize)]
+struct BaselineSum<'a> {
+    known: Vec<Entry<'a>>,
+    gone: usize,
 }
 
 /// What a build found and made.
@@ -69,6 +100,7 @@ struct Entry<'a> {
     tags: Vec<&'a str>,
     floor: &'a str,
     help: &'a str,
+    fingerprint: &'a str,
 }
 
 #[derive(Debug, Serialize)]
@@ -90,6 +122,32 @@ struct Also<'a> {
 #[must_use]
 pub fn findings(findings: &[Finding], texts: &Texts) -> String {
     document(&Found { schema: SCHEMA, findings: entries(findings, texts), summary: Tally::of(findings) })
+}
+
+/// Returns the document of a check.
+#[must_use]
+pub fn check(told: &Told<'_>) -> String {
+    document(&Checked {
+        schema: SCHEMA,
+        findings: entries(told.findings, told.texts),
+        summary: Tally::of(told.findings),
+        rule_set: told.rule_set,
+        waived: told.waived.iter().map(|one| accepted(one, told.texts)).collect(),
+        baseline: told
+            .baseline
+            .map(|baseline| BaselineSum { known: entries(baseline.known, told.texts), gone: baseline.gone }),
+    })
+}
+
+fn accepted<'a>(one: &'a Waived, texts: &'a Texts) -> WaivedEntry<'a> {
+    let waiver = &one.waiver;
+    WaivedEntry {
+        finding: entry(&one.finding, texts),
+        reason: &waiver.reason,
+        by: &waiver.by,
+        until: waiver.until.value.to_string(),
+        place: place(waiver.span, texts),
+    }
 }
 
 /// Returns the document of a build.
@@ -154,6 +212,7 @@ fn entry<'a>(finding: &'a Finding, texts: &'a Texts) -> Entry<'a> {
         tags: finding.tags.iter().map(Tag::as_str).collect(),
         floor: &finding.floor,
         help: &finding.help,
+        fingerprint: &finding.fingerprint,
     }
 }
 
@@ -202,7 +261,8 @@ mod tests {
                 "P-2"
               ],
               "floor": "",
-              "help": ""
+              "help": "",
+              "fingerprint": ""
             }
           ],
           "summary": {

@@ -5,6 +5,8 @@ mod excerpt;
 pub mod human;
 pub mod json;
 pub mod plain;
+pub mod sarif;
 pub mod table;
 pub mod tally;
+pub mod told;
 pub mod working;

@@ -27,10 +27,12 @@ pub enum Form {
     Procedure,
     /// `verbs.yaml`.
     Verbs,
+    /// `waivers.yaml`.
+    Waivers,
 }
 
 /// Every form with its name and schema text.
-pub const FORMS: [(Form, &str, &str); 7] = [
+pub const FORMS: [(Form, &str, &str); 8] = [
     (Form::Binder, "binder", include_str!("../../schema/binder.schema.json")),
     (Form::Crib, "crib", include_str!("../../schema/crib.schema.json")),
     (Form::CribStatus, "crib-status", include_str!("../../schema/crib-status.schema.json")),
@@ -38,6 +40,7 @@ pub const FORMS: [(Form, &str, &str); 7] = [
     (Form::Family, "family", include_str!("../../schema/family.schema.json")),
     (Form::Procedure, "procedure", include_str!("../../schema/procedure.schema.json")),
     (Form::Verbs, "verbs", include_str!("../../schema/verbs.schema.json")),
+    (Form::Waivers, "waivers", include_str!("../../schema/waivers.schema.json")),
 ];
 
 /// Returns what keeps `node` from being a proper `form`, each finding at the place it is about.

@@ -97,7 +97,7 @@ pub fn build(disk: &Disk, order: &BuildOrder<'_>, progress: &dyn Progress) -> Re
     let figures = std::mem::take(&mut judged.binder.figures);
     let figures = figures.into_iter().map(|(path, bytes)| (path.to_string(), bytes)).collect();
     let printer = Printer::new(&judged.binder, &judged.figures, figures, &outputs)?;
-    let plan = plan(&judged.binder, &judged.figures, &judged.findings);
+    let plan = plan(&judged);
     let mut made = make(&printer, &plan, &selection, progress)?;
     let view = site(&judged, &plan, &selection, &made);
     made.sort_in(printer.index(&view)?);

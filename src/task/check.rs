@@ -3,15 +3,18 @@
 use crate::analysis::effectivity;
 use crate::analysis::job::{Job, joined};
 use crate::base::finding::{Finding, sorted};
+use crate::base::fingerprint;
 use crate::base::name::{DocumentNumber, Tag};
 use crate::model::binder::{Binder, Registers};
 use crate::model::fleet::Machine;
 use crate::model::load::{LoadError, load};
 use crate::model::procedure::Procedure;
+use crate::model::waiver::Waived;
 use crate::model::world::World;
 use crate::packet::compile::{FigureDigests, compile, figure_digests};
 use crate::rules;
 use crate::task::selection::Selection;
+use crate::task::waive::{self, Sorted};
 use rayon::iter::{IntoParallelRefIterator as _, ParallelIterator as _};
 
 /// A binder that was read and judged.
@@ -21,8 +24,10 @@ pub struct Judged {
     pub binder: Binder,
     /// Digests of its figures.
     pub figures: FigureDigests,
-    /// Everything that is wrong with it, in reading order.
+    /// Everything that is wrong with it and not accepted, in reading order; each finding has its fingerprint.
     pub findings: Vec<Finding>,
+    /// What is wrong with it and accepted by a waiver of the plant, in the order of the waivers.
+    pub waived: Vec<Waived>,
 }
 
 impl Judged {
@@ -38,7 +43,7 @@ impl Judged {
     }
 }
 
-/// Reads and judges a binder.
+/// Reads and judges a binder. It asks for today's date only where there are waivers, to see which of them have run out.
 ///
 /// # Errors
 /// A [`LoadError`] where there is no binder, or one this program cannot read.
@@ -49,7 +54,16 @@ pub fn judge(world: &dyn World) -> Result<Judged, LoadError> {
     if binder.registers == Registers::Whole {
         findings.extend(compiling(&binder, &figures));
     }
-    Ok(Judged { findings: sorted(findings), binder, figures })
+    let mut findings = sorted(findings);
+    fingerprint::mark(&mut findings, &binder.texts);
+    // Of what was not looked at, nobody can say whether it is still found.
+    let has_waivers = binder.registers == Registers::Whole && !binder.waivers.is_empty();
+    let Sorted { findings, waived } = if has_waivers {
+        waive::sort(findings, &binder, world.today()?)
+    } else {
+        Sorted { findings, waived: Vec::new() }
+    };
+    Ok(Judged { binder, figures, findings, waived })
 }
 
 /// Returns every procedure with each machine it is for, in order of documents, then of the fleet.

@@ -68,7 +68,7 @@ pub fn faces(
 ) -> Result<(Judged, Vec<ProcedureFaces>), FacesError> {
     let judged = judge(world)?;
     let selection = Selection::of(&judged.binder, documents, tags)?;
-    let plan = plan(&judged.binder, &judged.figures, &judged.findings);
+    let plan = plan(&judged);
     let selected = judged.binder.procedures.iter().filter(|one| selection.has_document(&one.document.value));
     let mut all: Vec<ProcedureFaces> = selected
         .map(|procedure| ProcedureFaces {

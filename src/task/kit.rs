@@ -77,7 +77,7 @@ pub fn kit(world: &dyn World, documents: &[String], tags: &[String]) -> Result<K
         return Err(KitError::Undecided(Box::new(judged)));
     }
     let selection = Selection::of(&judged.binder, documents, tags)?;
-    let plan = plan(&judged.binder, &judged.figures, &judged.findings);
+    let plan = plan(&judged);
     let mut lines = Vec::new();
     for planned in plan.packets.iter().filter(|one| selection.has(one.document(), one.tag())) {
         let packet = planned.compiled(&judged.binder, &judged.figures);

@@ -1,5 +1,6 @@
 //! One function for each use of the program: they return values and print nothing.
 
+pub mod baseline;
 pub mod begin;
 pub mod build;
 pub mod calc;
@@ -13,3 +14,4 @@ mod plan;
 mod printing;
 pub mod schema;
 pub mod selection;
+mod waive;

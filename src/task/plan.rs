@@ -16,8 +16,8 @@ use crate::packet::face;
 use crate::packet::identity::{self, Identity};
 #[cfg(feature = "pdf")]
 use crate::packet::view::CardPrint;
-use crate::packet::view::Packet;
-use crate::task::check::jobs;
+use crate::packet::view::{AcceptedFinding, Packet};
+use crate::task::check::{Judged, jobs};
 use crate::task::manifest::{Reason, Suppressed};
 use rayon::iter::{IntoParallelIterator as _, ParallelIterator as _};
 use std::collections::BTreeMap;
@@ -34,6 +34,7 @@ pub(crate) struct Planned<'b> {
     /// The options the face depends on, with this tag's choices.
     pub(crate) choices: Vec<(String, String)>,
     pub(crate) not_checked: Vec<String>,
+    accepted: Vec<AcceptedFinding>,
 }
 
 /// A face with the tags that share it.
@@ -67,7 +68,8 @@ impl Planned<'_> {
     /// Compiles the packet again; it was whole when it was planned.
     pub(crate) fn compiled(&self, binder: &Binder, figures: &FigureDigests) -> Packet {
         let job = Job::new(binder, self.procedure, self.machine).expect("its family was there when it was planned");
-        compile(&job, figures).expect("it was whole when it was planned, and a binder never changes")
+        let packet = compile(&job, figures).expect("it was whole when it was planned, and a binder never changes");
+        Packet { accepted_findings: self.accepted.clone(), ..packet }
     }
 
     /// Returns how its card is printed.
@@ -83,12 +85,10 @@ impl Planned<'_> {
     }
 }
 
-/// Plans everything that can be made of a binder with these findings.
-pub(crate) fn plan<'b>(binder: &'b Binder, figures: &FigureDigests, findings: &[Finding]) -> Plan<'b> {
-    let planned: Vec<Result<Planned<'b>, Suppressed>> = jobs(binder)
-        .into_par_iter()
-        .map(|(procedure, machine)| one(binder, figures, findings, procedure, machine))
-        .collect();
+/// Plans everything that can be made of a judged binder.
+pub(crate) fn plan(judged: &Judged) -> Plan<'_> {
+    let planned: Vec<Result<Planned<'_>, Suppressed>> =
+        jobs(&judged.binder).into_par_iter().map(|(procedure, machine)| one(judged, procedure, machine)).collect();
     let mut plan = Plan::default();
     for one in planned {
         match one {
@@ -100,13 +100,8 @@ pub(crate) fn plan<'b>(binder: &'b Binder, figures: &FigureDigests, findings: &[
     plan
 }
 
-fn one<'b>(
-    binder: &'b Binder,
-    figures: &FigureDigests,
-    findings: &[Finding],
-    procedure: &'b Procedure,
-    machine: &'b Machine,
-) -> Result<Planned<'b>, Suppressed> {
+fn one<'b>(judged: &'b Judged, procedure: &'b Procedure, machine: &'b Machine) -> Result<Planned<'b>, Suppressed> {
+    let Judged { binder, figures, findings, .. } = judged;
     let (document, tag) = (&procedure.document.value, &machine.tag.value);
     let suppressed = |reasons| Suppressed { document: document.to_string(), tag: tag.to_string(), reasons };
     let errors: Vec<Reason> = findings.iter().filter(|finding| finding.suppresses(document, tag)).map(reason).collect();
@@ -114,10 +109,45 @@ fn one<'b>(
         return Err(suppressed(errors));
     }
     let job = Job::new(binder, procedure, machine).ok_or_else(|| suppressed(Vec::new()))?;
-    let packet = compile(&job, figures).map_err(|errors| suppressed(errors.iter().map(reason).collect()))?;
+    let mut packet = compile(&job, figures).map_err(|errors| suppressed(errors.iter().map(reason).collect()))?;
+    let accepted = accepted(judged, &job);
+    packet.accepted_findings.clone_from(&accepted);
     let choices = packet.card.options.iter().map(|choice| (choice.option.clone(), choice.value.clone())).collect();
     let (identity, face) = (identity::of(&packet), identity::of(&packet.card));
-    Ok(Planned { procedure, machine, packet: identity, face, choices, not_checked: packet.not_checked })
+    Ok(Planned { procedure, machine, packet: identity, face, choices, not_checked: packet.not_checked, accepted })
+}
+
+/// Returns what the plant accepts of the findings that concern a job: those of its document and tag, and those of the
+/// registers it is made of.
+fn accepted(judged: &Judged, job: &Job<'_>) -> Vec<AcceptedFinding> {
+    let texts = &judged.binder.texts;
+    let is_of_other_family = |finding: &Finding| {
+        finding.span.is_some_and(|span| {
+            span.file != job.family.file && texts.get(span.file).path().as_str().starts_with("families/")
+        })
+    };
+    let concerns = |finding: &Finding| {
+        finding
+            .document
+            .as_ref()
+            .map_or_else(|| !is_of_other_family(finding), |own| *own == job.procedure.document.value)
+            && (finding.tags.is_empty() || finding.tags.contains(job.tag()))
+    };
+    let mut accepted = Vec::new();
+    for waived in judged.waived.iter().filter(|one| concerns(&one.finding)) {
+        let one = AcceptedFinding {
+            rule: waived.finding.rule.0.to_owned(),
+            // Backticks are for a terminal; on paper a name stands in quotation marks.
+            finding: waived.finding.message.replace('`', "\""),
+            reason: waived.waiver.reason.clone(),
+            by: waived.waiver.by.clone(),
+            until: waived.waiver.until.value.to_string(),
+        };
+        if !accepted.contains(&one) {
+            accepted.push(one);
+        }
+    }
+    accepted
 }
 
 fn reason(finding: &Finding) -> Reason {

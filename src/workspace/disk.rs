@@ -1,9 +1,10 @@
 //! A binder on a disk: lists and reads it within limits, follows no link, and never takes the program's own outputs for source.
 
+use crate::base::date::Date;
 use crate::base::limits::{FILES, FOLDERS};
 use crate::base::path::BinderPath;
 use crate::model::world::{Listing, Refusal, Refused, World, WorldError};
-use crate::workspace::{outputs, twins};
+use crate::workspace::{clock, outputs, twins};
 use std::fs::{self, File};
 use std::io::{self, Read as _};
 use std::path::{Path, PathBuf};
@@ -93,6 +94,10 @@ impl World for Disk {
     fn head(&self, path: &BinderPath, most: u64) -> Result<Vec<u8>, WorldError> {
         let (file, _) = self.plain_file(path)?;
         first_bytes(path, file, most)
+    }
+
+    fn today(&self) -> Result<Date, WorldError> {
+        clock::today()
     }
 }
 

@@ -1,5 +1,6 @@
 //! A binder held in memory, for tests and for the examples inside the program; it keeps the disk's rules about names.
 
+use crate::base::date::Date;
 use crate::base::path::BinderPath;
 use crate::model::world::{Listing, Refusal, Refused, World, WorldError};
 use crate::workspace::twins;
@@ -9,12 +10,23 @@ use std::collections::{BTreeMap, BTreeSet};
 #[derive(Clone, Debug, Default)]
 pub struct Memory {
     files: BTreeMap<String, Vec<u8>>,
+    today: Option<Date>,
 }
+
+/// The day it is in a memory that was not told.
+const TODAY: &str = "2026-01-01";
 
 impl Memory {
     /// Returns a binder of these files; names are judged when it is listed, as on a disk.
     pub fn new<N: Into<String>, B: Into<Vec<u8>>>(files: impl IntoIterator<Item = (N, B)>) -> Self {
-        Self { files: files.into_iter().map(|(name, bytes)| (name.into(), bytes.into())).collect() }
+        Self { files: files.into_iter().map(|(name, bytes)| (name.into(), bytes.into())).collect(), today: None }
+    }
+
+    /// Returns the same binder on another day.
+    #[must_use]
+    pub fn on(mut self, today: Date) -> Self {
+        self.today = Some(today);
+        self
     }
 
     /// Adds a file or replaces it.
@@ -62,6 +74,10 @@ impl World for Memory {
         let bytes = self.files.get(path.as_str()).ok_or_else(|| WorldError::Missing(path.to_string()))?;
         let most = usize::try_from(most).unwrap_or(usize::MAX);
         Ok(bytes[..most.min(bytes.len())].to_vec())
+    }
+
+    fn today(&self) -> Result<Date, WorldError> {
+        Ok(self.today.unwrap_or_else(|| Date::parse(TODAY).expect("it is a date")))
     }
 }
 

@@ -13,7 +13,7 @@ import jsonschema
 import yaml
 
 ROOT = pathlib.Path(__file__).resolve().parents[2]
-REGISTERS = {"binder.yaml": "binder", "crib.yaml": "crib", "crib-status.yaml": "crib-status", "fleet.yaml": "fleet"}
+REGISTERS = {"binder.yaml": "binder", "crib.yaml": "crib", "crib-status.yaml": "crib-status", "fleet.yaml": "fleet", "waivers.yaml": "waivers"}
 
 
 class Refused(Exception):

@@ -1,6 +1,7 @@
 //! Input that is broken, hostile or far too large: a clear finding or a named limit, never a panic and never a packet.
 
 use crate::binder::{creamery, drawn, edit, judged, packet};
+use matchmark::base::date::Date;
 use matchmark::base::finding::Severity;
 use matchmark::base::name::DocumentNumber;
 use matchmark::base::path::BinderPath;
@@ -207,13 +208,13 @@ fn what_keeps_one_procedure_from_being_read_touches_no_other() {
 #[test]
 fn a_register_nobody_reads_is_told_and_one_that_is_missing_too() {
     let mut world = creamery();
-    for path in ["waivers.yaml", "fleets.yaml", "famlies/PB.yaml", "drawings/list.yaml"] {
+    for path in ["waiver.yaml", "fleets.yaml", "famlies/PB.yaml", "drawings/list.yaml"] {
         world.put(path, "x: 1\n");
     }
     let text = drawn(&judged(&world));
     let told: Vec<&str> = text.lines().filter(|line| line.starts_with("warning[unusable-name]")).collect();
     let not_read = |path: &str| format!("warning[unusable-name] `{path}` is not read by this program");
-    assert_eq!(told, [not_read("famlies/PB.yaml"), not_read("fleets.yaml"), not_read("waivers.yaml")]);
+    assert_eq!(told, [not_read("famlies/PB.yaml"), not_read("fleets.yaml"), not_read("waiver.yaml")]);
     let mut world = creamery();
     for family in ["AG", "HG", "PA", "PX"] {
         world.take(&format!("families/{family}.yaml"));
@@ -236,6 +237,9 @@ fn a_binder_of_too_many_files_is_not_decided() {
         }
         fn head(&self, path: &BinderPath, most: u64) -> Result<Vec<u8>, WorldError> {
             creamery().head(path, most)
+        }
+        fn today(&self) -> Result<Date, WorldError> {
+            creamery().today()
         }
     }
     assert_eq!(judge(&Endless).expect_err("too many"), LoadError::TooManyFiles);

@@ -38,7 +38,11 @@ fn text_of(pdf: &Path) -> String {
 fn every_pdf_is_sound_and_carries_its_fonts() {
     let built = Built::creamery(&[], &[]);
     let pdfs = files(&built.out(), "pdf");
-    assert_eq!(pdfs.len(), 19 + 8 + 3 + 4 + 3, "nineteen packets; cards of pumps, plate packs, agitators and homogenisers");
+    assert_eq!(
+        pdfs.len(),
+        19 + 8 + 3 + 4 + 3,
+        "nineteen packets; cards of pumps, plate packs, agitators and homogenisers"
+    );
     for pdf in &pdfs {
         outside("qpdf", &["--check"], &[pdf]);
         let fonts = outside("pdffonts", &[], &[pdf]);
@@ -116,4 +120,48 @@ fn every_page_is_valid_accessible_and_asks_for_nothing() {
         .expect("node is there");
     let text = String::from_utf8_lossy(&output.stdout);
     assert!(output.status.success(), "{text}{}", String::from_utf8_lossy(&output.stderr));
+}
+
+/// The log of a binder with new, known and accepted findings, by the standard's schema and by a validator of what no schema
+/// can say. That validator ends well whatever it finds, so what it prints is read.
+#[test]
+#[ignore = "needs packages of npm and pip; `.ci/run` installs them"]
+fn every_log_of_findings_is_sound_sarif() {
+    let stage = crate::waivers::Stage::with_findings_of_every_kind();
+    let (plain, compared) = (stage.at("plain.sarif"), stage.at("compared.sarif"));
+    std::fs::write(&plain, stage.sarif(&[])).expect("writable");
+    std::fs::write(&compared, stage.sarif(&["--baseline", &stage.path("known.json")])).expect("writable");
+    let sample = Path::new(env!("CARGO_MANIFEST_DIR")).join("tests/data/findings.sarif");
+    let logs = [plain.as_path(), compared.as_path(), sample.as_path()];
+    let packages = packages();
+    let multitool = packages.join("node_modules/@microsoft/sarif-multitool-linux");
+    let python = packages.join("venv/bin/python");
+    let script = Path::new(env!("CARGO_MANIFEST_DIR")).join("tests/outside/check_sarif.py");
+    let schema = multitool.join("sarif-2.1.0.json");
+    let judged = outside(
+        python.to_str().expect("UTF-8"),
+        &[script.to_str().expect("UTF-8"), schema.to_str().expect("UTF-8")],
+        &logs,
+    );
+    assert!(judged.contains("3 logs, 0 faults"), "{judged}");
+    let spoilt = stage.at("spoilt.sarif");
+    std::fs::write(&spoilt, stage.sarif(&[]).replace("\"startLine\": ", "\"startLine\": -")).expect("writable");
+    let validate = |log: &Path| {
+        let output = Command::new(multitool.join("Sarif.Multitool"))
+            .args(["validate", "--log", "ForceOverwrite", "--output"])
+            .arg(stage.at("report.sarif"))
+            .arg(log)
+            .env("DOTNET_SYSTEM_GLOBALIZATION_INVARIANT", "1")
+            .output()
+            .expect("the validator is there");
+        String::from_utf8_lossy(&output.stdout).into_owned()
+    };
+    assert!(validate(&spoilt).contains(": error JSON1008"), "it finds what is spoilt");
+    for log in [plain, compared] {
+        let text = validate(&log);
+        let told: Vec<&str> =
+            text.lines().filter(|line| line.contains(": error ") || line.contains(": warning ")).collect();
+        // The program has no page in the network that could be named.
+        assert!(told.len() == 1 && told[0].contains("warning SARIF2005"), "{text}");
+    }
 }

@@ -17,7 +17,22 @@ const ROOMS: [(&str, &[&str]); 13] = [
     ("workspace", &["base", "model"]),
     ("report", &["base", "model", "analysis", "packet"]),
     ("task", &["base", "source", "model", "language", "analysis", "rules", "packet", "render", "workspace"]),
-    ("cli", &["base", "source", "model", "language", "analysis", "rules", "packet", "render", "workspace", "report", "task"]),
+    (
+        "cli",
+        &[
+            "base",
+            "source",
+            "model",
+            "language",
+            "analysis",
+            "rules",
+            "packet",
+            "render",
+            "workspace",
+            "report",
+            "task",
+        ],
+    ),
     ("lib", &[]),
 ];
 
@@ -123,8 +138,8 @@ fn the_outside_world_stays_outside() {
     let forbidden: [(&str, &[&str]); 6] = [
         ("std::fs", &["workspace", "cli"]),
         ("fs::read", &["workspace"]),
-        ("SystemTime", &[]),
-        ("env::var", &["cli"]),
+        ("SystemTime", &["workspace"]),
+        ("env::var", &["cli", "workspace"]),
         ("println!", &[]),
         ("process::exit", &[]),
     ];

@@ -40,7 +40,7 @@ pub(super) fn run(arguments: &Build, common: &Common, io: &mut Io) -> Result<Exi
         tell(&built, &findings, &root, common, io)?;
         let answer = match common.format {
             Format::Plain => lines(&built),
-            Format::Human | Format::Json | Format::Csv => summary(&built, &arguments.out),
+            Format::Human | Format::Json | Format::Csv | Format::Sarif => summary(&built, &arguments.out),
         };
         io.out.write_all(answer.as_bytes())?;
     }
@@ -62,6 +62,10 @@ fn tell(built: &Built, findings: &[Finding], root: &str, common: &Common, io: &m
     for refused in built.refused() {
         let tags = refused.tags.join(" ");
         writeln!(io.err, "refused: {} of {} for {tags}: {}", refused.kind.words(), refused.document, refused.reason)?;
+    }
+    let accepted = built.judged.waived.iter().filter(|one| built.selection.concerns(&one.finding)).count();
+    if accepted > 0 {
+        writeln!(io.err, "{} accepted by the plant; their packets name them", counted(accepted, "finding"))?;
     }
     if !findings.is_empty() {
         let more = if heavy.len() == findings.len() { "" } else { "; `matchmark check` shows the notes" };

@@ -17,6 +17,7 @@ struct Page {
     #[serde(rename = "rule")]
     id: &'static str,
     severity: &'static str,
+    waivable: bool,
     title: String,
     #[serde(rename = "page")]
     text: String,
@@ -31,7 +32,7 @@ pub(super) fn run(name: Option<&str>, common: &Common, io: &mut Io) -> Result<Ex
         (Format::Json, _) => json::list(&wanted.iter().map(|rule| page(rule)).collect::<Vec<_>>()),
         (_, Some(_)) => one(wanted[0]),
         (Format::Plain, None) => table::plain(&list(&wanted)),
-        (Format::Human | Format::Csv, None) => table::columns(&list(&wanted)),
+        (Format::Human | Format::Csv | Format::Sarif, None) => table::columns(&list(&wanted)),
     };
     io.out.write_all(text.as_bytes())?;
     Ok(Exit::Clean)
@@ -50,11 +51,22 @@ fn find(name: &str) -> Result<&'static Rule, Failure> {
 }
 
 fn page(rule: &Rule) -> Page {
-    Page { id: rule.id.0, severity: rule.severity.word(), title: rule.title(), text: rule.page() }
+    Page {
+        id: rule.id.0,
+        severity: rule.severity.word(),
+        waivable: rule.is_waivable(rule.severity),
+        title: rule.title(),
+        text: rule.page(),
+    }
 }
 
 fn one(rule: &Rule) -> String {
-    format!("{}[{}]\n\n{}\n", rule.severity.word(), rule.id.0, rule.page().trim_end())
+    let waiving = if rule.is_waivable(rule.severity) {
+        "A waiver in `waivers.yaml` can accept what it finds, with a reason, a name and a day."
+    } else {
+        "What it finds as an error can never be accepted by a waiver."
+    };
+    format!("{}[{}]\n\n{}\n\n{waiving}\n", rule.severity.word(), rule.id.0, rule.page().trim_end())
 }
 
 fn list(wanted: &[&Rule]) -> Table {

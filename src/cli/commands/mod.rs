@@ -27,6 +27,9 @@ pub(crate) fn run(arguments: Arguments, io: &mut Io) -> Result<Exit, Failure> {
     if !matches!(command, Command::Kit(_) | Command::Faces(_)) {
         show::no_csv(common.format)?;
     }
+    if !matches!(command, Command::Check(_)) {
+        show::no_sarif(common.format)?;
+    }
     let exit = dispatch(command, &common, io)?;
     io.out.flush()?;
     Ok(exit)
