@@ -2,13 +2,17 @@
 
 use crate::analysis::effectivity;
 use crate::analysis::job::Job;
+use crate::analysis::wording;
 use crate::base::name::{DocumentNumber, Name, Tag};
+use crate::base::text::Placed;
+use crate::language::sentence::TokenKind;
 use crate::model::binder::Binder;
 use crate::model::family::Family;
 use crate::model::fleet::Machine;
 use crate::model::only::Only;
 use crate::model::procedure::{Procedure, values_of_notes};
-use crate::model::value::{Row, Table};
+use crate::model::prose::Prose;
+use crate::model::value::{Row, Table, Values};
 use std::collections::{BTreeMap, BTreeSet};
 
 /// A combination of options, in the order of a table's `by`, with how many rows are for it.
@@ -175,4 +179,74 @@ fn ask_everything(job: &Job<'_>) {
     for prose in cautions.chain(holds).chain(outside).chain(header).chain(&procedure.not_covered) {
         let _ = job.sentence(prose);
     }
+}
+
+/// Returns the values of a family that no procedure and no register names; nothing where no procedure is for the family yet.
+#[must_use]
+pub fn unused_values<'b>(binder: &'b Binder, family: &'b Family) -> Vec<&'b Placed<Name>> {
+    let own = |procedure: &&Procedure| procedure.family.value == family.id.value;
+    let mut procedures = binder.procedures.iter().filter(own).peekable();
+    if procedures.peek().is_none() {
+        return Vec::new();
+    }
+    let mut named = named_by_family(family);
+    named.extend(procedures.flat_map(|procedure| named_by_procedure(binder, procedure)));
+    let defined = family.values.definitions().map(|definition| definition.name()).chain(&family.tag_values);
+    defined.filter(|name| !named.contains(&name.value)).collect()
+}
+
+/// Returns the values of a procedure that it names nowhere.
+#[must_use]
+pub fn unused_values_of<'b>(binder: &'b Binder, procedure: &'b Procedure) -> Vec<&'b Placed<Name>> {
+    let mut named = named_by_procedure(binder, procedure);
+    // A joint of the family may take its torque from a value of the procedure.
+    named.extend(binder.family(&procedure.family.value).map(named_by_family).unwrap_or_default());
+    let defined = procedure.values.definitions().map(|definition| definition.name());
+    defined.filter(|name| !named.contains(&name.value)).collect()
+}
+
+fn named_by_procedure(binder: &Binder, procedure: &Procedure) -> BTreeSet<Name> {
+    let mut named = named_by_values(&procedure.values);
+    for saying in wording::of(binder, procedure).sayings {
+        named.extend(saying.sentence.tokens.into_iter().filter_map(|token| match token.kind {
+            TokenKind::Value(name) => Some(name),
+            _ => None,
+        }));
+    }
+    let draws = [&procedure.tools, &procedure.fluids, &procedure.torques, &procedure.parts];
+    let draws = draws.into_iter().flatten().map(|draw| &draw.what);
+    let instruments = procedure.readings.iter().filter_map(|reading| reading.instrument.as_ref());
+    draws.chain(instruments).for_each(|prose| named.extend(named_by(prose)));
+    named.extend(procedure.card.numbers.iter().map(|name| name.value.clone()));
+    named
+}
+
+fn named_by_family(family: &Family) -> BTreeSet<Name> {
+    let mut named = named_by_values(&family.values);
+    for part in &family.parts {
+        named.insert(Name::new(&part.count.value));
+        let tools = part.tools.iter().map(|draw| &draw.what);
+        part.material.iter().chain(&part.number).chain(tools).for_each(|prose| named.extend(named_by(prose)));
+    }
+    let openings = family.openings.iter().map(|opening| &opening.count);
+    let counts = openings.chain(family.temporary.iter().map(|item| &item.count)).flatten();
+    named.extend(counts.map(|count| Name::new(&count.value)));
+    for joint in &family.joints {
+        named.insert(joint.torque.value.clone());
+        named.extend(joint.thread.iter().chain(&joint.wrench).map(|text| Name::new(&text.value)));
+        joint.state.iter().for_each(|prose| named.extend(named_by(prose)));
+    }
+    named
+}
+
+fn named_by_values(values: &Values) -> BTreeSet<Name> {
+    let computed = values.computed.iter();
+    computed
+        .flat_map(|own| [own.count.value.clone(), own.times.value.clone(), Name::new(&own.instrument.value)])
+        .collect()
+}
+
+/// Returns the values a sentence names, and the sentence itself, which may be the bare name of one.
+fn named_by(prose: &Prose) -> Vec<Name> {
+    prose.values().map(|name| name.value.clone()).chain([Name::new(&prose.plain(""))]).collect()
 }

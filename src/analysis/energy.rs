@@ -1,14 +1,15 @@
 //! Locks, proof of zero energy, guards, running and filling, as the steps order them; it words nothing.
 //!
-//! Common practice, no source: zero energy is proved by trying, measuring or looking after the last lock, and by a hold point
-//! that somebody signs after that; opening a drain or vent on a locked boundary lets stored energy out and is part of the
+//! Common practice, no source: zero energy is proved by trying, measuring, looking or letting out once a lock is on, and by a
+//! hold point that somebody signs after the last lock; opening a drain or vent on a locked boundary lets stored energy out and is part of the
 //! proof; nothing is loosened or taken off before, not even a guard, because what it keeps away is still live behind it.
 
 use crate::analysis::run::{Deed, Run};
 use crate::analysis::story::{END, Fact, Moment, Offence};
 use crate::analysis::taint::Taints;
-use crate::analysis::teardown::{Bench, Snapshot};
-use crate::analysis::thing::{PointsHere, Thing};
+use crate::analysis::teardown::{Bench, ItemState, Snapshot};
+use crate::analysis::thing::{PointsHere, Thing, boundary_phrases};
+use crate::base::name::Name;
 use crate::language::action::{Act, Count};
 use crate::model::family::{Boundary, Opening};
 use std::collections::{BTreeMap, BTreeSet};
@@ -42,12 +43,13 @@ struct Watch<'r, 'j, 'b> {
     bench: &'r Bench,
     points: Vec<PointState>,
     last_lock: Option<usize>,
-    /// Tried, measured or looked at after the last lock.
+    /// Tried, measured, looked at or let out since a lock is on.
     tried: Option<usize>,
     /// The first step whose hold point signed the proof.
     signed: Option<usize>,
     released: BTreeSet<String>,
-    /// The first deed that opens the machine, and the first that was too early.
+    /// The first deed that takes something off or loosens it, the first that opens a drain or vent, and why one was too early.
+    taken_off: Option<usize>,
     opened: Option<usize>,
     early: Option<Early>,
     /// The first work on a part before the proof was signed.
@@ -56,8 +58,9 @@ struct Watch<'r, 'j, 'b> {
     isolated: BTreeMap<String, usize>,
     filled: Vec<(usize, Vec<String>)>,
     runs: Vec<usize>,
-    /// Every deed that took a lock off, with the first of which anything was not ready.
+    /// Every deed that took a lock off.
     unlocks: Vec<usize>,
+    /// The points that were locked at each run.
     locked_at: BTreeMap<usize, Vec<usize>>,
 }
 
@@ -72,6 +75,7 @@ impl<'r, 'j, 'b> Watch<'r, 'j, 'b> {
             tried: None,
             signed: None,
             released: BTreeSet::new(),
+            taken_off: None,
             opened: None,
             early: None,
             worked: None,
@@ -129,7 +133,8 @@ impl<'r, 'j, 'b> Watch<'r, 'j, 'b> {
 
     fn isolate(&mut self, at: usize, deed: &Deed, named: &PointsHere<'_>) {
         for boundary in &named.boundaries {
-            self.isolated.insert(boundary.name.value.folded().to_owned(), at);
+            let moment = self.isolated.entry(boundary.name.value.folded().to_owned()).or_insert(at);
+            *moment = (*moment).max(at);
         }
         // One of several, and nobody can tell which.
         let is_open = deed.action.count == Count::One && named.points.len() > 1 && !is_boundary(deed, named);
@@ -142,7 +147,6 @@ impl<'r, 'j, 'b> Watch<'r, 'j, 'b> {
                 state.is_locked = true;
                 state.locked.push(at);
                 self.last_lock = Some(at);
-                self.tried = None;
                 self.signed = None;
             }
         }
@@ -166,6 +170,7 @@ impl<'r, 'j, 'b> Watch<'r, 'j, 'b> {
             return;
         }
         self.opened = self.opened.or(Some(at));
+        self.tried = self.tried.or(self.last_lock.map(|_| at));
         let of: Vec<&str> = opening.of.iter().map(|of| of.value.folded()).collect();
         self.released.extend(of.iter().map(|of| (*of).to_owned()));
         let unlocked = self.open_points(at, |boundary| of.contains(&boundary));
@@ -198,7 +203,7 @@ impl<'r, 'j, 'b> Watch<'r, 'j, 'b> {
 
     /// Judges a deed that takes something off or loosens it.
     fn breach(&mut self, at: usize, act: Act) {
-        self.opened = self.opened.or(Some(at));
+        self.taken_off = self.taken_off.or(Some(at));
         if self.early.is_some() || self.points.is_empty() {
             return;
         }
@@ -238,7 +243,30 @@ impl<'r, 'j, 'b> Watch<'r, 'j, 'b> {
         names(&kept.collect::<Vec<_>>())
     }
 
+    /// Takes `Close the cold side last` at its word: it says an order, and does nothing by itself.
+    fn said_order(&mut self, step: usize) {
+        let is_isolating = |(_, deed): (usize, &Deed)| matches!(deed.action.act, Act::Lock | Act::Shut);
+        if !self.run.deeds_of(step).any(is_isolating) {
+            return;
+        }
+        for own in &self.run.steps[step].sentences {
+            let words = Name::new(&own.read.sentence.text);
+            let words: Vec<&str> = words.folded().split(|c: char| !c.is_alphanumeric()).collect();
+            if !words.contains(&"last") {
+                continue;
+            }
+            let text = format!(" {} ", words.join(" "));
+            for boundary in self.run.job.boundaries_here() {
+                let is_named = |phrase: &Name| text.contains(&format!(" {} ", phrase.folded()));
+                if boundary_phrases(boundary).iter().any(is_named) {
+                    self.isolated.insert(boundary.name.value.folded().to_owned(), usize::MAX);
+                }
+            }
+        }
+    }
+
     fn end_step(&mut self, step: usize) {
+        self.said_order(step);
         let holds = &self.run.steps[step].step.holds;
         if !holds.is_empty() && self.tried.is_some() && self.signed.is_none() {
             self.signed = Some(step);
@@ -269,7 +297,7 @@ impl<'r, 'j, 'b> Watch<'r, 'j, 'b> {
 
     /// Tells the points that no step locks, where the machine is opened or anything is locked.
     fn not_isolated(&self) -> Option<Fact> {
-        let at = self.opened.or(self.last_lock)?;
+        let at = self.taken_off.or(self.opened).or(self.last_lock)?;
         let isolation = self.run.job.machine.isolation.iter().enumerate();
         let mut open: Vec<String> = Vec::new();
         for (point, own) in isolation.filter(|(point, _)| self.points[*point].locked.is_empty()) {
@@ -307,9 +335,8 @@ impl<'r, 'j, 'b> Watch<'r, 'j, 'b> {
         let Some(then) = self.bench.snapshots.get(&at) else { return Snapshot::default() };
         let bench = self.bench;
         let knows = |name: &&String| self.taints.knows(name, END);
-        let closed = |items: &BTreeMap<String, crate::analysis::teardown::ItemState>, name: &str| {
-            items.get(name).is_none_or(|item| item.count == 0)
-        };
+        let closed =
+            |items: &BTreeMap<String, ItemState>, name: &str| items.get(name).is_none_or(|item| item.count == 0);
         let is_on = |name: &&String| bench.parts.get(*name).is_some_and(|state| state.missing() == 0);
         Snapshot {
             parts: then.parts.iter().filter(knows).filter(is_on).cloned().collect(),
@@ -320,10 +347,10 @@ impl<'r, 'j, 'b> Watch<'r, 'j, 'b> {
 
     fn run_too_early(&self, at: usize) -> Option<Fact> {
         let early = self.mended_later(at);
-        let is_guard = |name: &&String| {
-            matches!(self.run.things.get(name.as_str()), Thing::Part(here) if here.part.guard)
-        };
-        let guards: Vec<String> = early.parts.iter().filter(is_guard).cloned().chain(early.items.iter().cloned()).collect();
+        let is_guard =
+            |name: &&String| matches!(self.run.things.get(name.as_str()), Thing::Part(here) if here.part.guard);
+        let guards: Vec<String> =
+            early.parts.iter().filter(is_guard).cloned().chain(early.items.iter().cloned()).collect();
         if let Some(first) = guards.first().cloned() {
             let others = early.parts.iter().chain(&early.openings).filter(|name| !guards.contains(name)).cloned();
             let by: Vec<String> = others.collect();
@@ -378,8 +405,7 @@ impl<'r, 'j, 'b> Watch<'r, 'j, 'b> {
             if isolated(first)? < isolated(later)? {
                 let thing = self.run.deeds[*at].action.thing.clone();
                 let last = self.run.deeds[*other].action.thing.clone();
-                let also = isolated(later).copied();
-                return Some(Fact::new(Offence::FilledOutOfOrder, thing, Some(*at)).by([last]).also(also));
+                return Some(Fact::new(Offence::FilledOutOfOrder, thing, Some(*at)).by([last]).also([*other]));
             }
         }
         None
@@ -392,6 +418,6 @@ fn names(boundaries: &[&Boundary]) -> Vec<String> {
 
 /// Returns whether the words of a deed name boundaries (`cold side`) and not points (`valve`).
 fn is_boundary(deed: &Deed, named: &PointsHere<'_>) -> bool {
-    let words = crate::base::name::Name::new(&deed.action.thing);
-    named.boundaries.iter().any(|boundary| crate::analysis::thing::boundary_phrases(boundary).contains(&words))
+    let words = Name::new(&deed.action.thing);
+    named.boundaries.iter().any(|boundary| boundary_phrases(boundary).contains(&words))
 }

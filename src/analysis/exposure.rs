@@ -7,11 +7,28 @@ use crate::language::action::Act;
 use crate::model::family::Boundary;
 use crate::model::procedure::RUNNING;
 
-/// Returns the first deed that exposes somebody to what a caution covers: a boundary, a part, an opening, or the running
-/// machine.
+/// What a caution is to keep from harm.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Harm {
+    /// A person.
+    Person,
+    /// Property only: of a part that is thrown away, what comes to harm is the new one.
+    Property,
+}
+
+/// Returns the first deed that exposes somebody, or something, to what a caution covers: a boundary, a part, an opening, or
+/// the running machine.
 #[must_use]
-pub fn first_exposure(run: &Run<'_, '_>, covered: &Name) -> Option<usize> {
-    run.deeds.iter().position(|deed| !deed.action.conditional && exposes(run, deed, covered))
+pub fn first_exposure(run: &Run<'_, '_>, covered: &Name, harm: Harm) -> Option<usize> {
+    let is_old = |deed: &Deed| harm == Harm::Property && is_thrown_away(run, deed);
+    run.deeds.iter().position(|deed| !deed.action.conditional && exposes(run, deed, covered) && !is_old(deed))
+}
+
+/// Returns whether a deed takes off or throws away a part that does not come back.
+fn is_thrown_away(run: &Run<'_, '_>, deed: &Deed) -> bool {
+    let comes_off = matches!(deed.action.act, Act::Off | Act::Discard | Act::Loosen | Act::Stores);
+    let part = run.story.parts.get(&deed.action.thing);
+    comes_off && part.is_some_and(|part| !part.deeds.gone.is_empty())
 }
 
 fn exposes(run: &Run<'_, '_>, deed: &Deed, covered: &Name) -> bool {

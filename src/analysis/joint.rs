@@ -10,8 +10,8 @@ use crate::base::quantity::{Dimension, Quantity};
 use crate::base::rule::{UNDECLARED_NAME, WRONG_KIND};
 use crate::base::text::{Placed, Span};
 use crate::model::crib::Item;
-use crate::model::family::{Joint, Part, TorqueStage};
 use crate::model::draw::Draw;
+use crate::model::family::{Joint, Part, TorqueStage};
 use crate::model::value::Value;
 use rust_decimal::{Decimal, RoundingStrategy};
 

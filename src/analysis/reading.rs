@@ -64,6 +64,22 @@ impl<'b> Job<'b> {
         step.records.iter().map(|record| self.record(record)).collect()
     }
 
+    /// Returns the readings that steps of this machine take, each once, in the order declared.
+    #[must_use]
+    pub fn readings_taken(&self) -> Vec<&'b Reading> {
+        let steps = self.numbered_steps();
+        // A record of something that is not declared is told where its packet is compiled.
+        let taken: Vec<&Reading> = steps
+            .iter()
+            .flat_map(|(_, step)| &step.records)
+            .filter_map(|record| declared(&self.procedure.readings, &record.value))
+            .map(|(reading, _)| reading)
+            .collect();
+        let here = |reading: &&Reading| self.applies(reading.only.as_ref());
+        let is_taken = |reading: &&Reading| taken.iter().any(|own| std::ptr::eq(*own, *reading));
+        self.procedure.readings.iter().filter(here).filter(is_taken).collect()
+    }
+
     fn record(&self, record: &'b Placed<Name>) -> Answer<(&'b Reading, &'b str)> {
         let readings = &self.procedure.readings;
         declared(readings, &record.value).ok_or_else(|| {

@@ -4,9 +4,11 @@ use crate::analysis::energy;
 use crate::analysis::run::{Run, SentenceHere, Standing};
 use crate::analysis::taint::Taints;
 use crate::analysis::teardown::{self, PartState};
+use crate::analysis::thing::Thing;
+use crate::base::name::Name;
 use crate::language::action::Act;
 use crate::language::sentence::{Token, TokenKind};
-use std::collections::BTreeMap;
+use std::collections::{BTreeMap, BTreeSet};
 
 /// What came of executing a job on paper.
 #[derive(Clone, Debug, Default, PartialEq, Eq)]
@@ -63,10 +65,8 @@ pub struct Fact {
 /// What can be wrong with what the steps do.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord)]
 pub enum Offence {
-    /// Parts that were taken off are off at the end.
+    /// Parts that were taken off are off at the end; `by` are those that were discarded, with no new one fitted.
     LeftOff,
-    /// A part was discarded and no new one fitted.
-    NotRenewed,
     /// A part that is new to the machine after the job is never fitted.
     NeverFitted,
     /// A discarded part is fitted.
@@ -166,38 +166,76 @@ pub(crate) fn of(run: &Run<'_, '_>) -> Story {
     let isolation = energy::execute(run, &taints, &bench);
     let mut facts = bench.facts;
     facts.extend(isolation);
-    rooted(&mut facts);
+    rooted(&mut facts, run, &bench.holders);
     let place = |fact: &Fact| (fact.deed.unwrap_or(usize::MAX), fact.offence);
     facts.sort_by_key(place);
     Story { facts, open, vague, parts: bench.parts }
 }
 
 /// Lets go what only follows from another offence.
-fn rooted(facts: &mut Vec<Fact>) {
+fn rooted(facts: &mut Vec<Fact>, run: &Run<'_, '_>, holders: &BTreeMap<String, Vec<String>>) {
     let all = facts.clone();
-    let has = |offence: Offence, test: &dyn Fn(&Fact) -> bool| {
-        all.iter().any(|fact| fact.offence == offence && test(fact))
-    };
+    let of = |offence: Offence| all.iter().filter(move |fact| fact.offence == offence);
+    // What never came off was told where the first thing behind it came off; so were the things that hold it.
+    let blocked: BTreeSet<&String> = of(Offence::HolderOn).flat_map(|fact| &fact.by).collect();
+    let behind = |thing: &String| blocked.iter().any(|blocked| *blocked == thing || holds(holders, thing, blocked));
+    let came_off_early = |thing: &String| of(Offence::HolderOn).any(|fact| fact.things.contains(thing));
+    let too_early = |offence: Offence, thing: &String| of(offence).any(|fact| told(fact).any(|own| own == thing));
+    let not_isolated = |boundary: &String| of(Offence::NotIsolated).any(|fact| fact.things.contains(boundary));
     facts.retain_mut(|fact| match fact.offence {
-        // What never came off holds its place, and was told where the first thing behind it came off.
-        Offence::PlaceTaken => !has(Offence::HolderOn, &|other| other.by.contains(&fact.things[0])),
-        Offence::UnlockedTooEarly => {
-            let is_told = |thing: &String| has(Offence::RunBeforeGuards, &|other| told(other).any(|own| own == thing));
-            !fact.things.iter().all(is_told)
+        Offence::PlaceTaken if fact.by.is_empty() => {
+            fact.things.retain(|thing| !behind(thing));
+            !fact.things.is_empty()
         }
-        Offence::FilledTooEarly => {
-            let is_told = |thing: &String| {
-                has(Offence::UnlockedTooEarly, &|other| other.things.contains(thing))
-                    || has(Offence::RunBeforeGuards, &|other| told(other).any(|own| own == thing))
-            };
-            !fact.things.iter().all(is_told)
+        Offence::NotThere => !fact.things.iter().any(came_off_early),
+        Offence::OpenedBeforeRelease => {
+            fact.by.retain(|boundary| !not_isolated(boundary));
+            !fact.by.is_empty()
         }
+        Offence::NotOpen => {
+            let is_told = all.iter().any(|other| match other.offence {
+                Offence::OpenedBeforeProof => true,
+                Offence::OpenedBeforeRelease => other.by.iter().any(|boundary| releases(run, fact, boundary)),
+                Offence::NotIsolated => other.things.iter().any(|boundary| releases(run, fact, boundary)),
+                _ => false,
+            });
+            !is_told
+        }
+        Offence::UnlockedTooEarly => !fact.things.iter().all(|thing| too_early(Offence::RunBeforeGuards, thing)),
+        Offence::FilledTooEarly => !fact
+            .things
+            .iter()
+            .all(|thing| too_early(Offence::RunBeforeGuards, thing) || too_early(Offence::UnlockedTooEarly, thing)),
         Offence::RunsDry => {
-            let same = |other: &Fact| other.deed == fact.deed;
-            !has(Offence::RunBeforeGuards, &same) && !has(Offence::StartedWhileLocked, &same)
+            let same = |offence: Offence| of(offence).any(|other| other.deed == fact.deed);
+            !same(Offence::RunBeforeGuards) && !same(Offence::StartedWhileLocked)
         }
         _ => true,
     });
+}
+
+/// Returns whether one part holds another, directly or through others.
+fn holds(holders: &BTreeMap<String, Vec<String>>, holder: &String, part: &String) -> bool {
+    let mut open = vec![part];
+    let mut seen: BTreeSet<&String> = BTreeSet::new();
+    while let Some(part) = open.pop() {
+        for own in holders.get(part).into_iter().flatten() {
+            if own == holder {
+                return true;
+            }
+            if seen.insert(own) {
+                open.push(own);
+            }
+        }
+    }
+    false
+}
+
+fn releases(run: &Run<'_, '_>, fact: &Fact, boundary: &str) -> bool {
+    fact.things.iter().any(|thing| match run.things.get(thing) {
+        Thing::Opening(opening, _) => opening.of.iter().any(|of| of.value == Name::new(boundary)),
+        _ => false,
+    })
 }
 
 fn told(fact: &Fact) -> impl Iterator<Item = &String> {
@@ -220,8 +258,20 @@ fn open_sentences(run: &Run<'_, '_>, vague: &[VagueRenewal]) -> Vec<OpenSentence
 
 /// What makes a renewal depend on somebody's judgement, behind `when`, `where` or `as`.
 const JUDGED: [&str; 14] = [
-    "required", "necessary", "needed", "appropriate", "worn", "damaged", "cracked", "hard", "swollen", "torn", "cut",
-    "leaking", "defective", "doubtful",
+    "required",
+    "necessary",
+    "needed",
+    "appropriate",
+    "worn",
+    "damaged",
+    "cracked",
+    "hard",
+    "swollen",
+    "torn",
+    "cut",
+    "leaking",
+    "defective",
+    "doubtful",
 ];
 /// Verbs that take an old part off and put a new one on, where they are not read as two actions.
 const RENEWALS: [&str; 6] = ["replace", "renew", "change", "exchange", "substitute", "swap"];
@@ -262,8 +312,7 @@ fn is_conditional(words: &[String]) -> bool {
     let is_if = |at: usize| {
         matches!(words[at].as_str(), "if" | "unless") && (at == 0 || !matches!(words[at - 1].as_str(), "even" | "as"))
     };
-    let is_judged = |pair: &[String]| {
-        matches!(pair[0].as_str(), "when" | "where" | "as") && JUDGED.contains(&pair[1].as_str())
-    };
+    let is_judged =
+        |pair: &[String]| matches!(pair[0].as_str(), "when" | "where" | "as") && JUDGED.contains(&pair[1].as_str());
     (0..words.len()).any(is_if) || words.windows(2).any(is_judged)
 }

@@ -85,6 +85,8 @@ pub(crate) struct Bench {
     pub parts: BTreeMap<String, PartState>,
     pub openings: BTreeMap<String, ItemState>,
     pub items: BTreeMap<String, ItemState>,
+    /// What holds each part, directly.
+    pub holders: BTreeMap<String, Vec<String>>,
     /// What was off, open or in before each deed that runs, fills or unlocks.
     pub snapshots: BTreeMap<usize, Snapshot>,
     pub facts: Vec<Fact>,
@@ -97,7 +99,6 @@ struct Executor<'r, 'j, 'b> {
     run: &'r Run<'j, 'b>,
     taints: &'r Taints,
     bench: Bench,
-    holders: BTreeMap<String, Vec<String>>,
     rivals: BTreeMap<String, String>,
     joints: BTreeMap<String, &'b Joint>,
     came_off: Vec<(String, usize)>,
@@ -127,7 +128,6 @@ impl<'r, 'j, 'b> Executor<'r, 'j, 'b> {
             run,
             taints,
             bench: Bench::default(),
-            holders: BTreeMap::new(),
             rivals: BTreeMap::new(),
             joints: BTreeMap::new(),
             came_off: Vec::new(),
@@ -153,7 +153,7 @@ impl<'r, 'j, 'b> Executor<'r, 'j, 'b> {
         }
         let name = here.part.name.value.as_str().to_owned();
         let holders = here.part.held_by.iter().filter_map(|holder| self.run.things.get(holder.value.as_str()).name());
-        self.holders.insert(name.clone(), holders.map(str::to_owned).collect());
+        self.bench.holders.insert(name.clone(), holders.map(str::to_owned).collect());
         let rival = here.part.succeeds.as_ref().map(|rival| self.run.things.get(rival.value.as_str()));
         let rival = rival.filter(|rival| !rival.is_absent()).and_then(|rival| rival.name().map(str::to_owned));
         // A part that takes the place of another is not there while the other is, unless the procedure says otherwise.
@@ -316,7 +316,9 @@ impl<'r, 'j, 'b> Executor<'r, 'j, 'b> {
             return vec![fact];
         }
         let mut facts = Vec::new();
-        if let Some(rival) = self.rivals.get(name).filter(|rival| self.bench.parts.get(*rival).is_some_and(|r| r.on > 0)) {
+        if let Some(rival) =
+            self.rivals.get(name).filter(|rival| self.bench.parts.get(*rival).is_some_and(|r| r.on > 0))
+        {
             facts.push(Fact::new(Offence::PlaceTaken, name, Some(at)).by([rival.clone()]));
         }
         if fitting.wanted > free && fitting.is_counted {
@@ -337,7 +339,7 @@ impl<'r, 'j, 'b> Executor<'r, 'j, 'b> {
         }
         state.on += fitted;
         state.deeds.on.push(at);
-        for holder in self.holders.get(name).into_iter().flatten() {
+        for holder in self.bench.holders.get(name).into_iter().flatten() {
             let is_on = |holder: &PartState| holder.is_known && holder.on > 0 && holder.before_sentence > 0;
             if self.bench.parts.get(holder).is_some_and(is_on) {
                 self.rebuild.push((name.to_owned(), holder.clone(), at));
@@ -397,7 +399,8 @@ impl<'r, 'j, 'b> Executor<'r, 'j, 'b> {
                 let is_never = state.first.is_empty() && state.last.is_empty();
                 state.count -= wanted.min(state.count);
                 state.last.push(at);
-                let opens = |deed: &Deed| deed.action.conditional && deed.action.act == Act::Open && deed.action.thing == name;
+                let opens =
+                    |deed: &Deed| deed.action.conditional && deed.action.act == Act::Open && deed.action.thing == name;
                 if is_never && deed.action.act == Act::Shut && !self.run.deeds.iter().any(opens) {
                     self.fact(Fact::new(Offence::NotOpen, name, Some(at)));
                 }
@@ -431,7 +434,7 @@ impl<'r, 'j, 'b> Executor<'r, 'j, 'b> {
     /// Looks at the order once a sentence is whole: within one, no order is meant.
     fn end_sentence(&mut self) {
         for (part, at) in std::mem::take(&mut self.came_off) {
-            for holder in self.holders.get(&part).into_iter().flatten() {
+            for holder in self.bench.holders.get(&part).into_iter().flatten() {
                 if self.bench.parts.get(holder).is_some_and(|state| state.is_known && state.on > 0) {
                     self.strip.push((part.clone(), holder.clone(), at));
                 }
@@ -450,6 +453,7 @@ impl<'r, 'j, 'b> Executor<'r, 'j, 'b> {
         rebuild.retain(|(part, holder, _)| !stripped.contains(&(part.clone(), holder.clone())));
         self.out_of_order(Offence::HolderOn, strip);
         self.out_of_order(Offence::HolderFirst, rebuild);
+        self.never_off();
         self.parts_at_end();
         self.items_at_end();
         self.bench
@@ -480,6 +484,26 @@ impl<'r, 'j, 'b> Executor<'r, 'j, 'b> {
             }
             self.fact(fact);
         }
+    }
+
+    /// Tells together the parts that are fitted and never came off: mostly one step is missing.
+    fn never_off(&mut self) {
+        let parts = &self.bench.parts;
+        let is_never_off = |fact: &Fact| {
+            let is_off = |thing: &String| parts.get(thing).is_some_and(|part| !part.deeds.off.is_empty());
+            fact.offence == Offence::PlaceTaken && fact.by.is_empty() && !fact.things.iter().any(is_off)
+        };
+        let (never, others): (Vec<Fact>, Vec<Fact>) =
+            std::mem::take(&mut self.bench.facts).into_iter().partition(is_never_off);
+        self.bench.facts = others;
+        let together = never.into_iter().reduce(|mut first, other| {
+            first.also.extend(other.deed);
+            for thing in other.things.into_iter().filter(|thing| !first.things.contains(thing)).collect::<Vec<_>>() {
+                first.things.push(thing);
+            }
+            first
+        });
+        self.bench.facts.extend(together);
     }
 
     fn parts_at_end(&mut self) {
@@ -520,34 +544,32 @@ impl<'r, 'j, 'b> Executor<'r, 'j, 'b> {
         if !self.taints.knows(name, END) {
             return;
         }
-        let off = state.deeds.off.first().copied();
+        let off = state.deeds.off.first().or(state.deeds.gone.first()).copied();
         if state.on > 0 && !state.deeds.on.is_empty() {
             let also = state.deeds.off.last().copied();
             let last = state.deeds.on.last().copied();
             let fact = Fact::new(Offence::SomeLeftOff, name, last).also(also).counts(state.on + missing, state.on);
             self.bench.facts.push(fact);
-        } else if state.gone > 0 && state.bench == 0 {
-            let deed = state.deeds.gone.last().copied();
-            self.bench.facts.push(Fact::new(Offence::NotRenewed, name, deed));
-        } else {
-            let moment = off.map_or(END, |at| self.moment(at));
-            left.entry(moment)
-                .and_modify(|fact| fact.things.push(name.to_owned()))
-                .or_insert_with(|| Fact::new(Offence::LeftOff, name, off).counts(missing, state.on));
+            return;
         }
+        let moment = off.map_or(END, |at| self.moment(at));
+        let fact =
+            left.entry(moment).or_insert_with(|| Fact { things: Vec::new(), ..Fact::new(Offence::LeftOff, "", off) });
+        let is_discarded = state.gone > 0 && state.bench == 0;
+        if is_discarded { &mut fact.by } else { &mut fact.things }.push(name.to_owned());
     }
 
+    /// Tells what is open or in at the end; what one sentence opened is told together.
     fn items_at_end(&mut self) {
-        let open = |items: &BTreeMap<String, ItemState>, offence: Offence| -> Vec<Fact> {
-            let left = items.iter().filter(|(_, item)| item.count > 0);
-            let fact = |(name, item): (&String, &ItemState)| {
-                Fact::new(offence, name, item.first.last().copied()).also(item.last.last().copied())
-            };
-            left.map(fact).collect()
-        };
-        let openings = open(&self.bench.openings, Offence::LeftOpen);
-        let items = open(&self.bench.items, Offence::LeftIn);
-        openings.into_iter().chain(items).for_each(|fact| self.fact_at_end(fact));
+        for (items, offence) in [(&self.bench.openings, Offence::LeftOpen), (&self.bench.items, Offence::LeftIn)] {
+            let mut left: BTreeMap<Moment, Fact> = BTreeMap::new();
+            for (name, item) in items.iter().filter(|(name, _)| self.taints.knows(name, END)) {
+                let Some(at) = item.first.last().copied().filter(|_| item.count > 0) else { continue };
+                let fact = Fact::new(offence, name, Some(at)).also(item.last.last().copied());
+                left.entry(self.moment(at)).and_modify(|told| told.things.push(name.clone())).or_insert(fact);
+            }
+            self.bench.facts.extend(left.into_values());
+        }
     }
 }
 

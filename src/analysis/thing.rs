@@ -89,7 +89,7 @@ pub struct Things<'b> {
 }
 
 /// Words that stand for every isolation point.
-const EVERY_POINT: [&str; 4] = ["", "lock", "isolation point", "point"];
+const EVERY_POINT: [&str; 7] = ["", "all", "lock", "locks", "all locks", "isolation point", "point"];
 
 impl<'b> Things<'b> {
     /// Returns the things of a machine.

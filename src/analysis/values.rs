@@ -194,7 +194,10 @@ impl Job<'_> {
     }
 
     /// Returns the smallest step an instrument shows.
-    fn resolution(&self, instrument: &Placed<String>, needed: Span) -> Answer<Quantity> {
+    ///
+    /// # Errors
+    /// A finding where the crib does not hold it, or does not say its resolution.
+    pub fn resolution(&self, instrument: &Placed<String>, needed: Span) -> Answer<Quantity> {
         let item = self.held(&self.value_or_literal(instrument)?, instrument.span)?;
         match item.kind {
             Kind::Instrument { resolution: Some(resolution), .. } => Ok(resolution),

@@ -27,9 +27,9 @@ pub struct Sheet {
     pub source: &'static str,
 }
 
-/// How far a sealed pouch stands out beyond the sheet on every side, in hundredths of a millimetre: trade practice, from
-/// memory.
-pub const POUCH_BORDER: u32 = 300;
+/// Sheets whose pouches are known, and how far the pouch stands out on every side, in hundredths of a millimetre: 3 mm, and a
+/// quarter of an inch for US Letter. Trade practice, from memory.
+const POUCHES: [(&str, u32); 5] = [("A3", 300), ("A4", 300), ("A5", 300), ("A6", 300), ("US Letter", 635)];
 
 const fn sheet(name: &'static str, short: u32, long: u32, source: &'static str) -> Sheet {
     Sheet { name, short, long, source }
@@ -68,10 +68,11 @@ impl Sheet {
         (points(self.short), points(self.long))
     }
 
-    /// Returns short and long side of its pouch, in hundredths of a millimetre.
+    /// Returns short and long side of its pouch, in hundredths of a millimetre; none where no pouch of it is known here.
     #[must_use]
-    pub fn pouch(self) -> (u32, u32) {
-        (self.short + 2 * POUCH_BORDER, self.long + 2 * POUCH_BORDER)
+    pub fn pouch(self) -> Option<(u32, u32)> {
+        let border = POUCHES.iter().find(|(name, _)| *name == self.name).map(|(_, border)| 2 * border)?;
+        Some((self.short + border, self.long + border))
     }
 }
 
@@ -86,7 +87,8 @@ mod tests {
             assert_eq!(pair[1].long, pair[0].short, "{}", pair[1].name);
             assert_eq!(pair[1].short / 100, pair[0].long / 200, "{}", pair[1].name);
         }
-        assert_eq!(Sheet::named(" a4 ").map(Sheet::pouch), Some((21_600, 30_300)));
+        assert_eq!(Sheet::named(" a4 ").and_then(Sheet::pouch), Some((21_600, 30_300)));
+        assert_eq!(Sheet::named("US Legal").and_then(Sheet::pouch), None);
         assert_eq!(Sheet::named("A9"), None);
     }
 }

@@ -102,3 +102,131 @@ pub const SHARED_TORQUE: RuleId = RuleId("shared-torque");
 pub const EXPIRED_WAIVER: RuleId = RuleId("expired-waiver");
 /// An accepted finding that is not found, or may not be accepted.
 pub const IDLE_WAIVER: RuleId = RuleId("idle-waiver");
+/// A sentence that is too long.
+pub const LONG_SENTENCE: RuleId = RuleId("long-sentence");
+/// A semicolon in an instruction.
+pub const SEMICOLON: RuleId = RuleId("semicolon");
+/// A sentence of a step that begins with no verb.
+pub const NO_VERB_FIRST: RuleId = RuleId("no-verb-first");
+/// A sentence with two instructions.
+pub const TWO_INSTRUCTIONS: RuleId = RuleId("two-instructions");
+/// A verb that hides two steps.
+pub const VERB_HIDES_STEPS: RuleId = RuleId("verb-hides-steps");
+/// A condition behind the action that depends on it.
+pub const CONDITION_AFTER_ACTION: RuleId = RuleId("condition-after-action");
+/// A condition that can be read in two ways.
+pub const UNCLEAR_CONDITION: RuleId = RuleId("unclear-condition");
+/// A limit written as plus or minus.
+pub const PLUS_MINUS_LIMIT: RuleId = RuleId("plus-minus-limit");
+/// A decimal point without a digit before it.
+pub const NAKED_POINT: RuleId = RuleId("naked-point");
+/// A number with a comma in it.
+pub const DECIMAL_COMMA: RuleId = RuleId("decimal-comma");
+/// A date that can be read in two ways.
+pub const AMBIGUOUS_DATE: RuleId = RuleId("ambiguous-date");
+/// A value or an instruction that is left to another paper.
+pub const VALUE_ELSEWHERE: RuleId = RuleId("value-elsewhere");
+/// Steps that are left out as the reverse of others.
+pub const REVERSE_ORDER: RuleId = RuleId("reverse-order");
+/// Steps that are asked for again without being written.
+pub const REPEAT_STEPS: RuleId = RuleId("repeat-steps");
+/// A figure that the reader has to work out.
+pub const ARITHMETIC_LEFT_TO_READER: RuleId = RuleId("arithmetic-left-to-reader");
+/// A limit without a unit.
+pub const LIMIT_WITHOUT_UNIT: RuleId = RuleId("limit-without-unit");
+/// A word that leaves the limit to the reader.
+pub const VAGUE_LIMIT: RuleId = RuleId("vague-limit");
+/// One thing measured in two systems of units.
+pub const UNIT_MIX: RuleId = RuleId("unit-mix");
+/// A step that is hidden in a caution.
+pub const ACTION_IN_A_CAUTION: RuleId = RuleId("action-in-a-caution");
+/// Several cautions of one level before one step.
+pub const CROWDED_CAUTIONS: RuleId = RuleId("crowded-cautions");
+/// A procedure whose wording is not checked.
+pub const LANGUAGE_NOT_CHECKED: RuleId = RuleId("language-not-checked");
+/// Steps that are hard to read.
+pub const HARD_TO_READ: RuleId = RuleId("hard-to-read");
+/// A value typed over one that differs from machine to machine.
+pub const VALUE_OVER_OPTION: RuleId = RuleId("value-over-option");
+/// A typed limit that was rounded the wrong way.
+pub const LIMIT_ROUNDED_OUTWARD: RuleId = RuleId("limit-rounded-outward");
+/// Two procedures for the same job on the same machine.
+pub const JOB_COVERED_TWICE: RuleId = RuleId("job-covered-twice");
+/// A column that has the same value in every row.
+pub const SAME_IN_EVERY_ROW: RuleId = RuleId("same-in-every-row");
+/// A part that is off at the end of the job.
+pub const LEFT_OFF: RuleId = RuleId("left-off");
+/// A part that is fitted again although it was discarded, or is used once.
+pub const FITTED_AFTER_DISCARD: RuleId = RuleId("fitted-after-discard");
+/// A part of which more or fewer go on than came off.
+pub const WRONG_COUNT: RuleId = RuleId("wrong-count");
+/// A part that is fitted into a place that is taken.
+pub const FITTED_NOT_OFF: RuleId = RuleId("fitted-not-off");
+/// A part that comes off, or an item that is taken out, and is not there.
+pub const OFF_ALREADY: RuleId = RuleId("off-already");
+/// A drain, vent or cover that is closed, and that no step opens.
+pub const CLOSED_NOT_OPENED: RuleId = RuleId("closed-not-opened");
+/// A step that does something to a part this machine does not have.
+pub const NOT_ON_THIS_MACHINE: RuleId = RuleId("not-on-this-machine");
+/// A part that comes off before what holds it, or goes on after it.
+pub const WRONG_ORDER: RuleId = RuleId("wrong-order");
+/// A fastener of a joint that is not tight at the end.
+pub const NOT_TIGHTENED: RuleId = RuleId("not-tightened");
+/// A drain, vent or cover that is open at the end.
+pub const LEFT_OPEN: RuleId = RuleId("left-open");
+/// A lock that is on at the end.
+pub const LEFT_LOCKED: RuleId = RuleId("left-locked");
+/// A temporary item that is in at the end.
+pub const LEFT_IN: RuleId = RuleId("left-in");
+/// Work on the machine before zero energy is proved.
+pub const OPENED_BEFORE_PROOF: RuleId = RuleId("opened-before-proof");
+/// A boundary of the machine that no step locks.
+pub const ISOLATION_INCOMPLETE: RuleId = RuleId("isolation-incomplete");
+/// A machine that runs before its guards are on.
+pub const RUN_BEFORE_GUARDS: RuleId = RuleId("run-before-guards");
+/// A machine that is started while a lock is on.
+pub const STARTED_WHILE_LOCKED: RuleId = RuleId("started-while-locked");
+/// Locks that come off while the machine is still open.
+pub const UNLOCKED_TOO_EARLY: RuleId = RuleId("unlocked-too-early");
+/// A machine that is filled while a part of its product side is off.
+pub const FILLED_TOO_EARLY: RuleId = RuleId("filled-too-early");
+/// A machine that runs empty although a later step fills it.
+pub const RUNS_DRY: RuleId = RuleId("runs-dry");
+/// A side that was isolated first and is filled first.
+pub const FILLED_OUT_OF_ORDER: RuleId = RuleId("filled-out-of-order");
+/// A sentence that is not sure, so that nothing can be proved about what it might touch.
+pub const CANNOT_PROVE: RuleId = RuleId("cannot-prove");
+/// A part that is used once, and renewed only on somebody's judgement.
+pub const VAGUE_RENEWAL: RuleId = RuleId("vague-renewal");
+/// A caution that stands after the step that exposes somebody to its hazard.
+pub const CAUTION_AFTER_EXPOSURE: RuleId = RuleId("caution-after-exposure");
+/// An energy that the job comes near, and that no caution tells of.
+pub const HAZARD_WITHOUT_CAUTION: RuleId = RuleId("hazard-without-caution");
+/// A hold point that is signed by the one who does the work.
+pub const VERIFIER_IS_DOER: RuleId = RuleId("verifier-is-doer");
+/// Hold points that are not met in the order of their numbers.
+pub const HOLD_OUT_OF_ORDER: RuleId = RuleId("hold-out-of-order");
+/// A measurement without a limit or an instrument.
+pub const READING_WITHOUT_LIMIT: RuleId = RuleId("reading-without-limit");
+/// A reading with a limit that does not say what to do outside it.
+pub const READING_WITHOUT_OUTSIDE: RuleId = RuleId("reading-without-outside");
+/// A measurement that no step records.
+pub const MEASURED_NOT_RECORDED: RuleId = RuleId("measured-not-recorded");
+/// A wait or run of some minutes without a place for its start time.
+pub const TIMED_STEP_WITHOUT_START: RuleId = RuleId("timed-step-without-start");
+/// A limit that cannot be undone once it is passed, without a step of its own that stops.
+pub const IRREVERSIBLE_LIMIT_WITHOUT_STOP: RuleId = RuleId("irreversible-limit-without-stop");
+/// A product side that was open and is handed back without quality.
+pub const RELEASED_WITHOUT_QUALITY: RuleId = RuleId("released-without-quality");
+/// A torque for dry threads, on threads that a step has put something on.
+pub const DRY_TORQUE_WITH_PASTE: RuleId = RuleId("dry-torque-with-paste");
+/// A torque that pulls its bolts beyond what they bear.
+pub const OVERLOADED_JOINT: RuleId = RuleId("overloaded-joint");
+/// A stainless fastener that is tightened dry.
+pub const STAINLESS_DRY: RuleId = RuleId("stainless-dry");
+/// A torque whose lubrication state says nothing about lubrication.
+pub const TORQUE_WITHOUT_STATE: RuleId = RuleId("torque-without-state");
+/// Two torques for the fastener of one machine.
+pub const TWO_TORQUES_FOR_ONE_JOINT: RuleId = RuleId("two-torques-for-one-joint");
+/// A torque that leaves its bolts loose, whatever the friction.
+pub const UNDERLOADED_JOINT: RuleId = RuleId("underloaded-joint");

@@ -315,7 +315,9 @@ mod tests {
 
     #[test]
     fn what_is_no_action_is_refused() {
-        for text in ["", "remove key", "off key x0", "off key with", "off key; ", "tighten nut to", "off key x99999999999"] {
+        for text in
+            ["", "remove key", "off key x0", "off key with", "off key; ", "tighten nut to", "off key x99999999999"]
+        {
             assert!(parse_line(text).is_err(), "{text}");
         }
     }

@@ -134,6 +134,8 @@ pub struct Reading {
     pub instrument: Option<Prose>,
     /// What to do outside the limit.
     pub outside: Option<Prose>,
+    /// True where passing the limit cannot be undone.
+    pub irreversible: bool,
     /// Places measured; none for one.
     pub places: Vec<Placed<String>>,
     /// When it is measured (`as found`, `as left`); none for once.
@@ -416,6 +418,7 @@ fn reading(node: &Node, fields: &mut Fields<'_>) -> Option<Reading> {
         unit: text_at(node, "unit"),
         instrument: fields.prose_at(node, "instrument"),
         outside: fields.prose_at(node, "outside"),
+        irreversible: is_yes(node, "irreversible"),
         places: texts_at(node, "places"),
         moments: texts_at(node, "moments"),
         only: fields.only(node),
@@ -674,11 +677,13 @@ impl Step {
 
 /// Adds words to a line; a space left over where a brace was taken out is folded into the one before it.
 fn push_words(out: &mut Vec<Inline>, text: &str, manner: Manner, span: Span) {
-    if let Some(Inline::Words { text: last, manner: own, joins, .. }) = out.last_mut()
+    if let Some(Inline::Words { text: last, manner: own, span: whole, joins }) = out.last_mut()
         && *own == manner
     {
         let joined = if last.ends_with(' ') { text.trim_start_matches(' ') } else { text };
-        joins.push((last.len(), Span { start: span.end - narrow(joined.len()).min(span.end - span.start), ..span }));
+        let start = (span.start + narrow(text.len() - joined.len())).min(span.end);
+        joins.push((last.len(), Span { start, ..span }));
+        whole.end = whole.end.max(span.end);
         last.push_str(joined);
         return;
     }
@@ -689,15 +694,22 @@ fn narrow(length: usize) -> u32 {
     u32::try_from(length).unwrap_or(u32::MAX)
 }
 
+/// Takes white space off both ends of a line; what is cut short keeps the places of the words that are left.
 fn trim_end(line: &mut Vec<Inline>) {
-    while let Some(Inline::Words { text, .. }) = line.last_mut() {
-        *text = text.trim_end().to_owned();
+    while let Some(Inline::Words { text, joins, .. }) = line.last_mut() {
+        text.truncate(text.trim_end().len());
+        joins.retain(|(at, _)| *at <= text.len());
         if !text.is_empty() {
             break;
         }
         line.pop();
     }
-    if let Some(Inline::Words { text, .. }) = line.first_mut() {
-        *text = text.trim_start().to_owned();
+    if let Some(Inline::Words { text, span, joins, .. }) = line.first_mut() {
+        let cut = text.len() - text.trim_start().len();
+        text.drain(..cut);
+        span.start = (span.start + narrow(cut)).min(span.end);
+        for (at, _) in joins.iter_mut() {
+            *at = at.saturating_sub(cut);
+        }
     }
 }

@@ -2,7 +2,7 @@
 //!
 //! ## What is found
 //! Two tags, documents, families, crib items, options, parts, joints, values, cautions, readings, holds or labels
-//! have the same name.
+//! have the same name; or a part, an opening and a temporary item share one.
 //!
 //! ## On the floor
 //! Nobody could say which of the two is meant.
@@ -48,7 +48,10 @@ fn check(binder: &Binder) -> Vec<Finding> {
 
 fn in_family(family: &Family) -> Vec<Finding> {
     let parts = family.parts.iter().flat_map(|part| std::iter::once(&part.name).chain(&part.also));
-    let mut findings = twins("part", parts.map(pair), None);
+    let openings = family.openings.iter().flat_map(|opening| std::iter::once(&opening.name).chain(&opening.also));
+    let items = family.temporary.iter().flat_map(|item| std::iter::once(&item.name).chain(&item.also));
+    // A sentence may name any of them, so no two may be called alike.
+    let mut findings = twins("part, opening or item", parts.chain(openings).chain(items).map(pair), None);
     findings.extend(twins("joint", family.joints.iter().map(|joint| pair(&joint.name)), None));
     findings.extend(twins("boundary", family.boundaries.iter().map(|boundary| pair(&boundary.name)), None));
     findings.extend(twins("value", family_values(family), None));

@@ -4,14 +4,24 @@
 //! the binder is read, while a packet is compiled, by a check of its own over the whole binder, or
 //! when what was found is held against the waivers.
 
+mod action_in_a_caution;
+mod ambiguous_date;
 mod ambiguous_value;
 mod applies_to_nothing;
+mod arithmetic_left_to_reader;
 mod bad_figure;
 mod bad_quantity;
 mod boundary_not_isolated;
 mod brace_syntax;
+mod cannot_prove;
+mod caution_after_exposure;
+mod closed_not_opened;
+mod condition_after_action;
+mod crowded_cautions;
 mod dead_row;
 mod dead_step;
+mod decimal_comma;
+mod dry_torque_with_paste;
 mod duplicate_key;
 mod duplicate_name;
 mod effectivity_syntax;
@@ -19,47 +29,109 @@ mod empty_card;
 mod empty_procedure;
 mod expired_waiver;
 mod figure_without_words;
+mod filled_out_of_order;
+mod filled_too_early;
+mod fitted_after_discard;
+mod fitted_not_off;
+mod hard_to_read;
+mod hazard_without_caution;
 mod hidden_character;
+mod hold_out_of_order;
 mod hole_beyond_fleet;
 mod hole_in_fleet;
 mod idle_option;
 mod idle_waiver;
+mod irreversible_limit_without_stop;
+mod isolation_incomplete;
+mod job_covered_twice;
+mod language_not_checked;
+mod left_in;
+mod left_locked;
+mod left_off;
+mod left_open;
+mod limit_rounded_outward;
+mod limit_without_unit;
+mod long_sentence;
 mod markdown_form;
+mod measured_not_recorded;
 mod missing_choice;
 mod missing_figure;
 mod missing_register;
 mod missing_value;
 mod mixed_column;
 mod moment_without_step;
+mod naked_point;
 mod nested_too_deep;
 mod never_used;
+mod no_verb_first;
 mod not_held;
+mod not_on_this_machine;
+mod not_tightened;
 mod not_utf8;
+mod off_already;
+mod opened_before_proof;
 mod oring_squeeze;
+mod overloaded_joint;
+mod plus_minus_limit;
 mod raw_html;
+mod reading_without_limit;
+mod reading_without_outside;
 mod reference_to_absent_step;
+mod released_without_quality;
+mod repeat_steps;
+mod reverse_order;
 mod row_length;
+mod run_before_guards;
+mod runs_dry;
+mod same_in_every_row;
 mod schema_violation;
+mod semicolon;
 mod shared_torque;
+mod stainless_dry;
+mod started_while_locked;
 mod stray_text;
+mod timed_step_without_start;
 mod too_many_combinations;
 mod too_many_steps;
+mod torque_without_state;
 mod torque_without_step;
+mod two_instructions;
+mod two_torques_for_one_joint;
 mod typed_step_number;
+mod unclear_condition;
 mod undeclared_choice;
 mod undeclared_name;
+mod underloaded_joint;
+mod unit_mix;
+mod unlocked_too_early;
 mod unreadable_file;
 mod unsafe_link;
 mod unusable_name;
+mod vague_limit;
+mod vague_renewal;
+mod value_elsewhere;
+mod value_over_option;
+mod verb_hides_steps;
+mod verifier_is_doer;
+mod wrong_count;
 mod wrong_kind;
+mod wrong_order;
 mod yaml_feature;
 mod yaml_syntax;
 
-use crate::base::finding::{Finding, RuleId, Severity};
+use crate::analysis::effectivity;
+use crate::analysis::job::{Job, joined};
+use crate::analysis::run::{ReadStep, Readings, Run};
+use crate::analysis::story::Fact;
+use crate::analysis::wording::{self, Writing};
+use crate::base::finding::{Bounded, Finding, RuleId, Severity};
+use crate::base::name::Tag;
 use crate::base::rule::{
     BAD_FIGURE, BOUNDARY_NOT_ISOLATED, DUPLICATE_NAME, UNDECLARED_CHOICE, UNDECLARED_NAME, UNSAFE_LINK,
 };
 use crate::model::binder::{Binder, Registers};
+use crate::model::procedure::Procedure;
+use rayon::iter::{IntoParallelRefIterator as _, ParallelIterator as _};
 
 /// A rule with its manual page.
 #[derive(Clone, Copy, Debug)]
@@ -85,6 +157,10 @@ pub enum Found {
     Check(fn(&Binder) -> Vec<Finding>),
     /// While the findings are held against the waivers.
     Waiving,
+    /// By a check of the sentences of each procedure that is written in English.
+    Wording(fn(&Writing<'_>) -> Vec<Finding>),
+    /// By executing each job on paper.
+    Run(fn(&Run<'_, '_>) -> Vec<Finding>),
 }
 
 /// The number of the set of rules, counted apart from the program: a new rule can turn a green binder red. It is raised by
@@ -98,14 +174,24 @@ const FINAL: &[RuleId] =
 
 /// Every rule, in alphabetical order.
 pub const RULES: &[Rule] = &[
+    action_in_a_caution::RULE,
+    ambiguous_date::RULE,
     ambiguous_value::RULE,
     applies_to_nothing::RULE,
+    arithmetic_left_to_reader::RULE,
     bad_figure::RULE,
     bad_quantity::RULE,
     boundary_not_isolated::RULE,
     brace_syntax::RULE,
+    cannot_prove::RULE,
+    caution_after_exposure::RULE,
+    closed_not_opened::RULE,
+    condition_after_action::RULE,
+    crowded_cautions::RULE,
     dead_row::RULE,
     dead_step::RULE,
+    decimal_comma::RULE,
+    dry_torque_with_paste::RULE,
     duplicate_key::RULE,
     duplicate_name::RULE,
     effectivity_syntax::RULE,
@@ -113,39 +199,93 @@ pub const RULES: &[Rule] = &[
     empty_procedure::RULE,
     expired_waiver::RULE,
     figure_without_words::RULE,
+    filled_out_of_order::RULE,
+    filled_too_early::RULE,
+    fitted_after_discard::RULE,
+    fitted_not_off::RULE,
+    hard_to_read::RULE,
+    hazard_without_caution::RULE,
     hidden_character::RULE,
+    hold_out_of_order::RULE,
     hole_beyond_fleet::RULE,
     hole_in_fleet::RULE,
     idle_option::RULE,
     idle_waiver::RULE,
+    irreversible_limit_without_stop::RULE,
+    isolation_incomplete::RULE,
+    job_covered_twice::RULE,
+    language_not_checked::RULE,
+    left_in::RULE,
+    left_locked::RULE,
+    left_off::RULE,
+    left_open::RULE,
+    limit_rounded_outward::RULE,
+    limit_without_unit::RULE,
+    long_sentence::RULE,
     markdown_form::RULE,
+    measured_not_recorded::RULE,
     missing_choice::RULE,
     missing_figure::RULE,
     missing_register::RULE,
     missing_value::RULE,
     mixed_column::RULE,
     moment_without_step::RULE,
+    naked_point::RULE,
     nested_too_deep::RULE,
     never_used::RULE,
+    no_verb_first::RULE,
     not_held::RULE,
+    not_on_this_machine::RULE,
+    not_tightened::RULE,
     not_utf8::RULE,
+    off_already::RULE,
+    opened_before_proof::RULE,
     oring_squeeze::RULE,
+    overloaded_joint::RULE,
+    plus_minus_limit::RULE,
     raw_html::RULE,
+    reading_without_limit::RULE,
+    reading_without_outside::RULE,
     reference_to_absent_step::RULE,
+    released_without_quality::RULE,
+    repeat_steps::RULE,
+    reverse_order::RULE,
     row_length::RULE,
+    run_before_guards::RULE,
+    runs_dry::RULE,
+    same_in_every_row::RULE,
     schema_violation::RULE,
+    semicolon::RULE,
     shared_torque::RULE,
+    stainless_dry::RULE,
+    started_while_locked::RULE,
     stray_text::RULE,
+    timed_step_without_start::RULE,
     too_many_combinations::RULE,
     too_many_steps::RULE,
+    torque_without_state::RULE,
     torque_without_step::RULE,
+    two_instructions::RULE,
+    two_torques_for_one_joint::RULE,
     typed_step_number::RULE,
+    unclear_condition::RULE,
     undeclared_choice::RULE,
     undeclared_name::RULE,
+    underloaded_joint::RULE,
+    unit_mix::RULE,
+    unlocked_too_early::RULE,
     unreadable_file::RULE,
     unsafe_link::RULE,
     unusable_name::RULE,
+    vague_limit::RULE,
+    vague_renewal::RULE,
+    value_elsewhere::RULE,
+    value_over_option::RULE,
+    verb_hides_steps::RULE,
+    verifier_is_doer::RULE,
+    wrong_count::RULE,
     wrong_kind::RULE,
+    wrong_order::RULE,
     yaml_feature::RULE,
     yaml_syntax::RULE,
 ];
@@ -166,7 +306,7 @@ impl Rule {
             Found::Waiving => false,
             _ if severity != Severity::Error => true,
             Found::Reading | Found::Compiling => false,
-            Found::Check(_) => !FINAL.contains(&self.id),
+            Found::Check(_) | Found::Wording(_) | Found::Run(_) => !FINAL.contains(&self.id),
         }
     }
 
@@ -191,9 +331,87 @@ pub fn check(binder: &Binder) -> Vec<Finding> {
     }
     let checks = RULES.iter().filter_map(|rule| match rule.found {
         Found::Check(check) => Some(check),
-        Found::Reading | Found::Compiling | Found::Waiving => None,
+        _ => None,
     });
-    checks.flat_map(|check| check(binder)).collect()
+    let mut findings: Vec<Finding> = checks.flat_map(|check| check(binder)).collect();
+    findings.extend(wording(binder));
+    findings
+}
+
+/// Runs the rules of wording over each procedure that is written in English.
+fn wording(binder: &Binder) -> Vec<Finding> {
+    let checks = RULES.iter().filter_map(|rule| match rule.found {
+        Found::Wording(check) => Some(check),
+        _ => None,
+    });
+    let checks: Vec<_> = checks.collect();
+    let english = binder.procedures.par_iter().filter(|procedure| wording::is_english(binder, procedure));
+    let found = english.flat_map_iter(|procedure| {
+        let writing = wording::of(binder, procedure);
+        let mut findings = Bounded::default();
+        findings.extend(checks.iter().flat_map(|check| check(&writing)));
+        findings.told()
+    });
+    found.collect()
+}
+
+/// Executes every job of a binder on paper and judges it. Nothing is judged against a register that could not be read, and
+/// no job whose steps cannot be told because the fleet does not say an option.
+#[must_use]
+pub fn run(binder: &Binder, read: &ReadStep<'_>) -> Vec<Finding> {
+    if binder.registers == Registers::Broken {
+        return Vec::new();
+    }
+    binder.procedures.par_iter().flat_map_iter(|procedure| joined(run_procedure(binder, procedure, read))).collect()
+}
+
+fn run_procedure(binder: &Binder, procedure: &Procedure, read: &ReadStep<'_>) -> Vec<(Tag, Finding)> {
+    let mut readings = Readings::new(read);
+    let mut found = Vec::new();
+    for machine in effectivity::scope(binder, procedure) {
+        let Some(job) = Job::new(binder, procedure, machine) else { continue };
+        if !job.undecided().is_empty() {
+            continue;
+        }
+        let run = Run::of(&job, &mut readings);
+        let findings = judged(&run);
+        found.extend(findings.into_iter().map(|one| (job.tag().clone(), one.document(&procedure.document.value))));
+    }
+    found
+}
+
+/// Returns what is wrong with one executed job.
+#[must_use]
+pub fn judged(run: &Run<'_, '_>) -> Vec<Finding> {
+    let checks = RULES.iter().filter_map(|rule| match rule.found {
+        Found::Run(check) => Some(check),
+        _ => None,
+    });
+    checks.flat_map(|check| check(run)).collect()
+}
+
+/// Puts a finding at the deed of a fact, with the other deeds that show it.
+fn told(run: &Run<'_, '_>, fact: &Fact, finding: Finding) -> Finding {
+    let finding = match fact.deed {
+        Some(at) => finding.at(run.deeds[at].span),
+        None => finding,
+    };
+    fact.also.iter().fold(finding, |finding, at| finding.also(run.deeds[*at].span, "see here"))
+}
+
+/// Returns names as a reader lists them: each in backticks, `and` before the last.
+fn named(names: &[String]) -> String {
+    let mut quoted: Vec<String> = names.iter().map(|name| format!("`{name}`")).collect();
+    match quoted.pop() {
+        Some(last) if quoted.is_empty() => last,
+        Some(last) => format!("{} and {last}", quoted.join(", ")),
+        None => String::new(),
+    }
+}
+
+/// Returns the verb for one or several names.
+fn are(names: &[String]) -> &'static str {
+    if names.len() == 1 { "is" } else { "are" }
 }
 
 #[cfg(test)]

@@ -1,22 +1,25 @@
 //! Something that is declared and never used.
 //!
 //! ## What is found
-//! A caution, hold or reading of the front matter stands at no step, or nothing refers to a label and
-//! no card picks it (a note).
+//! A caution, hold or reading of the front matter stands at no step. Nothing refers to a label and no card picks it, or no
+//! procedure and no register names a value (notes).
 //!
 //! ## On the floor
-//! A caution that is declared but stands at no step is not printed where it is needed.
+//! A caution that is declared but stands at no step is not printed where it is needed. A value that nobody names may be one
+//! that a step should have had in braces.
 //!
 //! ## How to mend it
 //! Write `{caution NAME}`, `{hold NAME}` or `{record NAME}` into the step it belongs to; mark a caution that is for
 //! the whole job `whole-job: yes`; or take it out.
 
+use crate::analysis::coverage;
 use crate::analysis::reading;
 use crate::base::finding::{Finding, Severity};
 use crate::base::name::Name;
 use crate::base::rule::NEVER_USED;
 use crate::base::text::Placed;
 use crate::model::binder::Binder;
+use crate::model::family::Family;
 use crate::model::procedure::{Procedure, Reading, Step};
 use crate::rules::{Found, Rule};
 
@@ -29,7 +32,23 @@ pub(super) const RULE: Rule = Rule {
 };
 
 fn check(binder: &Binder) -> Vec<Finding> {
-    binder.procedures.iter().flat_map(in_procedure).collect()
+    let mut findings: Vec<Finding> = binder.families.iter().flat_map(|family| idle_values(binder, family)).collect();
+    for procedure in &binder.procedures {
+        findings.extend(in_procedure(procedure));
+        let values = coverage::unused_values_of(binder, procedure);
+        findings.extend(values.into_iter().map(|name| idle_value(name).document(&procedure.document.value)));
+    }
+    findings
+}
+
+fn idle_values(binder: &Binder, family: &Family) -> Vec<Finding> {
+    coverage::unused_values(binder, family).into_iter().map(idle_value).collect()
+}
+
+fn idle_value(name: &Placed<Name>) -> Finding {
+    Finding::note(NEVER_USED, format!("no procedure and no register names the value `{}`", name.value))
+        .at(name.span)
+        .help(format!("write `{{{}}}` where it is meant, or take it out", name.value))
 }
 
 fn in_procedure(procedure: &Procedure) -> Vec<Finding> {

@@ -513,7 +513,7 @@ impl<'a> Walker<'a> {
         let mut out = Vec::new();
         for inline in inlines {
             match inline {
-                Inline::Words { text, manner, span } if manner != Manner::Code && text.contains(['{', '}']) => {
+                Inline::Words { text, manner, span } if manner != Manner::Code => {
                     self.split_words(&text, manner, span, &mut out);
                 }
                 other => out.push(other),
@@ -525,20 +525,31 @@ impl<'a> Walker<'a> {
     /// Splits one run at its braces; an escaped brace (`\{`) stays a character.
     fn split_words(&mut self, text: &str, manner: Manner, span: Span, out: &mut Vec<Inline>) {
         let source = &self.text[span.range()];
+        let places = Places::of(source, text, span);
         if source != text && source.contains('\\') {
             // The escapes shift every offset, so the run is taken as it reads and its braces stay characters.
             let unescaped = source.replace("\\{", "").replace("\\}", "");
             if !unescaped.contains(['{', '}']) {
-                out.push(Inline::Words { text: text.to_owned(), manner, span });
+                out.extend(places.stretches(text, 0..text.len(), manner));
                 return;
             }
         }
         let (pieces, findings) = brace::split(self.file, text, span.range().start);
         self.findings.absorb(findings);
-        out.extend(pieces.into_iter().map(|piece| match piece {
-            Piece::Words(text) => Inline::Words { text, manner, span },
-            brace => Inline::Brace(brace),
-        }));
+        let mut at = 0;
+        for piece in pieces {
+            let from = at;
+            match piece {
+                Piece::Words(words) => {
+                    at += words.len();
+                    out.extend(places.stretches(text, from..at, manner));
+                }
+                brace => {
+                    at += text[from..].find('}').map_or(0, |end| end + 1);
+                    out.push(Inline::Brace(brace.at(places.span(from..at))));
+                }
+            }
+        }
     }
 
     /// Puts a block where it belongs: the open step or item, else the notes of the stage.
@@ -581,10 +592,58 @@ fn extent(inlines: &[Inline]) -> Option<Range<usize>> {
     Some(ranges.first()?.start..ranges.last()?.end)
 }
 
+/// Where each byte of a run of text stands in its source: escapes are shorter as they read, and a line that was broken and
+/// indented is one line.
+struct Places {
+    span: Span,
+    /// The byte in the source for each byte of the text; none where the text cannot be followed through its source.
+    at: Option<Vec<usize>>,
+}
+
+impl Places {
+    fn of(source: &str, text: &str, span: Span) -> Self {
+        let start = span.range().start;
+        if source == text {
+            return Self { span, at: Some((start..start + text.len()).collect()) };
+        }
+        let mut at = Vec::with_capacity(text.len());
+        let mut rest = source.char_indices();
+        for c in text.chars() {
+            let is_it = |own: char| own == c || (c == ' ' && own.is_whitespace());
+            let mut skipped = rest.by_ref().take_while(|(_, own)| is_it(*own) || *own == '\\' || own.is_whitespace());
+            let Some((found, _)) = skipped.find(|(_, own)| is_it(*own)) else { return Self { span, at: None } };
+            at.extend((0..c.len_utf8()).map(|byte| start + found + byte));
+        }
+        Self { span, at: Some(at) }
+    }
+
+    /// Returns where a stretch of the text stands.
+    fn span(&self, range: Range<usize>) -> Span {
+        let ends = self.at.as_ref().and_then(|at| Some((*at.get(range.start)?, *at.get(range.end.checked_sub(1)?)?)));
+        ends.map_or(self.span, |(first, last)| Span::new(self.span.file, first, last + 1))
+    }
+
+    /// Returns a stretch of the text as words that stand together in the source as they do in the text.
+    fn stretches(&self, text: &str, range: Range<usize>, manner: Manner) -> Vec<Inline> {
+        let mut cuts = vec![range.start];
+        if let Some(at) = &self.at {
+            cuts.extend((range.start + 1..range.end).filter(|byte| at[*byte] != at[byte - 1] + 1));
+        }
+        cuts.push(range.end);
+        let stretch = |ends: &[usize]| {
+            let (from, to) = (ends[0], ends[1]);
+            Inline::Words { text: text[from..to].to_owned(), manner, span: self.span(from..to) }
+        };
+        cuts.windows(2).filter(|ends| ends[0] < ends[1]).map(stretch).collect()
+    }
+}
+
 /// Takes white space off both ends of a paragraph and drops empty runs.
 fn trim(mut inlines: Vec<Inline>) -> Vec<Inline> {
-    if let Some(Inline::Words { text, .. }) = inlines.first_mut() {
-        *text = text.trim_start().to_owned();
+    if let Some(Inline::Words { text, span, .. }) = inlines.first_mut() {
+        let cut = text.len() - text.trim_start().len();
+        text.drain(..cut);
+        *span = Span::new(span.file, (span.range().start + cut).min(span.range().end), span.range().end);
     }
     if let Some(Inline::Words { text, .. }) = inlines.last_mut() {
         *text = text.trim_end().to_owned();

@@ -26,6 +26,18 @@ pub enum Piece {
     Value(Placed<Name>),
 }
 
+impl Piece {
+    /// Returns the same brace as one that stands at `span`; words stay as they are.
+    #[must_use]
+    pub fn at(self, span: Span) -> Self {
+        match self {
+            Self::Words(words) => Self::Words(words),
+            Self::Keyword { keyword, rest } => Self::Keyword { keyword, rest: Placed::new(rest.value, span) },
+            Self::Value(name) => Self::Value(Placed::new(name.value, span)),
+        }
+    }
+}
+
 /// Splits `text`, which stands at byte `start` of `file`, at its braces.
 ///
 /// Unbalanced, nested and empty braces are findings and stay in the words.

@@ -16,7 +16,12 @@ pub(crate) const CREAMERY: &str = concat!(env!("CARGO_MANIFEST_DIR"), "/procedur
 
 /// Returns the example binder in memory.
 pub(crate) fn creamery() -> Memory {
-    let disk = Disk::open(Path::new(CREAMERY)).expect("the example is part of the project");
+    folder(Path::new(CREAMERY))
+}
+
+/// Returns the binder of a folder in memory.
+pub(crate) fn folder(path: &Path) -> Memory {
+    let disk = Disk::open(path).expect("the example is part of the project");
     let files = disk.list().expect("readable").files;
     Memory::new(files.into_iter().map(|path| (path.to_string(), disk.read(&path, u64::MAX).expect("readable"))))
 }

@@ -6,6 +6,10 @@ use proptest::prelude::{Just, ProptestConfig, Strategy, prop_assert_eq, proptest
 use std::collections::BTreeSet;
 use std::fmt::Write as _;
 
+/// The choices of the options of [`worded`], which a sentence may type.
+const SIDES: [&str; 3] = ["left", "right", "top"];
+const RUBBERS: [&str; 3] = ["ABX", "CDX", "EFX"];
+
 /// A table over two options of three choices each: for each row, the choices of either option it is for; empty means any.
 type Rows = Vec<(Vec<u8>, Vec<u8>)>;
 
@@ -95,5 +99,109 @@ proptest! {
             let expected = list.is_empty() || a.contains(&choice) != negated;
             prop_assert_eq!(packet.stages[0].steps.len(), if expected { 2 } else { 1 });
         }
+    }
+}
+
+/// A binder with a machine for each pair of a side and a rubber, and a procedure for each pair of `applies-to` and step.
+fn worded(cells: &[[u8; 3]; 3], hole: Option<(usize, usize)>, procedures: &[(String, String)]) -> String {
+    let (mut fleet, mut table, mut documents) = (String::new(), String::new(), String::new());
+    for (s, side) in SIDES.iter().enumerate() {
+        for (r, rubber) in RUBBERS.iter().enumerate() {
+            let _ = write!(
+                fleet,
+                "  - tag: T-{s}{r}\n    family: F\n    place: hall\n    options: {{side: {side}, rubber: {rubber}}}\n    isolation:\n      - {{point: Q-{s}{r}, boundary: motor, kind: isolator, position: off and locked}}\n"
+            );
+            let cell = if hole == Some((s, r)) { "unknown".to_owned() } else { format!("{} mm", cells[s][r]) };
+            let _ = writeln!(table, "      - [{side}, {rubber}, {cell}]");
+        }
+    }
+    for (at, (applies_to, step)) in procedures.iter().enumerate() {
+        let applies_to = if applies_to.is_empty() { String::new() } else { format!("applies-to: {applies_to}\n") };
+        let _ = write!(
+            documents,
+            "//- m{at}.md\n---\ndocument: MP-F-{at}\ntitle: Do  IT\nfamily: F\n{applies_to}purpose: It is done.\nuse-level: reference\npeople: 1 fitter\ntime: 1 h\nreview: 12 months\n\
+             card: {{stages: [Work]}}\n---\n## Work\n1. Look at {{cover depth}}.\n2. {step}\n"
+        );
+    }
+    format!(
+        "//- binder.yaml\nformat: 1\nplant: plant\nlanguage: en\nprint:\n  paper: A4\n  card: on wall\n  isolation-points: off card\n//- crib.yaml\ntools:\n  - {{id: HX, name: hex keys}}\nlocks: {{id: LK-1, name: lock kit}}\n\
+         //- fleet.yaml\ntags:\n{fleet}\
+         //- families/F.yaml\nfamily: F\nname: machine\noptions:\n  - {{option: side, values: [left, right, top]}}\n  - {{option: rubber, values: [ABX, CDX, EFX]}}\n\
+         boundaries:\n  - {{boundary: motor, energy: electrical, prove: Try to start it.}}\nparts:\n  - {{part: cover, count: 1}}\n\
+         tables:\n  - by: [side, rubber]\n    source: none\n    columns: [cover depth]\n    rows:\n{table}{documents}"
+    )
+}
+
+/// Returns the tags of the machines for which `wanted` holds of side and rubber.
+fn those(wanted: impl Fn(usize, usize) -> bool) -> BTreeSet<String> {
+    let all = (0..3).flat_map(|side| (0..3).map(move |rubber| (side, rubber)));
+    all.filter(|(side, rubber)| wanted(*side, *rubber)).map(|(side, rubber)| format!("T-{side}{rubber}")).collect()
+}
+
+/// An `only` of a side, a rubber, both or none: what is written, and which choices it is for (empty means any).
+fn only() -> impl Strategy<Value = (String, Vec<usize>, Vec<usize>)> {
+    let some = || proptest::sample::subsequence(vec![0, 1, 2], 0..=2);
+    (some(), some()).prop_map(|(sides, rubbers)| {
+        let list = |option: &str, names: [&str; 3], chosen: &[usize]| {
+            let chosen: Vec<&str> = chosen.iter().map(|at| names[*at]).collect();
+            if chosen.is_empty() { None } else { Some(format!("{option} {}", chosen.join(", "))) }
+        };
+        let terms = [list("side", SIDES, &sides), list("rubber", RUBBERS, &rubbers)];
+        (terms.into_iter().flatten().collect::<Vec<_>>().join(" and "), sides, rubbers)
+    })
+}
+
+fn holds(chosen: &[usize], own: usize) -> bool {
+    chosen.is_empty() || chosen.contains(&own)
+}
+
+proptest! {
+    #![proptest_config(ProptestConfig { failure_persistence: None, cases: 200, ..ProptestConfig::default() })]
+
+    /// Any one cell is taken out of a table that covers everything: exactly that machine is named.
+    #[test]
+    fn a_missing_cell_names_its_tag(side in 0..3_usize, rubber in 0..3_usize) {
+        let procedures = [(String::new(), "Look at it.".to_owned())];
+        let cells = [[1, 2, 3], [4, 5, 6], [7, 8, 9]];
+        let text = drawn(&judged(&binder(&worded(&cells, Some((side, rubber)), &procedures))));
+        prop_assert_eq!(named(&text, "missing-value"), those(|s, r| (s, r) == (side, rubber)), "{}", &text);
+        let text = drawn(&judged(&binder(&worded(&cells, None, &procedures))));
+        prop_assert_eq!(named(&text, "missing-value"), BTreeSet::new(), "{}", &text);
+    }
+
+    /// A choice or figure is typed into a step that is for some of the machines: wrong for those that have another.
+    #[test]
+    fn a_typed_value_names_those_for_which_it_is_wrong(
+        (only, sides, rubbers) in only(),
+        what in 0..3_usize,
+        typed in 0..3_usize,
+        cells in proptest::array::uniform3(proptest::array::uniform3(1..4_u8)),
+    ) {
+        let depth = u8::try_from(typed + 1).expect("small");
+        let step = match what {
+            0 => format!("Confirm that the side is {}.", SIDES[typed]),
+            1 => format!("Confirm that the rubber is {}.", RUBBERS[typed]),
+            _ => format!("Set the cover depth to {depth} mm."),
+        };
+        let only = if only.is_empty() { String::new() } else { format!(" {{only {only}}}") };
+        let text = drawn(&judged(&binder(&worded(&cells, None, &[(String::new(), format!("{step}{only}"))]))));
+        let is_wrong = |side: usize, rubber: usize| match what {
+            0 => side != typed,
+            1 => rubber != typed,
+            _ => cells[side][rubber] != depth,
+        };
+        let wanted = those(|side, rubber| holds(&sides, side) && holds(&rubbers, rubber) && is_wrong(side, rubber));
+        prop_assert_eq!(named(&text, "value-over-option"), wanted, "{}", &text);
+    }
+
+    /// Two procedures for one job: the machines that are in both.
+    #[test]
+    fn a_job_covered_twice_names_the_machines_of_both(first in only(), second in only()) {
+        let step = "Look at it.".to_owned();
+        let procedures = [(first.0.clone(), step.clone()), (second.0.clone(), step)];
+        let text = drawn(&judged(&binder(&worded(&[[1, 2, 3]; 3], None, &procedures))));
+        let both = [&first, &second];
+        let wanted = those(|side, rubber| both.iter().all(|only| holds(&only.1, side) && holds(&only.2, rubber)));
+        prop_assert_eq!(named(&text, "job-covered-twice"), wanted, "{}", &text);
     }
 }

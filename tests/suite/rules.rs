@@ -468,6 +468,189 @@ pub(crate) const CASES: &[Case] = &[
         "warning[figure-without-words] seals/",
         "no words say what `../figures/working-length.svg` shows",
     ),
+    Case(
+        SEAL,
+        "Fit the impeller.\n",
+        "Set it to .5 mm.\n",
+        "error[naked-point] seals/",
+        "of `.5` has no digit before it (P-101 P-102 P-110 P-111 P-113 P-120 P-121 P-130 P-133)",
+    ),
+    Case(
+        SEAL,
+        "Remove the key. {only size 2 to 4}",
+        "Slide the key .5 mm. {only size 2 to 4}",
+        "error[naked-point] seals/",
+        "of `.5` has no digit before it (P-110 P-111 P-113 P-120 P-121 P-130 P-133)",
+    ),
+    Case(SEAL, "Fit the impeller.\n", "Set it to 0,5 mm.\n", "warning[decimal-comma] seals/", "P-130 P-133)"),
+    Case(SEAL, "Fit the impeller.\n", "Set it to 5 ± 0.2 mm.\n", "warning[plus-minus-limit] seals/", "P-130 P-133)"),
+    Case(
+        SEAL,
+        "Fit the impeller.\n",
+        "Set it to 80 % of {closure torque}.\n",
+        "warning[arithmetic-left-to-reader] seals/",
+        "P-130 P-133)",
+    ),
+    Case(
+        SEAL,
+        "Fit the impeller.\n",
+        "Heat it to more than 40.\n",
+        "warning[limit-without-unit] seals/",
+        "P-130 P-133)",
+    ),
+    Case(
+        SEAL,
+        "Fit the impeller.\n",
+        "Look at the label of 03/04/27.\n",
+        "warning[ambiguous-date] seals/",
+        "P-130 P-133)",
+    ),
+    Case(
+        SEAL,
+        "Fit the impeller.\n",
+        "Fit the impeller as usual.\n",
+        "warning[value-elsewhere] seals/",
+        "P-130 P-133)",
+    ),
+    Case(SEAL, "Fit the impeller.\n", "Refit it in reverse order.\n", "warning[reverse-order] seals/", "P-130 P-133)"),
+    Case(
+        SEAL,
+        "Fit the impeller.\n",
+        "Repeat the steps above for the other side.\n",
+        "warning[repeat-steps] seals/",
+        "P-130 P-133)",
+    ),
+    Case(SEAL, "Fit the impeller.\n", "Fit the impeller; turn it.\n", "note[semicolon] seals/", "P-130 P-133)"),
+    Case(SEAL, "Fit the impeller.\n", "The impeller is fitted.\n", "note[no-verb-first] seals/", "P-130 P-133)"),
+    Case(
+        SEAL,
+        "Fit the impeller.\n",
+        "Fit the impeller and turn the shaft.\n",
+        "note[two-instructions] seals/",
+        "P-130 P-133)",
+    ),
+    Case(SEAL, "Fit the impeller.\n", "Replace the impeller.\n", "note[verb-hides-steps] seals/", "P-130 P-133)"),
+    Case(
+        SEAL,
+        "Fit the impeller.\n",
+        "Fit the impeller if the shaft is dry.\n",
+        "note[condition-after-action] seals/",
+        "P-130 P-133)",
+    ),
+    Case(
+        SEAL,
+        "Fit the impeller.\n",
+        "IF it knocks or leaks and is hot, THEN stop.\n",
+        "warning[unclear-condition] seals/",
+        "this condition mixes `and` with `or` (P-101 P-102 P-110 P-111 P-113 P-120 P-121 P-130 P-133)",
+    ),
+    Case(
+        SEAL,
+        "Fit the impeller.\n",
+        "Do not fit the impeller unless the shaft is dry.\n",
+        "note[unclear-condition] seals/",
+        "P-130 P-133)",
+    ),
+    Case(
+        SEAL,
+        "Fit the impeller.\n",
+        "Push the impeller onto the shaft with both hands, with the blades to the outer side and the nut side to you, in one go without a stop.\n",
+        "note[long-sentence] seals/",
+        "this sentence has 28 words, more than 20 (P-101 P-102 P-110 P-111 P-113 P-120 P-121 P-130 P-133)",
+    ),
+    Case(SEAL, "Fit the impeller.\n", "Tighten it securely.\n", "warning[vague-limit] seals/", "P-130 P-133)"),
+    Case(SEAL, "Fit the impeller.\n", "Put it down slightly apart.\n", "note[vague-limit] seals/", "P-130 P-133)"),
+    Case(
+        SEAL,
+        "Fit the impeller.\n",
+        "Raise the pressure to 30 psi.\n",
+        "warning[unit-mix] seals/",
+        "`psi` stands beside `bar` in one procedure (P-101 P-102 P-110 P-111 P-113 P-120 P-121 P-130 P-133)",
+    ),
+    Case(
+        PA,
+        "      - [3,   25 N·m, ",
+        "      - [3,   25 lbf·ft, ",
+        "warning[unit-mix] seals/",
+        "`lbf·ft` stands beside `N·m` in one procedure (P-120 P-121)",
+    ),
+    Case(
+        SEAL,
+        "    hazard: The seal faces are lapped.",
+        "    hazard: The seal faces are lapped. Close the drain.",
+        "warning[action-in-a-caution] seals/",
+        "`close` is an order, and stands in a hazard (P-101 P-102 P-110 P-111 P-113 P-120 P-121 P-130 P-133)",
+    ),
+    Case(
+        SEAL,
+        "    avoid: Carry it only on the lifting band LB-1.",
+        "    avoid: Remove the drain hose.",
+        "warning[action-in-a-caution] seals/",
+        "`remove` is an order, and stands in what avoids a hazard (P-130 P-133)",
+    ),
+    Case(
+        SEAL,
+        "5. {caution unexpected start} Switch",
+        "5. {caution unexpected start} {caution hot caustic} Switch",
+        "note[crowded-cautions] seals/",
+        "2 cautions of the level `warning` stand before this step (P-101 P-102 P-110 P-111 P-113 P-120 P-121 P-130 P-133)",
+    ),
+    Case(
+        SEAL,
+        "review: 12 months\n",
+        "review: 12 months\nlanguage: de\n",
+        "note[language-not-checked] seals/",
+        "the wording is not checked: its language is `de`",
+    ),
+    Case(
+        SEAL,
+        "Confirm that the port points to the {port}.",
+        "Confirm that the port points to the left.",
+        "error[value-over-option] seals/",
+        "for these machines (P-101 P-110 P-111 P-113 P-120 P-130 P-133)",
+    ),
+    Case(
+        SEAL,
+        "Compare the number of the new rotating seal assembly with the kit list.",
+        "Read EPDM on its wrapping.",
+        "warning[value-over-option] seals/",
+        "`EPDM` is typed over `rubber`, and wrong for these machines (P-113 P-133)",
+    ),
+    Case(
+        SEAL,
+        "Tighten the impeller nut to {impeller-nut torque}.",
+        "Tighten the impeller nut to 95 N·m.",
+        "error[value-over-option] seals/",
+        "`95 N·m` is typed over `impeller-nut torque`, and wrong for these machines (P-101 P-102 P-110 P-111 P-113 P-130 P-133)",
+    ),
+    Case(
+        SEAL,
+        "Set the working length to {working length}.",
+        "Set the working length to 24.7 to 25.3 mm.",
+        "error[value-over-option] seals/",
+        "(P-101 P-102 P-120 P-121 P-130 P-133)",
+    ),
+    Case(
+        PLATES,
+        "    limit: \"{A-min} to {A-max}\"",
+        "    limit: \"{A-min} to 201.7 mm\"",
+        "error[limit-rounded-outward] plates/",
+        "`201.7 mm` lies outside of the computed `A-max` (X-201)",
+    ),
+    Case(
+        PLATES,
+        "family: PX\n",
+        "family: PX\ntables:\n  - by: [frame]\n    source: none\n    columns: [spare]\n    rows:\n      - [S, 1 mm]\n      - [[M, L], 1 mm]\n",
+        "note[same-in-every-row] plates/",
+        "`spare` is the same in every row",
+    ),
+    Case(
+        PA,
+        "  trial-run time: 10 min\n",
+        "  trial-run time: 10 min\n  spare: 1 mm\n",
+        "note[never-used] families/PA.yaml",
+        "no procedure and no register names the value `spare`",
+    ),
 ];
 
 impl Case {
@@ -519,9 +702,19 @@ fn found_otherwise() -> Vec<(&'static str, String)> {
     expired.put("waivers.yaml", waiver);
     let mut idle = creamery();
     idle.put("waivers.yaml", waiver.replace("2025", "2026"));
+    let mut twice = creamery();
+    let twin = String::from_utf8(twice.get(SEAL).expect(SEAL).to_vec()).expect("UTF-8");
+    let twin =
+        twin.replace("document: MP-PA-101", "document: MP-PA-102").replace("applies-to: seal S", "applies-to: size 4");
+    twice.put("seals/MP-PA-102.md", twin);
+    let mut hard = creamery();
+    let words = "Utilise appropriate instrumentation, subsequently documenting all identifiable irregularities.";
+    edit_after(&mut hard, SEAL, "\n## Hand back", &format!("\n## Hand back\n\n{}", format!("1. {words}\n").repeat(80)));
     let worlds = [
         ("expired-waiver", expired),
         ("idle-waiver", idle),
+        ("job-covered-twice", twice),
+        ("hard-to-read", hard),
         ("not-utf8", latin),
         ("unreadable-file", large),
         ("missing-register", without),

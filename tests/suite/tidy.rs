@@ -17,7 +17,22 @@ const ROOMS: [(&str, &[&str]); 13] = [
     ("workspace", &["base", "model"]),
     ("report", &["base", "model", "analysis", "packet"]),
     ("task", &["base", "source", "model", "language", "analysis", "rules", "packet", "render", "workspace"]),
-    ("cli", &["base", "source", "model", "language", "analysis", "rules", "packet", "render", "workspace", "report", "task"]),
+    (
+        "cli",
+        &[
+            "base",
+            "source",
+            "model",
+            "language",
+            "analysis",
+            "rules",
+            "packet",
+            "render",
+            "workspace",
+            "report",
+            "task",
+        ],
+    ),
     ("lib", &[]),
 ];
 

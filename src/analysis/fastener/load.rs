@@ -170,7 +170,8 @@ impl<'b> Job<'b> {
         }
     }
 
-    /// Returns the fluids of the crib that a state names, by number, name or synonym.
+    /// Returns the fluids of the crib that a state names, by number or whole name: a synonym (`paste`) may be part of another
+    /// fluid's name.
     #[must_use]
     pub fn fluids_in(&self, state: &str) -> Vec<&'b Item> {
         let is_fluid = |item: &&Item| matches!(item.kind, Kind::Fluid { .. });
@@ -196,8 +197,7 @@ pub fn final_torque(here: &JointHere<'_>) -> Option<Quantity> {
 }
 
 fn names(state: &str, item: &Item) -> bool {
-    let also = item.also.iter().map(|also| also.value.as_str());
-    std::iter::once(item.id.value.as_str()).chain([item.name.as_str()]).chain(also).any(|name| holds_words(state, name))
+    [item.id.value.as_str(), &item.name].into_iter().any(|name| holds_words(state, name))
 }
 
 /// Returns whether a text holds a name as whole words, capitals or not.
