@@ -32,6 +32,8 @@ pub const NESTED_TOO_DEEP: RuleId = RuleId("nested-too-deep");
 pub const NOT_HELD: RuleId = RuleId("not-held");
 /// A text that is not UTF-8.
 pub const NOT_UTF8: RuleId = RuleId("not-utf8");
+/// An O-ring that its groove squeezes, stretches or fills beyond the published limits.
+pub const ORING_SQUEEZE: RuleId = RuleId("oring-squeeze");
 /// Raw HTML in a procedure.
 pub const RAW_HTML: RuleId = RuleId("raw-html");
 /// A reference to a step that this machine's packet does not have.
@@ -248,3 +250,15 @@ pub const IRREVERSIBLE_LIMIT_WITHOUT_STOP: RuleId = RuleId("irreversible-limit-w
 pub const RELEASED_WITHOUT_QUALITY: RuleId = RuleId("released-without-quality");
 /// A tool that the crib holds for a word that is no verb.
 pub const TOOL_FOR_NO_VERB: RuleId = RuleId("tool-for-no-verb");
+/// A torque for dry threads, on threads that a step has put something on.
+pub const DRY_TORQUE_WITH_PASTE: RuleId = RuleId("dry-torque-with-paste");
+/// A torque that pulls its bolts beyond what they bear.
+pub const OVERLOADED_JOINT: RuleId = RuleId("overloaded-joint");
+/// A stainless fastener that is tightened dry.
+pub const STAINLESS_DRY: RuleId = RuleId("stainless-dry");
+/// A torque whose lubrication state says nothing about lubrication.
+pub const TORQUE_WITHOUT_STATE: RuleId = RuleId("torque-without-state");
+/// Two torques for the fastener of one machine.
+pub const TWO_TORQUES_FOR_ONE_JOINT: RuleId = RuleId("two-torques-for-one-joint");
+/// A torque that leaves its bolts loose, whatever the friction.
+pub const UNDERLOADED_JOINT: RuleId = RuleId("underloaded-joint");

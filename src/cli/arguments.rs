@@ -1,5 +1,6 @@
 //! The words of the command line and their help, examples first; it runs nothing.
 
+use crate::cli::calc_arguments::Calc;
 use crate::rules::RULE_SET;
 use clap::{Args, Parser, Subcommand, ValueEnum};
 use clap_complete::Shell;
@@ -192,6 +193,18 @@ reviewed and approved with the procedure. Nobody is asked anything unless a pers
   matchmark faces                                all procedures
   matchmark faces --procedure MP-PA-101          one of them")]
     Faces(About),
+    /// Compute a torque, a preload or a wrench setting, with formula, band and the source of each constant
+    #[command(help_template = HELP, before_help = "Examples:
+  matchmark calc torque M12 --class 8.8 --share \"70 %\" --state \"zinc plated, dry\"
+  matchmark calc preload M12 --class A4-70 --torque \"44 N·m\" --nut-factor 0.16
+  matchmark calc setting --torque \"80 N·m\" --lever \"400 mm\" --extension \"50 mm\" --angle 0°
+
+A plausibility check, never a design calculation. What cannot be computed is refused.")]
+    Calc {
+        /// The calculation
+        #[command(subcommand)]
+        calc: Calc,
+    },
     /// Begin a small binder that builds, with three deliberate mistakes to find
     #[command(help_template = HELP, before_help = "Examples:
   matchmark init my-binder     then: matchmark check my-binder

@@ -24,6 +24,7 @@ mod dead_row;
 mod dead_step;
 mod decimal_comma;
 mod doubtful_verdict;
+mod dry_torque_with_paste;
 mod duplicate_key;
 mod duplicate_name;
 mod effectivity_syntax;
@@ -80,6 +81,8 @@ mod not_tightened;
 mod not_utf8;
 mod off_already;
 mod opened_before_proof;
+mod oring_squeeze;
+mod overloaded_joint;
 mod plus_minus_limit;
 mod raw_html;
 mod read_otherwise;
@@ -96,6 +99,7 @@ mod same_in_every_row;
 mod schema_violation;
 mod semicolon;
 mod shared_torque;
+mod stainless_dry;
 mod started_while_locked;
 mod stray_text;
 mod timed_step_without_start;
@@ -103,12 +107,15 @@ mod too_many_combinations;
 mod too_many_steps;
 mod tool_for_no_verb;
 mod tool_not_held;
+mod torque_without_state;
 mod torque_without_step;
 mod two_instructions;
+mod two_torques_for_one_joint;
 mod typed_step_number;
 mod unclear_condition;
 mod undeclared_choice;
 mod undeclared_name;
+mod underloaded_joint;
 mod unit_mix;
 mod unlocked_too_early;
 mod unreadable_file;
@@ -205,6 +212,7 @@ pub const RULES: &[Rule] = &[
     dead_step::RULE,
     decimal_comma::RULE,
     doubtful_verdict::RULE,
+    dry_torque_with_paste::RULE,
     duplicate_key::RULE,
     duplicate_name::RULE,
     effectivity_syntax::RULE,
@@ -261,6 +269,8 @@ pub const RULES: &[Rule] = &[
     not_utf8::RULE,
     off_already::RULE,
     opened_before_proof::RULE,
+    oring_squeeze::RULE,
+    overloaded_joint::RULE,
     plus_minus_limit::RULE,
     raw_html::RULE,
     read_otherwise::RULE,
@@ -277,6 +287,7 @@ pub const RULES: &[Rule] = &[
     schema_violation::RULE,
     semicolon::RULE,
     shared_torque::RULE,
+    stainless_dry::RULE,
     started_while_locked::RULE,
     stray_text::RULE,
     timed_step_without_start::RULE,
@@ -284,12 +295,15 @@ pub const RULES: &[Rule] = &[
     too_many_steps::RULE,
     tool_for_no_verb::RULE,
     tool_not_held::RULE,
+    torque_without_state::RULE,
     torque_without_step::RULE,
     two_instructions::RULE,
+    two_torques_for_one_joint::RULE,
     typed_step_number::RULE,
     unclear_condition::RULE,
     undeclared_choice::RULE,
     undeclared_name::RULE,
+    underloaded_joint::RULE,
     unit_mix::RULE,
     unlocked_too_early::RULE,
     unreadable_file::RULE,

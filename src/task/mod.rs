@@ -4,6 +4,7 @@ pub mod accept;
 pub mod baseline;
 pub mod begin;
 pub mod build;
+pub mod calc;
 pub mod check;
 mod crew;
 pub mod faces;

@@ -2,6 +2,7 @@
 
 mod accept;
 mod build;
+mod calc;
 mod check;
 mod completions;
 mod explain;
@@ -46,6 +47,7 @@ fn dispatch(command: Command, common: &Common, io: &mut Io) -> Result<Exit, Fail
         Command::Kit(kit) => kit::run(&kit, common, io),
         Command::Faces(about) => faces::run(&about, common, io),
         Command::WhereUsed(arguments) => where_used::run(&arguments, common, io),
+        Command::Calc { calc } => calc::run(calc, common, io),
         Command::Init { folder } => init::run(&folder, io),
         Command::New(new) => new::run(&new, io),
         Command::Explain { rule } => explain::run(rule.as_deref(), common, io),
