@@ -19,6 +19,7 @@ pub mod mutant;
 pub mod naming;
 pub mod page;
 pub mod pattern;
+pub mod proposal;
 pub mod readability;
 pub mod reading;
 pub mod references;
