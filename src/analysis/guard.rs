@@ -7,14 +7,17 @@
 //! is taken off counts; where a guard is meant, only what comes before the machine runs.
 
 use crate::analysis::deviation::{Deviation, What, breaches, guards, new_facts, proves};
+use crate::analysis::held::{crib_item, names_of};
 use crate::analysis::mutant::{Change, Mutant};
+use crate::analysis::naming::is_named;
 use crate::analysis::page::{Looked, Page, Signed, Written};
-use crate::analysis::run::Run;
+use crate::analysis::run::{Deed, Run};
 use crate::analysis::story::{END, Moment, Offence};
 use crate::analysis::thing::Thing;
 use crate::base::name::Name;
-use crate::base::quantity::Dimension;
+use crate::base::quantity::{Dimension, Quantity};
 use crate::language::action::Act;
+use crate::model::crib::Kind;
 use crate::model::value::Value;
 
 /// Returns whether something later shows that one thing was done otherwise. Whoever leaves out a whole step leaves out its
@@ -38,11 +41,11 @@ pub fn is_noticed(page: &Page<'_, '_, '_>, mutated: &Run<'_, '_>, mutant: &Mutan
 /// Returns the last moment at which it still helps to notice a deviation.
 #[must_use]
 pub fn deadline(run: &Run<'_, '_>, own: &Deviation) -> Moment {
-    let after = |is: &dyn Fn(&crate::analysis::run::Deed) -> bool| {
+    let after = |is: &dyn Fn(&Deed) -> bool| {
         let mut later = run.deeds.iter().filter(|deed| (deed.step, deed.sentence) > own.moment && is(deed));
         later.next().map_or(END, |deed| (deed.step, deed.sentence))
     };
-    let runs = |deed: &crate::analysis::run::Deed| deed.action.act == Act::Run && !deed.action.conditional;
+    let runs = |deed: &Deed| deed.action.act == Act::Run && !deed.action.conditional;
     match &own.what {
         What::NotLocked => after(&|deed| breaches(run, deed)),
         What::NotOpened if releases(run, &own.thing) => after(&|deed| breaches(run, deed)),
@@ -150,7 +153,7 @@ impl<'p, 'b> Watch<'_, 'p, '_, '_, 'b> {
             What::Reused => self.is_left_over() || self.is_signed_as(&["new"]),
             What::NotOpened | What::NotPlaced => self.is_seen(),
             What::LeftOpen => self.is_seen() || self.runs_out(),
-            What::NotLocked => self.signed().any(|hold| hold.said.has(&["lock", "locked", "isolated", "isolation"])),
+            What::NotLocked => self.signed().any(|hold| hold.said.has(&LOCKED)),
             What::LeftIn => self.is_seen() || self.is_tool_counted(),
             What::NotApplied(fluid) | What::WrongFluid(fluid) => self.is_fluid_named(fluid),
             What::NotWiped => {
@@ -239,7 +242,7 @@ impl<'p, 'b> Watch<'_, 'p, '_, '_, 'b> {
         is_whole && is_seal && self.fills().next().is_some()
     }
 
-    fn fills(&self) -> impl Iterator<Item = &'p crate::analysis::run::Deed> {
+    fn fills(&self) -> impl Iterator<Item = &'p Deed> {
         let deeds = self.page.run.deeds.iter().filter(|deed| deed.action.act == Act::Fill && !deed.action.conditional);
         deeds.filter(|deed| self.is_later((deed.step, deed.sentence)))
     }
@@ -265,10 +268,10 @@ impl<'p, 'b> Watch<'_, 'p, '_, '_, 'b> {
 
     fn is_fluid_named(&self, fluid: &str) -> bool {
         let run = self.page.run;
-        let item = crate::analysis::held::crib_item(&run.job.binder.crib, fluid);
-        let names = item.map(|item| crate::analysis::held::names_of(item).chain([item.id.value.as_str()]).collect());
+        let item = crib_item(&run.job.binder.crib, fluid);
+        let names = item.map(|item| names_of(item).chain([item.id.value.as_str()]).collect());
         let names: Vec<&str> = names.unwrap_or_else(|| vec![fluid]);
-        let is = |text: &str| names.iter().any(|name| crate::analysis::naming::is_named(text, name));
+        let is = |text: &str| names.iter().any(|name| is_named(text, name));
         self.checks().any(|own| is(&own.said.text)) || self.signed().any(|own| is(&own.said.text))
     }
 
@@ -319,13 +322,15 @@ impl<'p, 'b> Watch<'_, 'p, '_, '_, 'b> {
     }
 }
 
-fn shows(kind: &crate::model::crib::Kind, torque: crate::base::quantity::Quantity) -> bool {
+fn shows(kind: &Kind, torque: Quantity) -> bool {
     match kind {
-        crate::model::crib::Kind::TorqueTool { range: Some(range), .. } => range.holds(torque),
+        Kind::TorqueTool { range: Some(range), .. } => range.holds(torque),
         _ => true,
     }
 }
 
+/// Words that say of a point that it is locked.
+const LOCKED: [&str; 4] = ["lock", "locked", "isolated", "isolation"];
 /// Words that say of a fastener that it is tight.
 const TIGHT: [&str; 5] = ["tight", "tightened", "torque", "torqued", "loose"];
 /// Words for a mark.

@@ -139,6 +139,24 @@ fn values(job: &Job<'_>, own: &SentenceHere<'_>, sisters: &[Job<'_>]) -> Vec<Cha
 }
 
 impl Mutant {
+    /// Returns whether a part, opening, item or lock is moved otherwise, or in another order.
+    #[must_use]
+    pub fn moves(&self, run: &Run<'_, '_>) -> bool {
+        let is_moved = |action: &Action| {
+            let is_fluid = matches!(action.act, Act::Apply | Act::Wipe);
+            action.act.moves() && !is_fluid && !action.conditional
+        };
+        let step = |at: usize| run.steps[at].sentences.iter().flat_map(|own| &own.actions).any(is_moved);
+        let clause = |at: usize| is_moved(&run.steps[self.step].sentences[self.sentence].actions[at]);
+        match self.change {
+            Change::Skipped(at) | Change::Halved(at, ..) => clause(at),
+            Change::StepSkipped => step(self.step),
+            // What is only looked at is looked at too early or too late where the other step moves something.
+            Change::Exchanged => step(self.step) || step(self.step + 1),
+            Change::Sister(..) | Change::Reused(_) | Change::WrongFluid(..) => false,
+        }
+    }
+
     /// Returns the steps as they are done.
     #[must_use]
     pub fn steps<'b>(&self, run: &Run<'_, 'b>, whose: Whose) -> Vec<StepRun<'b>> {

@@ -6,7 +6,7 @@
 use crate::analysis::deviation::{Deviation, What};
 use crate::analysis::guard::deadline;
 use crate::analysis::page::Page;
-use crate::analysis::run::Run;
+use crate::analysis::run::{Deed, Run};
 use crate::analysis::story::{END, Moment};
 use crate::analysis::thing::Thing;
 use crate::language::action::Act;
@@ -15,6 +15,9 @@ use std::collections::BTreeSet;
 /// Returns the cheapest guard against a deviation, as something to write into the procedure.
 #[must_use]
 pub fn guard(page: &Page<'_, '_, '_>, own: &Deviation) -> String {
+    if matches!(own.what, What::OutOfOrder(_)) {
+        return "put a hold point between the two, or join them in one step".to_owned();
+    }
     let until = deadline(page.run, own);
     let counted = matches!(own.what, What::Missing | What::Reused | What::LiesAbout | What::LeftIn);
     let count = page.looked.iter().find(|said| said.counts && said.moment > own.moment && said.moment <= until);
@@ -51,11 +54,19 @@ fn number(run: &Run<'_, '_>, step: usize) -> u32 {
 fn can_see(run: &Run<'_, '_>, own: &Deviation, step: usize, until: Moment) -> bool {
     let is_in_time = step >= own.moment.0 && (step, 0) < until;
     let over = coverings(run, &own.thing);
-    let covers = |deed: &crate::analysis::run::Deed| {
+    let inside = is_inside(run, &own.thing);
+    let covers = |deed: &Deed| {
         let fits = matches!(deed.action.act, Act::On | Act::New | Act::Tighten | Act::Snug);
-        fits && (deed.step, deed.sentence) > own.moment && deed.step <= step && over.contains(&deed.action.thing)
+        let is_between = (deed.step, deed.sentence) > own.moment && deed.step <= step && deed.action.thing != own.thing;
+        // What the register does not say: over what product touches lies whatever product touches and is fitted later.
+        let is_over = over.contains(&deed.action.thing) || (inside && is_inside(run, &deed.action.thing));
+        fits && is_between && is_over
     };
     is_in_time && !run.deeds.iter().any(covers)
+}
+
+fn is_inside(run: &Run<'_, '_>, part: &str) -> bool {
+    matches!(run.things.get(part), Thing::Part(here) if here.part.contact == "product")
 }
 
 /// Returns what lies over a part once it is on: what holds it, and what holds that, without its own fasteners.

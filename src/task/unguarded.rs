@@ -24,11 +24,13 @@ use crate::rules;
 use crate::task::check::{Judged, judge};
 use crate::task::runs::each_run;
 use crate::task::selection::{Selection, UnknownName, in_words};
+use rayon::iter::{IntoParallelRefIterator as _, ParallelIterator as _};
 use serde::Serialize;
+use std::cell::RefCell;
 use std::collections::{BTreeMap, BTreeSet};
 
 /// A mistake that nothing would show.
-#[derive(Clone, Debug, PartialEq, Eq, Serialize)]
+#[derive(Clone, Debug, PartialEq, Eq, PartialOrd, Ord, Serialize)]
 pub struct Line {
     /// The document.
     pub document: String,
@@ -136,14 +138,13 @@ pub fn unguarded(world: &dyn World, documents: &[String], tags: &[String]) -> Re
     if selection.is_for_nothing(&judged.binder) {
         return Err(UnguardedError::Nothing { tags: in_words(tags) });
     }
-    let mut found = Found::default();
-    for procedure in judged.binder.procedures.iter().filter(|own| selection.has_document(&own.document.value)) {
-        of_procedure(&judged, procedure, &selection, &mut found);
-    }
-    let Found { groups, tried, without } = found;
+    let procedures = judged.binder.procedures.par_iter().filter(|own| selection.has_document(&own.document.value));
+    let each: Vec<Found> = procedures.map(|procedure| of_procedure(&judged, procedure, &selection)).collect();
+    let tried = each.iter().map(|own| own.tried).sum();
+    let without = each.iter().flat_map(|own| own.without.clone()).collect();
+    let groups = each.into_iter().flat_map(|own| own.groups);
     let mut lines: Vec<(Span, Line)> = groups
-        .into_iter()
-        .map(|((span, ..), (mut line, tags))| {
+        .map(|((span, mut line), tags)| {
             line.tags = tags.iter().map(ToString::to_string).collect();
             (span, line)
         })
@@ -162,51 +163,45 @@ pub fn unguarded(world: &dyn World, documents: &[String], tags: &[String]) -> Re
     Ok(Unguarded { judged, lines, tried, without })
 }
 
-/// Where and how a line is told, so that machines of which the same is true share it.
-type Told = (Span, u32, String, String, Fails, Vec<String>, String);
-
+/// What was found in one procedure.
 #[derive(Default)]
 struct Found {
-    groups: BTreeMap<Told, (Line, Vec<Tag>)>,
+    /// Each line without tags, by its place, and the machines it is true of: they share it.
+    groups: BTreeMap<(Span, Line), Vec<Tag>>,
     tried: usize,
     without: Vec<(DocumentNumber, Tag, &'static str)>,
 }
 
-fn of_procedure(judged: &Judged, procedure: &Procedure, selection: &Selection, found: &mut Found) {
-    let binder = &judged.binder;
+fn of_procedure(judged: &Judged, procedure: &Procedure, selection: &Selection) -> Found {
+    let mut found = Found::default();
     let document = &procedure.document.value;
-    let verbs = Verbs::with(&binder.verbs);
-    let typed = Typed::new(binder, procedure);
-    each_run(
-        binder,
-        procedure,
-        &verbs,
-        |tag| selection.has_tag(tag),
-        |run| {
-            let tag = run.job.tag();
-            let is_open = run.steps.iter().flat_map(|step| &step.sentences).any(|own| own.standing == Standing::Open);
-            let is_wrong = judged.findings.iter().any(|finding| finding.suppresses(document, tag));
-            if is_wrong || is_open || !run.job.undecided().is_empty() {
-                let why = if is_open { "a sentence was not read with certainty" } else { "an error concerns it" };
-                found.without.push((document.clone(), tag.clone(), why));
-                return;
-            }
-            let (tried, lines) = of_run(run, &typed);
-            found.tried += tried;
-            for (span, line) in lines {
-                let key = (
-                    span,
-                    line.step,
-                    line.done.clone(),
-                    line.unnoticed.clone(),
-                    line.fails,
-                    line.rules.clone(),
-                    line.guard.clone(),
-                );
-                found.groups.entry(key).or_insert_with(|| (line, Vec::new())).1.push(tag.clone());
-            }
-        },
-    );
+    let verbs = Verbs::with(&judged.binder.verbs);
+    let typed = Typed::new(&judged.binder, procedure);
+    let wanted = |tag: &Tag| selection.has_tag(tag);
+    each_run(&judged.binder, procedure, &verbs, wanted, |run| {
+        let tag = run.job.tag();
+        if let Some(why) = not_clean(judged, run) {
+            found.without.push((document.clone(), tag.clone(), why));
+            return;
+        }
+        let (tried, lines) = of_run(run, &typed);
+        found.tried += tried;
+        for told in lines {
+            found.groups.entry(told).or_default().push(tag.clone());
+        }
+    });
+    found
+}
+
+/// Returns why nothing can be said of a job; none where it is clean.
+fn not_clean(judged: &Judged, run: &Run<'_, '_>) -> Option<&'static str> {
+    let mut sentences = run.steps.iter().flat_map(|step| &step.sentences);
+    if sentences.any(|own| own.standing == Standing::Open) {
+        return Some("a sentence was not read with certainty; `matchmark accept` asks about it");
+    }
+    let is_wrong = |finding: &Finding| finding.suppresses(&run.job.procedure.document.value, run.job.tag());
+    let is_undecided = !run.job.undecided().is_empty();
+    (is_undecided || judged.findings.iter().any(is_wrong)).then_some("an error concerns it; `matchmark check` tells it")
 }
 
 /// A mistake that nothing shows on one machine.
@@ -225,9 +220,11 @@ fn of_run(run: &Run<'_, '_>, typed: &Typed<'_>) -> (usize, Vec<(Span, Line)>) {
     let all = mutants(run, &fluids);
     let mut silent: Vec<Silent> = Vec::new();
     for mutant in &all {
-        let mutated = run.with_steps(mutant.steps(run, Whose::Hand));
-        let deviations = deviations(run, &mutated, mutant);
-        if !deviations.is_empty() && !is_noticed(&page, &mutated, mutant, &deviations) {
+        // Where nothing on the machine moves otherwise, nothing needs to be executed again.
+        let again = mutant.moves(run).then(|| run.with_steps(mutant.steps(run, Whose::Hand)));
+        let mutated = again.as_ref().unwrap_or(run);
+        let deviations = deviations(run, mutated, mutant);
+        if !deviations.is_empty() && !is_noticed(&page, mutated, mutant, &deviations) {
             silent.push(Silent { mutant: mutant.clone(), deviations, rules: Vec::new() });
         }
     }
@@ -289,7 +286,8 @@ fn together(silent: Vec<Silent>) -> Vec<Group> {
     for own in silent {
         let is_same = |group: &&mut Group| {
             let (a, b) = (&group.first, &own);
-            (a.mutant.step, a.mutant.sentence, &a.rules) == (b.mutant.step, b.mutant.sentence, &b.rules)
+            let place = |own: &Silent| (own.mutant.step, own.mutant.sentence, own.rules.is_empty());
+            place(a) == place(b)
                 && match (&a.mutant.change, &b.mutant.change) {
                     (Change::Sister(a, ..), Change::Sister(b, ..)) => a == b,
                     (Change::WrongFluid(a, _), Change::WrongFluid(b, _)) => a == b,
@@ -302,7 +300,12 @@ fn together(silent: Vec<Silent>) -> Vec<Group> {
             _ => String::new(),
         };
         match groups.iter_mut().find(is_same) {
-            Some(group) => group.others.push(other),
+            Some(group) => {
+                group.others.push(other);
+                group.first.rules.extend(own.rules);
+                group.first.rules.sort();
+                group.first.rules.dedup();
+            }
             None => groups.push(Group { first: own, others: vec![other] }),
         }
     }
@@ -371,15 +374,27 @@ struct Typed<'b> {
     binder: &'b Binder,
     procedure: &'b Procedure,
     clean: BTreeSet<(&'static str, String)>,
+    /// What was found for a step, name and words: machines that share a value share it.
+    found: RefCell<BTreeMap<(Span, Name, String), BTreeSet<&'static str>>>,
 }
 
 impl<'b> Typed<'b> {
     fn new(binder: &'b Binder, procedure: &'b Procedure) -> Self {
-        Self { binder, procedure, clean: told(&rules::written(binder, procedure)) }
+        Self { binder, procedure, clean: told(&rules::written(binder, procedure)), found: RefCell::default() }
     }
 
     /// Returns the rules that say something of a step in which words stand for a value's name.
     fn rules(&self, step: Span, name: &Name, words: &str) -> BTreeSet<&'static str> {
+        let key = (step, name.clone(), words.to_owned());
+        if let Some(found) = self.found.borrow().get(&key) {
+            return found.clone();
+        }
+        let found = self.rules_of(step, name, words);
+        self.found.borrow_mut().insert(key, found.clone());
+        found
+    }
+
+    fn rules_of(&self, step: Span, name: &Name, words: &str) -> BTreeSet<&'static str> {
         let mut procedure = self.procedure.clone();
         let steps = procedure.stages.iter_mut().flat_map(|stage| &mut stage.steps).filter(|own| own.span == step);
         steps.for_each(|own| type_over(&mut own.blocks, name, words));
