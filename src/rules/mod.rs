@@ -122,6 +122,7 @@ use crate::base::name::Tag;
 use crate::base::rule::{
     BAD_FIGURE, BOUNDARY_NOT_ISOLATED, DUPLICATE_NAME, UNDECLARED_CHOICE, UNDECLARED_NAME, UNSAFE_LINK,
 };
+use crate::language::verb::Verbs;
 use crate::model::binder::{Binder, Registers};
 use crate::model::procedure::Procedure;
 use rayon::iter::{IntoParallelRefIterator as _, ParallelIterator as _};
@@ -344,15 +345,25 @@ fn wording(binder: &Binder) -> Vec<Finding> {
 /// Executes every job of a binder on paper and judges it. Nothing is judged against a register that could not be read, and
 /// no job whose steps cannot be told because the fleet does not say an option.
 #[must_use]
-pub fn run(binder: &Binder, read: &ReadStep<'_>) -> Vec<Finding> {
+pub fn run(binder: &Binder, verbs: &Verbs) -> Vec<Finding> {
+    executed(binder, || Readings::with(verbs))
+}
+
+/// As [`run`], with sentences that somebody else reads.
+#[must_use]
+pub fn run_read(binder: &Binder, read: &ReadStep<'_>) -> Vec<Finding> {
+    executed(binder, || Readings::new(read))
+}
+
+fn executed<'r>(binder: &Binder, readings: impl Fn() -> Readings<'r> + Sync) -> Vec<Finding> {
     if binder.registers == Registers::Broken {
         return Vec::new();
     }
-    binder.procedures.par_iter().flat_map_iter(|procedure| joined(run_procedure(binder, procedure, read))).collect()
+    let of = |procedure| joined(executed_procedure(binder, procedure, readings()));
+    binder.procedures.par_iter().flat_map_iter(of).collect()
 }
 
-fn run_procedure(binder: &Binder, procedure: &Procedure, read: &ReadStep<'_>) -> Vec<(Tag, Finding)> {
-    let mut readings = Readings::new(read);
+fn executed_procedure(binder: &Binder, procedure: &Procedure, mut readings: Readings<'_>) -> Vec<(Tag, Finding)> {
     let mut found = Vec::new();
     for machine in effectivity::scope(binder, procedure) {
         let Some(job) = Job::new(binder, procedure, machine) else { continue };

@@ -5,7 +5,6 @@ use crate::analysis::job::{Job, joined};
 use crate::base::finding::{Finding, sorted};
 use crate::base::fingerprint;
 use crate::base::name::{DocumentNumber, Tag};
-use crate::language::reader::read_step;
 use crate::language::verb::Verbs;
 use crate::model::binder::{Binder, Registers};
 use crate::model::fleet::Machine;
@@ -53,7 +52,7 @@ pub fn judge(world: &dyn World) -> Result<Judged, LoadError> {
     let (binder, mut findings) = load(world)?;
     findings.extend(rules::check(&binder));
     let verbs = Verbs::with(&binder.verbs);
-    findings.extend(rules::run(&binder, &|step, vocabulary| read_step(step, vocabulary, &verbs)));
+    findings.extend(rules::run(&binder, &verbs));
     let figures = figure_digests(&binder.figures);
     if binder.registers == Registers::Whole {
         findings.extend(compiling(&binder, &figures));
