@@ -13,6 +13,7 @@ mod reader;
 mod rules;
 mod run;
 mod samples;
+mod seeded_numbers;
 mod seeded_text;
 mod tidy;
 mod waivers;
