@@ -82,6 +82,15 @@ pub struct Outcome {
     pub unit: &'static str,
 }
 
+/// A result that is no figure of a formula: a day, a verdict, a decimal that is exact.
+#[derive(Clone, Debug, PartialEq, Eq, Serialize)]
+pub struct Statement {
+    /// Its name, in words.
+    pub name: Cow<'static, str>,
+    /// As it is shown.
+    pub shown: String,
+}
+
 /// A constant with its source.
 #[derive(Clone, Debug, PartialEq, Eq, Serialize)]
 pub struct Constant {
@@ -104,6 +113,8 @@ pub struct Working {
     pub given: Vec<Given>,
     /// The results; the first is what was asked for.
     pub results: Vec<Outcome>,
+    /// Results that are no figures of a formula.
+    pub statements: Vec<Statement>,
     /// The constants used.
     pub constants: Vec<Constant>,
     /// What else should be known; a sentence each.

@@ -1,6 +1,7 @@
 //! The words of `calc`: one subcommand a calculation, every figure typed with its unit; it computes nothing.
 
-use clap::{Args, Subcommand};
+use clap::{Args, Subcommand, ValueEnum};
+use std::path::PathBuf;
 
 /// The calculations.
 #[derive(Debug, Subcommand)]
@@ -22,6 +23,33 @@ pub enum Calc {
   matchmark calc setting --torque \"80 N·m\" --lever \"400 mm\" --extension \"50 mm\" --angle 0°
   matchmark calc setting --torque \"44 N·m\" --lever \"300 mm\" --extension \"60 mm\" --angle 90° --range \"10 to 60 N·m\"")]
     Setting(Setting),
+    /// A quantity or limit in another unit; a limit is rounded inward
+    #[command(before_help = "Examples:
+  matchmark calc convert \"44 N·m\" lbf·ft
+  matchmark calc convert \"12,5 Nm\" lbf·in
+  matchmark calc convert \"40 to 50 N·m\" lbf·ft --step 0.5
+  matchmark calc convert --batch pairs.txt                     a line each: 44 N·m in lbf·ft
+
+`1,250` is refused: it may be thousands or decimals. `gal` and `ton` are refused: there are several.")]
+    Convert(Convert),
+    /// An O-ring in its groove: stretch, squeeze and fill over all tolerances
+    #[command(before_help = "Examples:
+  matchmark calc oring AS568-214
+  matchmark calc oring AS568-214 --seal static --seat \"25.4 mm\" --depth \"2.79 to 2.95 mm\" --width \"4.57 mm\"
+  matchmark calc oring --inside \"25 mm\" --section \"3.5 mm\" --seal face --depth \"2.6 mm\"
+  matchmark calc oring AS568-214 --seal moving --depth \"3.1 mm\" --hardness 70 --pressure \"16 bar\"")]
+    Oring(Oring),
+    /// How long rubber keeps on the shelf, by its cure date
+    #[command(before_help = "Examples:
+  matchmark calc shelf-life --rubber EPDM --cured 2019-03 --standard iso2230
+  matchmark calc shelf-life --rubber NBR --cured 2019-Q2 --standard arp5316 --on 2027-03-14")]
+    ShelfLife(ShelfLife),
+    /// How high letters must be to be read from a distance
+    #[command(before_help = "Examples:
+  matchmark calc type-size --distance \"700 mm\"
+  matchmark calc type-size --distance \"1 m\" --cap-height 0.72
+  matchmark calc type-size --distance \"300 mm\" --code \"P-121/MP-PA-101\"")]
+    TypeSize(TypeSize),
 }
 
 /// What is on the threads: one of state, nut factor and friction.
@@ -102,4 +130,104 @@ pub struct Setting {
     /// The step of its scale: "0.5 N·m"
     #[arg(long, value_name = "STEP", allow_hyphen_values = true)]
     pub graduation: Option<String>,
+}
+
+/// Arguments of `calc convert`.
+#[derive(Debug, Args)]
+pub struct Convert {
+    /// The quantity or limit: "44 N·m", "40 to 50 N·m", "40 °C or less"
+    #[arg(value_name = "QUANTITY", required_unless_present = "batch", allow_hyphen_values = true)]
+    pub quantity: Option<String>,
+    /// The unit it is wanted in
+    #[arg(value_name = "UNIT", required_unless_present = "batch")]
+    pub unit: Option<String>,
+    /// The step of the instrument: a limit is rounded inward to it, a plain quantity to the nearest
+    #[arg(long, value_name = "NUMBER", conflicts_with = "batch")]
+    pub step: Option<String>,
+    /// A file of conversions, a line each; the answer has as many lines
+    #[arg(long, value_name = "FILE", conflicts_with_all = ["quantity", "unit"])]
+    pub batch: Option<PathBuf>,
+}
+
+/// How a ring seals.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, ValueEnum)]
+pub enum SealWord {
+    /// Between a bore and a plug that do not move
+    Static,
+    /// Between two faces that do not move
+    Face,
+    /// Between parts that move
+    Moving,
+}
+
+/// Arguments of `calc oring`.
+#[derive(Debug, Args)]
+pub struct Oring {
+    /// The size code: AS568-214, or ISO 3601-214
+    #[arg(value_name = "SIZE", allow_hyphen_values = true)]
+    pub size: Option<String>,
+    /// The inside diameter, where there is no size code: "24.74 to 25.24 mm"
+    #[arg(long, value_name = "LENGTH", allow_hyphen_values = true, requires = "section", conflicts_with = "size")]
+    pub inside: Option<String>,
+    /// The section: "3.43 to 3.63 mm"
+    #[arg(long, value_name = "LENGTH", allow_hyphen_values = true, requires = "inside", conflicts_with = "size")]
+    pub section: Option<String>,
+    /// How it seals
+    #[arg(long, value_enum, value_name = "static|face|moving", hide_possible_values = true, requires = "depth")]
+    pub seal: Option<SealWord>,
+    /// The diameter that the ring sits on, where it is stretched over one
+    #[arg(long, value_name = "LENGTH", allow_hyphen_values = true, requires = "depth")]
+    pub seat: Option<String>,
+    /// From the bottom of the groove to the surface it seals against, gap included: "2.79 to 2.95 mm"
+    #[arg(long, value_name = "LENGTH", allow_hyphen_values = true, requires = "seal")]
+    pub depth: Option<String>,
+    /// The width of the groove
+    #[arg(long, value_name = "LENGTH", allow_hyphen_values = true, requires = "depth")]
+    pub width: Option<String>,
+    /// Hardness in IRHD or Shore A
+    #[arg(long, value_name = "NUMBER")]
+    pub hardness: Option<u32>,
+    /// The pressure over ambient
+    #[arg(long, value_name = "PRESSURE", allow_hyphen_values = true, requires = "hardness")]
+    pub pressure: Option<String>,
+}
+
+/// By which standard a store keeps its rubber.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, ValueEnum)]
+pub enum StandardWord {
+    /// ISO 2230
+    Iso2230,
+    /// SAE ARP5316
+    Arp5316,
+}
+
+/// Arguments of `calc shelf-life`.
+#[derive(Debug, Args)]
+pub struct ShelfLife {
+    /// The rubber, by its symbol in ISO 1629: EPDM, NBR, FKM, VMQ
+    #[arg(long, value_name = "SYMBOL")]
+    pub rubber: String,
+    /// When it was cured: 2019-03-14, 2019-03 or 2019-Q1
+    #[arg(long, value_name = "DATE")]
+    pub cured: String,
+    /// The standard the plant keeps its rubber by; the two are never mixed
+    #[arg(long, value_enum, value_name = "iso2230|arp5316", hide_possible_values = true)]
+    pub standard: StandardWord,
+    /// A day to judge it on
+    #[arg(long, value_name = "DATE")]
+    pub on: Option<String>,
+}
+
+/// Arguments of `calc type-size`.
+#[derive(Debug, Args)]
+pub struct TypeSize {
+    /// From the eye to the page: "700 mm"
+    #[arg(long, value_name = "LENGTH", allow_hyphen_values = true)]
+    pub distance: String,
+    /// The height of a capital in em of the font [default: that of the built-in font]
+    #[arg(long, value_name = "EM", allow_hyphen_values = true)]
+    pub cap_height: Option<String>,
+    /// What a QR code is to hold: its least size is told too
+    #[arg(long, value_name = "TEXT")]
+    pub code: Option<String>,
 }

@@ -7,6 +7,7 @@ use crate::model::fields::{Fields, is_yes, text_at};
 use crate::model::nut_factor;
 use crate::model::only::Only;
 use crate::model::prose::Prose;
+use crate::model::ring::RingWritten;
 use crate::model::value::Values;
 use crate::source::yaml::Node;
 use rust_decimal::Decimal;
@@ -104,6 +105,8 @@ pub struct Part {
     pub succeeds: Option<Placed<Name>>,
     /// What its thread needs, or what lifts it.
     pub tools: Vec<Draw>,
+    /// The O-ring it is, and its groove.
+    pub ring: Option<RingWritten>,
 }
 
 /// A drain, vent or cover that is opened and shut.
@@ -305,6 +308,7 @@ fn read_part(node: &Node, fields: &mut Fields<'_>) -> Option<Part> {
         guard: is_yes(node, "guard"),
         succeeds: fields.name_at(node, "succeeds"),
         tools: draws(node.get("tools").map(Node::items).unwrap_or_default(), "tool", fields),
+        ring: RingWritten::read(node),
     })
 }
 

@@ -13,6 +13,7 @@ mod nut_factor;
 pub mod only;
 pub mod procedure;
 pub mod prose;
+pub mod ring;
 pub mod settings;
 pub mod value;
 pub mod verbs;

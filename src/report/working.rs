@@ -1,6 +1,6 @@
 //! A computed figure as text for a person or a line a fact; it rounds for the eye and computes nothing.
 
-use crate::analysis::working::{Constant, Given, Outcome, Working};
+use crate::analysis::working::{Constant, Given, Outcome, Statement, Working};
 use crate::report::table::{self, Table};
 use std::fmt::Write as _;
 
@@ -11,7 +11,9 @@ pub fn human(working: &Working) -> String {
     let given = working.given.iter().map(|one: &Given| [one.name, one.symbol, &one.shown].map(str::to_owned).to_vec());
     block(&mut text, "given", given.collect());
     let result = |one: &Outcome| vec![one.name.to_owned(), one.symbol.to_owned(), one.shown()];
-    block(&mut text, "result", working.results.iter().map(result).collect());
+    let statement = |one: &Statement| vec![one.name.to_string(), String::new(), one.shown.clone()];
+    let results = working.results.iter().map(result).chain(working.statements.iter().map(statement));
+    block(&mut text, "result", results.collect());
     let constant = |one: &Constant| {
         vec![one.name.to_string(), one.shown.clone(), format!("{} ({})", one.source.text, one.source.known.words())]
     };
@@ -41,6 +43,7 @@ pub fn plain(working: &Working) -> String {
     let mut rows = vec![row("formula", "", working.formula, "")];
     rows.extend(working.given.iter().map(|one| row("given", one.name, &one.shown, "")));
     rows.extend(working.results.iter().map(|one| row("result", one.name, &one.shown(), "")));
+    rows.extend(working.statements.iter().map(|one| row("result", &one.name, &one.shown, "")));
     rows.extend(working.constants.iter().map(|one| {
         row("constant", &one.name, &one.shown, &format!("{} ({})", one.source.text, one.source.known.words()))
     }));

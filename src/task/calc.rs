@@ -1,4 +1,9 @@
-//! The bench calculator: torque, preload and wrench setting from texts as they are typed; bad input is refused, never computed with.
+//! The bench calculator: torque, preload, wrench setting and more from texts as they are typed; bad input is refused, never computed with.
+
+pub mod convert;
+pub mod oring;
+pub mod shelf_life;
+pub mod type_size;
 
 use crate::analysis::fastener::CAUTION;
 use crate::analysis::fastener::class::{Class, Material, Strength};
@@ -177,6 +182,7 @@ pub fn setting(asked: &SettingAsked) -> Result<Working, Refusal> {
             Given { name: "angle, 0° in line", symbol: "a", shown: si::plain(angle) },
         ],
         results,
+        statements: Vec::new(),
         constants: vec![Constant {
             name: "formula".into(),
             shown: "moments about the drive".to_owned(),
@@ -202,7 +208,7 @@ fn on_a_mark(setting: f64, torque: Quantity, graduation: Quantity) -> Result<f64
 }
 
 fn within_range(set: f64, torque: Quantity, range: &str) -> Result<(), Refusal> {
-    let range = Range::parse(range).map_err(|fault| Refusal::new(fault.to_string()))?;
+    let range = Range::keyed(range).map_err(|fault| Refusal::new(fault.to_string()))?;
     let symbol = torque.unit.symbol();
     if range.unit != torque.unit {
         return Err(Refusal::new(format!("the torque is in {symbol}, and the wrench shows {}", range.unit.symbol()))
@@ -339,6 +345,7 @@ impl Bolt {
             formula: SHORT_FORM,
             given: vec![Given { name: "thread", symbol: "d", shown: self.thread.name.clone() }],
             results: Vec::new(),
+            statements: Vec::new(),
             constants: Vec::new(),
             remarks: Vec::new(),
             caution: CAUTION,
@@ -476,14 +483,16 @@ fn at_most_whole(share: Quantity) -> Result<f64, Refusal> {
 }
 
 fn quantity(text: &str) -> Result<Quantity, Refusal> {
-    Quantity::parse(text).map_err(|fault| Refusal::new(fault.to_string()))
+    Quantity::keyed(text).map_err(|fault| Refusal::new(fault.to_string()))
 }
 
-/// Returns a bare number: digits, a point, digits; from `least` to `most`.
+/// Returns a bare number from `least` to `most`: digits, a point or a comma, digits. It is below one, so that a comma is no mark of
+/// thousands.
 fn number(text: &str, what: &str, least: f64, most: f64) -> Result<f64, Refusal> {
-    let text = text.trim();
-    let is_plain =
-        text.starts_with(|c: char| c.is_ascii_digit()) && text.bytes().all(|b| b.is_ascii_digit() || b == b'.');
-    let found = text.parse::<f64>().ok().filter(|number| is_plain && (least..=most).contains(number));
-    found.ok_or_else(|| Refusal::new(format!("{what} is a number from {least} to {most}, and `{text}` is none")))
+    let pointed = text.trim().replacen(',', ".", 1);
+    let is_plain = pointed.starts_with('0') && pointed.bytes().all(|byte| byte.is_ascii_digit() || byte == b'.');
+    let found = pointed.parse::<f64>().ok().filter(|number| is_plain && (least..=most).contains(number));
+    found.ok_or_else(|| {
+        Refusal::new(format!("{what} is a number from {least} to {most}, and `{}` is none", text.trim()))
+    })
 }

@@ -1,4 +1,4 @@
-"""Computes the figures of joints and wrenches again, by libraries nobody here wrote: pint, GNU units, screw_thread_lib.
+"""Computes units and the figures of joints and wrenches again, by libraries nobody here wrote: pint, GNU units, screw_thread_lib.
 
 Reads one JSON object a line from standard input: what was asked and what the program answered. Prints `N passed, 0 failed` and
 exits with 1 on any failure. It shares no figure with the program but the questions.
@@ -15,12 +15,73 @@ from screw_thread_lib import Assembly
 UNITS = pint.UnitRegistry()
 Q = UNITS.Quantity
 
-# The symbols of our units in pint's and in GNU units' words.
-PINT = {"N·m": "N*m", "lbf·ft": "lbf*ft", "lbf·in": "lbf*inch", "kgf·m": "kgf*m", "ozf·in": "force_ounce*inch"}
-PINT |= {"N": "N", "kN": "kN", "lbf": "lbf", "mm": "mm", "cm": "cm", "m": "m", "in": "inch", "ft": "ft"}
-GNU = {"N·m": "N m", "lbf·ft": "lbf ft", "lbf·in": "lbf in", "kgf·m": "kgf m", "ozf·in": "(ounce force) in"}
-GNU |= {"N": "N", "kN": "kN", "lbf": "lbf", "mm": "mm", "cm": "cm", "m": "m", "in": "in", "ft": "ft"}
-BASE = {"torque": ("N*m", "N m"), "length": ("mm", "mm"), "force": ("N", "N")}
+# Our units, by what they measure; the first is what each is converted to. In pint's words, and in those of GNU units.
+UNITS_OF = {
+    "torque": {
+        "N·m": ("N*m", "N m"),
+        "lbf·ft": ("lbf*ft", "lbf ft"),
+        "lbf·in": ("lbf*inch", "lbf in"),
+        "ozf·in": ("force_ounce*inch", "(ounce force) in"),
+        "kgf·m": ("kgf*m", "kgf m"),
+        "kgf·cm": ("kgf*cm", "kgf cm"),
+        "cN·m": ("cN*m", "cN m"),
+        "daN·m": ("daN*m", "daN m"),
+    },
+    # pint's `mil` is an angle.
+    "length": {
+        "mm": ("mm", "mm"),
+        "cm": ("cm", "cm"),
+        "m": ("m", "m"),
+        "µm": ("um", "um"),
+        "in": ("inch", "in"),
+        "ft": ("ft", "ft"),
+        "thou": ("thou", "mil"),
+    },
+    "force": {
+        "N": ("N", "N"),
+        "kN": ("kN", "kN"),
+        "lbf": ("lbf", "lbf"),
+        "kip": ("kip", "kip"),
+        "kgf": ("kgf", "kgf"),
+    },
+    "pressure": {
+        "bar": ("bar", "bar"),
+        "mbar": ("mbar", "mbar"),
+        "Pa": ("Pa", "Pa"),
+        "kPa": ("kPa", "kPa"),
+        "MPa": ("MPa", "MPa"),
+        "N/mm²": ("N/mm^2", "N/mm^2"),
+        "psi": ("psi", "psi"),
+        "ksi": ("ksi", "kpsi"),
+        "kgf/cm²": ("kgf/cm^2", "kgf/cm^2"),
+        "torr": ("torr", "torr"),
+    },
+    "mass": {
+        "kg": ("kg", "kg"),
+        "g": ("g", "g"),
+        "lb": ("lb", "lb"),
+        "t": ("metric_ton", "tonne"),
+        "long ton": ("long_ton", "brton"),
+    },
+    "volume": {
+        "L": ("L", "L"),
+        "mL": ("mL", "mL"),
+        "cm³": ("cm^3", "cm^3"),
+        "m³": ("m^3", "m^3"),
+        "ft³": ("ft^3", "ft^3"),
+        "US gal": ("gallon", "gallon"),
+        "imperial gal": ("imperial_gallon", "brgallon"),
+    },
+    "flow": {
+        "L/min": ("L/min", "L/min"),
+        "L/h": ("L/hour", "L/hour"),
+        "m³/h": ("m^3/hour", "m^3/hour"),
+        "US gal/min": ("gallon/min", "gallon/min"),
+        "ft³/min": ("ft^3/min", "ft^3/min"),
+    },
+}
+# torr is a share of an atmosphere: libraries round it, or take millimetres of mercury.
+LOOSE = {"torr": 2e-7}
 
 
 def near(one, other, share):
@@ -29,10 +90,17 @@ def near(one, other, share):
 
 
 def converted(case, gnu):
-    """A quantity in our base unit, by two unit libraries."""
-    target, _ = BASE[case["dimension"]]
-    by_pint = Q(case["number"], PINT[case["unit"]]).to(target).magnitude
-    return [(by_pint, 1e-12), (case["number"] * gnu[case["unit"], case["dimension"]], 1e-12)]
+    """A quantity in the first unit of its dimension, by two unit libraries."""
+    units, unit = UNITS_OF[case["dimension"]], case["unit"]
+    by_pint = Q(case["number"], units[unit][0]).to(next(iter(units.values()))[0]).magnitude
+    share = LOOSE.get(unit, 1e-12)
+    return [(by_pint, share), (case["number"] * gnu[case["dimension"], unit], share)]
+
+
+def warmth(case, _gnu):
+    """A temperature on the other scale, by pint: offset and factor."""
+    names = {"°C": "degC", "°F": "degF"}
+    return [(Q(case["number"], names[case["unit"]]).to(names[case["to"]]).magnitude, 1e-9)]
 
 
 def inch_area(case):
@@ -115,20 +183,17 @@ KINDS = {
 
 
 def factors():
-    """Returns what one of each unit is in our base unit, by GNU units."""
-    asked = [(unit, dimension) for dimension, units in DIMENSIONS.items() for unit in units]
-    text = "".join(f"{GNU[unit]}\n{BASE[dimension][1]}\n" for unit, dimension in asked)
+    """Returns what one of each unit is in the first unit of its dimension, by GNU units."""
+    asked = [(dimension, unit) for dimension, units in UNITS_OF.items() for unit in units]
+    pairs = [(UNITS_OF[dimension][unit][1], next(iter(UNITS_OF[dimension].values()))[1]) for dimension, unit in asked]
+    text = "".join(f"{unit}\n{target}\n" for unit, target in pairs)
     run = subprocess.run(["units", "-q", "-t", "-d", "17"], input=text, capture_output=True, text=True, check=True)
     answers = [float(line) for line in run.stdout.split()]
     assert len(answers) == len(asked), run.stdout
     return dict(zip(asked, answers))
 
 
-DIMENSIONS = {
-    "torque": ["N·m", "lbf·ft", "lbf·in", "kgf·m", "ozf·in"],
-    "length": ["mm", "cm", "m", "in", "ft"],
-    "force": ["N", "kN"],
-}
+WITH_UNITS = {"converted": converted, "warmth": warmth}
 
 
 def main():
@@ -137,14 +202,15 @@ def main():
     for line in sys.stdin:
         case = json.loads(line)
         seen.add(case["kind"])
-        expected = converted(case, gnu) if case["kind"] == "converted" else KINDS[case["kind"]](case)
+        own = WITH_UNITS.get(case["kind"])
+        expected = own(case, gnu) if own else KINDS[case["kind"]](case)
         for value, share in expected:
             if near(case["answer"], value, share):
                 passed += 1
             else:
                 failed += 1
                 print(f"{case}: {value} was computed here")
-    missing = {*KINDS, "converted"} - seen
+    missing = {*KINDS, *WITH_UNITS} - seen
     if missing:
         failed += len(missing)
         print(f"nothing was asked of {sorted(missing)}")

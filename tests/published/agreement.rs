@@ -86,6 +86,18 @@ fn the_page_says_what_was_measured() {
         crate::tools::agreement(),
         crate::widths::agreement(),
         crate::sequences::agreement(),
+        crate::units::agreement(),
+        crate::oring_sizes::agreement(),
+        crate::oring_sizes::boss_seals(),
+        crate::oring_sizes::class_b(),
+        crate::orings::agreement(),
+        crate::orings::grooves(),
+        crate::shelf_lives::agreement(),
+        crate::elastomers::agreement(),
+        crate::letters::agreement(),
+        crate::qr_codes::agreement(),
+        crate::qr_codes::print_rules(),
+        crate::sheets::agreement(),
     ];
     let mut page = HEAD.to_owned();
     for one in tables {

@@ -6,7 +6,6 @@ use matchmark::analysis::fastener::hexagon::bearing_diameter;
 use matchmark::analysis::fastener::lever::Lever;
 use matchmark::analysis::fastener::load::Load;
 use matchmark::analysis::fastener::preload::{Friction, assembly_preload, preload, torque, torque_by_friction};
-use matchmark::analysis::fastener::si;
 use matchmark::analysis::fastener::thread::Thread;
 use matchmark::analysis::working::Source;
 use matchmark::base::quantity::{Dimension, Quantity, Unit};
@@ -42,26 +41,42 @@ impl Dice {
     }
 }
 
+/// What is converted, and the unit it is converted to.
+const DIMENSIONS: [(Dimension, &str, &str); 7] = [
+    (Dimension::Torque, "torque", "N·m"),
+    (Dimension::Length, "length", "mm"),
+    (Dimension::Force, "force", "N"),
+    (Dimension::Pressure, "pressure", "bar"),
+    (Dimension::Mass, "mass", "kg"),
+    (Dimension::Volume, "volume", "L"),
+    (Dimension::Flow, "flow", "L/min"),
+];
+
 fn conversions(dice: &mut Dice) -> Vec<Value> {
-    let kinds = [(Dimension::Torque, "torque"), (Dimension::Length, "length"), (Dimension::Force, "force")];
-    // The smallest unit of length is for gaps, not for levers.
-    let units: Vec<(Unit, &str)> = kinds
-        .iter()
-        .flat_map(|(kind, name)| {
-            Unit::all().filter(|unit| unit.dimension() == *kind && unit.symbol() != "µm").map(|unit| (unit, *name))
-        })
-        .collect();
+    let mut cases = Vec::new();
+    for (dimension, name, target) in DIMENSIONS {
+        let target = Unit::parse(target).expect("listed");
+        for unit in Unit::all().filter(|unit| unit.dimension() == dimension) {
+            for _ in 0..40 {
+                let number = Decimal::new(i64::try_from(dice.roll(999_999)).expect("small") + 1, 3);
+                let answer = Quantity { number, unit }.float_in(target).expect("the same dimension");
+                let number = number.to_f64().expect("small");
+                let case = json!({"dimension": name, "unit": unit.symbol(), "number": number, "answer": answer});
+                cases.push(with(&case, json!({"kind": "converted"})));
+            }
+        }
+    }
+    cases
+}
+
+fn temperatures(dice: &mut Dice) -> Vec<Value> {
     let one = |dice: &mut Dice| {
-        let (unit, dimension) = *dice.pick(&units);
-        let number = Decimal::new(i64::try_from(dice.roll(999_999)).expect("small") + 1, 3);
-        let quantity = Quantity { number, unit };
-        let answer = match dimension {
-            "torque" => si::newton_metres(quantity),
-            "length" => si::millimetres(quantity),
-            _ => si::newtons(quantity),
-        };
+        let (unit, to) = *dice.pick(&[("°C", "°F"), ("°F", "°C")]);
+        let number = Decimal::new(i64::try_from(dice.roll(400_000)).expect("small") - 100_000, 3);
+        let quantity = Quantity { number, unit: Unit::parse(unit).expect("listed") };
+        let answer = quantity.float_in(Unit::parse(to).expect("listed")).expect("the same dimension");
         let number = number.to_f64().expect("small");
-        json!({"kind": "converted", "dimension": dimension, "unit": unit.symbol(), "number": number, "answer": answer.expect("it is one")})
+        json!({"kind": "warmth", "unit": unit, "to": to, "number": number, "answer": answer})
     };
     (0..EACH).map(|_| one(dice)).collect()
 }
@@ -133,6 +148,7 @@ fn settings(dice: &mut Dice) -> Vec<Value> {
 fn other_libraries_compute_the_same() {
     let mut dice = Dice(20_261_125);
     let mut cases = conversions(&mut dice);
+    cases.extend(temperatures(&mut dice));
     cases.extend(areas());
     cases.extend(joints(&mut dice));
     cases.extend(settings(&mut dice));
@@ -152,7 +168,7 @@ fn other_libraries_compute_the_same() {
     let output = python.wait_with_output().expect("it ends");
     let said = String::from_utf8_lossy(&output.stdout);
     assert!(output.status.success() && said.trim_end().ends_with(" passed, 0 failed"), "{said}");
-    assert!(cases.len() > 3000, "{}", cases.len());
+    assert!(cases.len() > 5000, "{}", cases.len());
 }
 
 /// What the command line prints is what the library computed: the same question to both.
