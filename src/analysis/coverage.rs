@@ -2,15 +2,13 @@
 
 use crate::analysis::effectivity;
 use crate::analysis::job::Job;
-use crate::analysis::wording;
-use crate::base::name::{DocumentNumber, Name, Tag};
+use crate::base::name::{DocumentNumber, Name, Tag, nearest};
 use crate::base::text::Placed;
-use crate::language::sentence::TokenKind;
 use crate::model::binder::Binder;
 use crate::model::family::Family;
 use crate::model::fleet::Machine;
 use crate::model::only::Only;
-use crate::model::procedure::{Procedure, values_of_notes};
+use crate::model::procedure::{Procedure, Step, values_of_notes};
 use crate::model::prose::Prose;
 use crate::model::value::{Row, Table, Values};
 use std::collections::{BTreeMap, BTreeSet};
@@ -160,10 +158,12 @@ pub fn idle_options<'b>(binder: &'b Binder, procedure: &'b Procedure) -> Vec<&'b
 fn ask_everything(job: &Job<'_>) {
     let procedure = job.procedure;
     job.depends_on(procedure.applies_to.as_ref());
-    let (joints, _) = job.joints();
+    let _ = job.joints();
     let here = procedure.readings.iter().filter(|reading| job.applies(reading.only.as_ref()));
-    let readings: Vec<_> = here.filter_map(|reading| job.reading(reading).ok()).collect();
-    let _ = job.kit(&joints, &readings);
+    for reading in here {
+        let _ = job.reading(reading);
+    }
+    job.ask_for_kit();
     let notes = procedure.stages.iter().flat_map(values_of_notes);
     for name in job.numbered_steps().into_iter().flat_map(|(_, step)| step.values()).chain(notes) {
         let _ = job.value(name);
@@ -190,29 +190,36 @@ pub fn unused_values<'b>(binder: &'b Binder, family: &'b Family) -> Vec<&'b Plac
         return Vec::new();
     }
     let mut named = named_by_family(family);
-    named.extend(procedures.flat_map(|procedure| named_by_procedure(binder, procedure)));
+    named.extend(procedures.flat_map(named_by_procedure));
     let defined = family.values.definitions().map(|definition| definition.name()).chain(&family.tag_values);
-    defined.filter(|name| !named.contains(&name.value)).collect()
+    not_named(defined.collect(), &named)
 }
 
 /// Returns the values of a procedure that it names nowhere.
 #[must_use]
 pub fn unused_values_of<'b>(binder: &'b Binder, procedure: &'b Procedure) -> Vec<&'b Placed<Name>> {
-    let mut named = named_by_procedure(binder, procedure);
+    let mut named = named_by_procedure(procedure);
     // A joint of the family may take its torque from a value of the procedure.
     named.extend(binder.family(&procedure.family.value).map(named_by_family).unwrap_or_default());
-    let defined = procedure.values.definitions().map(|definition| definition.name());
-    defined.filter(|name| !named.contains(&name.value)).collect()
+    not_named(procedure.values.definitions().map(|definition| definition.name()).collect(), &named)
 }
 
-fn named_by_procedure(binder: &Binder, procedure: &Procedure) -> BTreeSet<Name> {
+/// Returns what is not named; a value whose name was only misspelt is meant, and that is told where it is misspelt.
+fn not_named<'b>(defined: Vec<&'b Placed<Name>>, named: &BTreeSet<Name>) -> Vec<&'b Placed<Name>> {
+    let names: BTreeSet<&Name> = defined.iter().map(|name| &name.value).collect();
+    let left: Vec<&Placed<Name>> = defined.into_iter().filter(|name| !named.contains(&name.value)).collect();
+    let is_misspelt = |own: &Name| {
+        let strangers = named.iter().filter(|name| !names.contains(name) && !name.as_str().is_empty());
+        nearest(own.as_str(), strangers.map(Name::as_str)).is_some()
+    };
+    left.into_iter().filter(|name| !is_misspelt(&name.value)).collect()
+}
+
+fn named_by_procedure(procedure: &Procedure) -> BTreeSet<Name> {
     let mut named = named_by_values(&procedure.values);
-    for saying in wording::of(binder, procedure).sayings {
-        named.extend(saying.sentence.tokens.into_iter().filter_map(|token| match token.kind {
-            TokenKind::Value(name) => Some(name),
-            _ => None,
-        }));
-    }
+    let notes = procedure.stages.iter().flat_map(values_of_notes);
+    named.extend(procedure.steps().flat_map(Step::values).chain(notes).map(|name| name.value.clone()));
+    named.extend(procedure.proses().flat_map(Prose::values).map(|name| name.value.clone()));
     let draws = [&procedure.tools, &procedure.fluids, &procedure.torques, &procedure.parts];
     let draws = draws.into_iter().flatten().map(|draw| &draw.what);
     let instruments = procedure.readings.iter().filter_map(|reading| reading.instrument.as_ref());

@@ -137,7 +137,9 @@ impl<'r, 'j, 'b> Watch<'r, 'j, 'b> {
             *moment = (*moment).max(at);
         }
         // One of several, and nobody can tell which.
-        let is_open = deed.action.count == Count::One && named.points.len() > 1 && !is_boundary(deed, named);
+        let named_few = matches!(deed.action.count, Count::One | Count::Number(_))
+            && deed.count.is_some_and(|count| usize::try_from(count).is_ok_and(|count| count < named.points.len()));
+        let is_open = named_few && !is_boundary(deed, named);
         if deed.action.act != Act::Lock || is_open {
             return;
         }

@@ -24,11 +24,13 @@ pub fn first_exposure(run: &Run<'_, '_>, covered: &Name, harm: Harm) -> Option<u
     run.deeds.iter().position(|deed| !deed.action.conditional && exposes(run, deed, covered) && !is_old(deed))
 }
 
-/// Returns whether a deed takes off or throws away a part that does not come back.
+/// Returns whether a deed takes off or throws away a part that does not come back, as far as that is known.
 fn is_thrown_away(run: &Run<'_, '_>, deed: &Deed) -> bool {
     let comes_off = matches!(deed.action.act, Act::Off | Act::Discard | Act::Loosen | Act::Stores);
-    let part = run.story.parts.get(&deed.action.thing);
-    comes_off && part.is_some_and(|part| !part.deeds.gone.is_empty())
+    let name = &deed.action.thing;
+    let is_gone = || run.story.parts.get(name).is_some_and(|part| !part.deeds.gone.is_empty());
+    let is_open = || run.story.open.iter().any(|open| open.touches.is_empty() || open.touches.contains(name));
+    comes_off && (run.things.single_use(name).is_some() || is_gone() || is_open())
 }
 
 fn exposes(run: &Run<'_, '_>, deed: &Deed, covered: &Name) -> bool {

@@ -1,6 +1,7 @@
 //! How a sentence opens: with an order, or with something else; it knows no machine and moves nothing.
 
 use crate::analysis::wording::{Saying, VALUE};
+use crate::language::verb::Verbs;
 use std::collections::HashSet;
 use std::sync::LazyLock;
 
@@ -89,7 +90,8 @@ const AUXILIARIES: [&str; 17] = [
     "should", "was", "will",
 ];
 
-/// The verbs a step may begin with. Ordinary words of the shop; the list holds no name of any plant.
+/// The verbs a step may begin with, besides those that are read. Ordinary words of the shop; the list holds no name of any
+/// plant.
 ///
 /// A word that is not here is not blamed: whoever reads sentences for what they do asks about it.
 const VERBS: &str = "\
@@ -132,10 +134,13 @@ const VERBS: &str = "\
 /// The verbs by word.
 static BY_WORD: LazyLock<HashSet<&str>> = LazyLock::new(|| VERBS.split(' ').collect());
 
-/// Returns whether a word, in small letters, can be an order.
+/// The verbs whose doing is known.
+static READ: LazyLock<Verbs> = LazyLock::new(Verbs::new);
+
+/// Returns whether a word, in small letters, can be an order: one whose doing is known, or another of the shop.
 #[must_use]
 pub fn is_verb(word: &str) -> bool {
-    BY_WORD.contains(word)
+    BY_WORD.contains(word) || READ.named(word).is_some()
 }
 
 /// Returns how a sentence opens, behind adverbs and leading clauses.

@@ -60,13 +60,13 @@ fn of_part(word: &str) -> u32 {
     }
     let ends = |ending: &str| word.ends_with(ending);
     let consonant_before = |length: usize| letters.len() > length && !is_vowel(letters.len() - length - 1);
-    let silent_e = ends("e") && consonant_before(1) && !(ends("le") && consonant_before(2));
-    let silent_ed = ends("ed") && consonant_before(2) && !ends("ted") && !ends("ded");
-    let silent_es = ends("es")
+    let silent_end = ends("e") && consonant_before(1) && !(ends("le") && consonant_before(2));
+    let silent_past = ends("ed") && consonant_before(2) && !ends("ted") && !ends("ded");
+    let silent_plural = ends("es")
         && consonant_before(2)
         && !["ses", "zes", "xes", "ches", "shes", "ges", "ces"].iter().any(|own| ends(own))
         && !(ends("les") && consonant_before(3));
-    if groups > 1 { groups - u32::from(silent_e || silent_ed || silent_es) } else { groups }
+    if groups > 1 { groups - u32::from(silent_end || silent_past || silent_plural) } else { groups }
 }
 
 /// Returns whether a vowel behind another one is spoken for itself (`area`, `fluid`, `ratio`, `quiet`).
@@ -74,8 +74,7 @@ fn is_split(letters: &[char], at: usize) -> bool {
     let pair = |first, second| at > 0 && letters[at - 1] == first && letters[at] == second;
     let before = at.checked_sub(2).map(|at| letters[at]);
     let is_soft = matches!(before, Some('t' | 's' | 'c' | 'g'));
-    (pair('i', 'a') && !is_soft)
-        || (pair('i', 'o') && !is_soft)
+    (!is_soft && (pair('i', 'a') || pair('i', 'o')))
         || pair('e', 'o')
         || (pair('u', 'a') && !matches!(before, Some('q' | 'g')))
         || (pair('u', 'i') && at + 1 < letters.len() && letters[at + 1] == 'd')

@@ -147,6 +147,14 @@ impl<'j, 'b> Run<'j, 'b> {
         &self.steps[deed.step].sentences[deed.sentence]
     }
 
+    /// Returns where the front matter says how many of a part there are before and after the job.
+    #[must_use]
+    pub fn configuration_of(&self, part: &str) -> Option<Span> {
+        let here = self.job.procedure.configuration.iter().filter(|own| self.job.applies(own.only.as_ref()));
+        let mut own = here.filter(|own| self.things.get(own.part.value.as_str()).name() == Some(part));
+        own.next().map(|own| own.part.span)
+    }
+
     /// Returns the deeds of a step, the conditional ones included, each with its place in [`Run::deeds`].
     pub fn deeds_of(&self, step: usize) -> impl Iterator<Item = (usize, &Deed)> {
         self.deeds.iter().enumerate().filter(move |(_, deed)| deed.step == step)

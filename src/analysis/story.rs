@@ -187,6 +187,7 @@ fn rooted(facts: &mut Vec<Fact>, run: &Run<'_, '_>, holders: &BTreeMap<String, V
             fact.things.retain(|thing| !behind(thing));
             !fact.things.is_empty()
         }
+        Offence::StillOn => !of(Offence::PlaceTaken).any(|other| other.by.contains(&fact.things[0])),
         Offence::NotThere => !fact.things.iter().any(came_off_early),
         Offence::OpenedBeforeRelease => {
             fact.by.retain(|boundary| !not_isolated(boundary));
@@ -248,8 +249,14 @@ fn open_sentences(run: &Run<'_, '_>, vague: &[VagueRenewal]) -> Vec<OpenSentence
     for (step, here) in run.steps.iter().enumerate() {
         for (sentence, own) in here.sentences.iter().enumerate() {
             let is_vague = vague.iter().any(|vague| (vague.step, vague.sentence) == (step, sentence));
-            if own.standing == Standing::Open && !is_vague {
-                open.push(OpenSentence { step, sentence, touches: own.read.touches.clone() });
+            if own.standing != Standing::Open || is_vague {
+                continue;
+            }
+            let is_moved = |thing: &&String| !matches!(run.things.get(thing), Thing::Other);
+            let touches: Vec<String> = own.read.touches.iter().filter(is_moved).cloned().collect();
+            // A sentence about nothing but what cannot be moved moves nothing, whatever it says.
+            if !touches.is_empty() || own.read.touches.is_empty() {
+                open.push(OpenSentence { step, sentence, touches });
             }
         }
     }

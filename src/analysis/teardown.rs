@@ -210,6 +210,11 @@ impl<'r, 'j, 'b> Executor<'r, 'j, 'b> {
             self.absent_here(at, name);
             return;
         }
+        if let (Count::Number(meant), Some(all), Some(name)) = (deed.action.count, thing.all(), thing.name())
+            && meant > all
+        {
+            self.fact(Fact::new(Offence::MoreThanThere, name, Some(at)).counts(meant, all));
+        }
         match thing {
             Thing::Part(here) => self.part(at, deed, here.part.name.value.as_str()),
             Thing::Opening(opening, _) => self.opening(at, deed, opening.name.value.as_str()),
@@ -279,7 +284,7 @@ impl<'r, 'j, 'b> Executor<'r, 'j, 'b> {
         }
         let taken = wanted.min(state.on);
         let mut facts = Vec::new();
-        if let (Count::Number(_), true) = (deed.action.count, wanted > state.on) {
+        if matches!(deed.action.count, Count::Number(_)) && (state.on + 1..=state.place).contains(&wanted) {
             facts.push(Fact::new(Offence::MoreThanThere, name, Some(at)).counts(wanted, state.on));
         }
         state.on -= taken;
@@ -321,7 +326,7 @@ impl<'r, 'j, 'b> Executor<'r, 'j, 'b> {
         {
             facts.push(Fact::new(Offence::PlaceTaken, name, Some(at)).by([rival.clone()]));
         }
-        if fitting.wanted > free && fitting.is_counted {
+        if fitting.is_counted && (free + 1..=state.place).contains(&fitting.wanted) {
             facts.push(Fact::new(Offence::MoreThanThere, name, Some(at)).counts(fitting.wanted, free));
         }
         let fitted = fitting.wanted.min(free);

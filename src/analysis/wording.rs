@@ -2,7 +2,7 @@
 
 use crate::analysis::effectivity;
 use crate::base::finding::Finding;
-use crate::base::name::Tag;
+use crate::base::name::{Name, Tag};
 use crate::base::quantity::Unit;
 use crate::base::text::{Placed, Span};
 use crate::language::sentence::{self, Sentence, TokenKind};
@@ -37,7 +37,7 @@ pub struct Saying<'b> {
     /// The step it stands in; none for notes and the front matter.
     pub step: Option<&'b Step>,
     /// The name of the reading or hold it belongs to; none for others.
-    pub about: Option<&'b Placed<crate::base::name::Name>>,
+    pub about: Option<&'b Placed<Name>>,
     /// For which machines it is said; none for all.
     pub only: Option<&'b Only>,
     /// The sentence.
@@ -153,7 +153,9 @@ fn front_matter<'b>(procedure: &'b Procedure, sayings: &mut Vec<Saying<'b>>) {
         (Place::Prerequisite, &procedure.prerequisites),
     ];
     for (place, proses) in lists {
-        proses.iter().for_each(|prose| say(place, prose, None, None));
+        for prose in proses {
+            say(place, prose, None, None);
+        }
     }
     for caution in &procedure.cautions {
         let only = caution.only.as_ref();
@@ -177,7 +179,9 @@ fn blocks<'b>(blocks_here: &'b [Block], place: Place, step: Option<&'b Step>, sa
             Block::Paragraph(own) => line(own, place, step, sayings),
             Block::List(items) => {
                 let place = if place == Place::Step { Place::Item } else { place };
-                items.iter().for_each(|item| blocks(item, place, step, sayings));
+                for item in items {
+                    blocks(item, place, step, sayings);
+                }
             }
             Block::Table { head, rows } => {
                 let cells = head.iter().chain(rows.iter().flatten());
@@ -218,7 +222,7 @@ impl<'b> Saying<'b> {
     fn new(
         place: Place,
         step: Option<&'b Step>,
-        about: Option<&'b Placed<crate::base::name::Name>>,
+        about: Option<&'b Placed<Name>>,
         only: Option<&'b Only>,
         sentence: Sentence,
     ) -> Self {

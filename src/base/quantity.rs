@@ -175,6 +175,14 @@ impl Range {
     }
 }
 
+impl Range {
+    /// Returns whether a quantity lies in the range, its ends included; one of another unit does not.
+    #[must_use]
+    pub fn holds(&self, quantity: Quantity) -> bool {
+        quantity.unit == self.unit && quantity.number >= self.low && quantity.number <= self.high
+    }
+}
+
 impl Limit {
     /// Returns the limit written as `text`: `A to B unit`, `Q or less`, `Q or more`, `exactly Q`.
     ///

@@ -52,7 +52,7 @@ pub struct Arguments {
 /// What every command takes.
 #[derive(Clone, Debug, Args)]
 pub struct Common {
-    /// How answers are written; csv is for lists (kit, faces), sarif for check
+    /// How answers are written; csv is for lists (kit, faces, where-used), sarif for check
     #[arg(
         long,
         global = true,
@@ -87,7 +87,7 @@ pub enum Format {
     Json,
     /// One record a line
     Plain,
-    /// For a spreadsheet; lists only (kit, faces)
+    /// For a spreadsheet; lists only (kit, faces, where-used)
     Csv,
     /// SARIF 2.1.0, for code hosts; findings only (check)
     Sarif,
@@ -156,8 +156,38 @@ is no longer true is taken away. If the command fails, the last good outputs sta
     #[command(help_template = HELP, before_help = "Examples:
   matchmark kit --tag P-121                              one machine, all its procedures
   matchmark kit --tag P-121 --procedure MP-PA-101        one job
-  matchmark kit --tag P-121 --format csv > kit.csv       for a spreadsheet")]
-    Kit(About),
+  matchmark kit --tag P-121 --tag P-133 --together       several jobs on one list
+  matchmark kit --tag P-121 --format csv > kit.csv       for a spreadsheet
+
+The list is computed from the sentences of the procedure: each line says which steps need it.")]
+    Kit(Kit),
+    /// Show where a part, tool, fluid, value or procedure is used
+    #[command(help_template = HELP, before_help = "Examples:
+  matchmark where-used TW-2                      a tool, by its number
+  matchmark where-used \"casing O-ring\"           a part, by its name or a synonym
+  matchmark where-used \"closure torque\" --tag P-121
+
+Used means that a step does something with it; mentioned, that a sentence only names it.")]
+    WhereUsed(WhereUsed),
+    /// Show each sentence of a procedure beside what it was read as
+    #[command(help_template = HELP, before_help = "Examples:
+  matchmark read MP-PA-101                  for all its machines
+  matchmark read MP-PA-101 --tag P-121      for one of them
+  matchmark read MP-PA-101 --format csv     for a spreadsheet
+
+A sentence is read, moves nothing, is uncertain, or is not read. What is uncertain or not read is asked
+about by `matchmark accept`; until then the check says of what it might touch that it cannot prove it.")]
+    Read(Sentences),
+    /// Accept what the sentences of a procedure were read as
+    #[command(help_template = HELP, before_help = "Examples:
+  matchmark accept MP-PA-101                           show what is new, changed or uncertain, and ask
+  matchmark accept MP-PA-101 --certain                 ask only about what is not certain
+  matchmark accept MP-PA-101 --as \"Fit it.=on key\"    answer one without being asked
+  matchmark accept MP-PA-101 --certain --dry-run       print the file instead of writing it
+
+What is accepted is kept beside the procedure, in a file of the same name that ends in `.actions`. It is
+reviewed and approved with the procedure. Nobody is asked anything unless a person sits at a terminal.")]
+    Accept(Accept),
     /// Show which machines share a card, and which options never made a difference
     #[command(help_template = HELP, before_help = "Examples:
   matchmark faces                                all procedures
@@ -244,6 +274,65 @@ pub struct Check {
     /// List today's findings in this file; one that is no baseline is never written over
     #[arg(long, value_name = "FILE", conflicts_with_all = ["baseline", "tags", "documents"])]
     pub write_baseline: Option<PathBuf>,
+}
+
+/// The sentences of a procedure.
+#[derive(Debug, Args)]
+pub struct Sentences {
+    /// The number of the procedure
+    #[arg(value_name = "DOCUMENT")]
+    pub document: String,
+    /// Only for this machine; may be given more than once
+    #[arg(long = "tag", value_name = "TAG")]
+    pub tags: Vec<String>,
+    /// The binder [default: the one around the current folder]
+    #[arg(long, value_name = "BINDER")]
+    pub binder: Option<PathBuf>,
+}
+
+/// Arguments of `accept`.
+#[derive(Debug, Args)]
+pub struct Accept {
+    /// The number of the procedure
+    #[arg(value_name = "DOCUMENT")]
+    pub document: String,
+    /// Accept everything that was read with certainty; ask only about the rest
+    #[arg(long)]
+    pub certain: bool,
+    /// Accept these actions for a sentence, named by its words or its key; may be given more than once
+    #[arg(long = "as", value_name = "SENTENCE=ACTIONS")]
+    pub written: Vec<String>,
+    /// Ask nothing
+    #[arg(long)]
+    pub no_input: bool,
+    /// Print the file instead of writing it
+    #[arg(long, short = 'n')]
+    pub dry_run: bool,
+    /// The binder [default: the one around the current folder]
+    #[arg(long, value_name = "BINDER")]
+    pub binder: Option<PathBuf>,
+}
+
+/// Arguments of `kit`.
+#[derive(Debug, Args)]
+pub struct Kit {
+    /// What it is about.
+    #[command(flatten)]
+    pub about: About,
+    /// One list for all the jobs: parts and locks add up, one tool serves all
+    #[arg(long)]
+    pub together: bool,
+}
+
+/// Arguments of `where-used`.
+#[derive(Debug, Args)]
+pub struct WhereUsed {
+    /// The name or number, as it stands in a register
+    #[arg(value_name = "NAME")]
+    pub name: String,
+    /// What it is about.
+    #[command(flatten)]
+    pub about: About,
 }
 
 /// Arguments of `build`.

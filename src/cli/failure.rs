@@ -6,6 +6,7 @@ use crate::model::load::LoadError;
 use crate::task::begin::NewProcedureError;
 use crate::task::open::OpenError;
 use crate::task::selection::UnknownName;
+use crate::task::sentences::SentencesError;
 use crate::workspace::named_file::NamedFileError;
 use crate::workspace::new_files::NewFilesError;
 use crate::workspace::outputs::OutputError;
@@ -88,6 +89,18 @@ impl From<UnknownName> for Failure {
             Some(nearest) => failure.hint(format!("did you mean `{nearest}`?")),
             None if error.kind == "tag" => failure.hint("the tags stand in `fleet.yaml`"),
             None => failure.hint("the number of a procedure stands behind `document:` in its first lines"),
+        }
+    }
+}
+
+impl From<SentencesError> for Failure {
+    fn from(error: SentencesError) -> Self {
+        match error {
+            SentencesError::Load(error) => error.into(),
+            SentencesError::Unknown(error) => error.into(),
+            SentencesError::Undecided | SentencesError::Nothing { .. } => {
+                Self::new(Exit::Undecided, error.to_string()).hint("`matchmark check` says what is wrong")
+            }
         }
     }
 }

@@ -2,7 +2,7 @@
 
 use crate::cli::arguments::Color;
 use crate::report::human::Paint;
-use std::io::{self, IsTerminal as _, Write};
+use std::io::{self, BufRead, IsTerminal as _, Write};
 use std::path::{Path, PathBuf};
 
 /// Where a command reads its surroundings from and writes to.
@@ -11,6 +11,10 @@ pub struct Io {
     pub out: Box<dyn Write + Send>,
     /// For progress and messages.
     pub err: Box<dyn Write + Send>,
+    /// Where answers to questions are read from.
+    pub input: Box<dyn BufRead + Send>,
+    /// What `input` comes from; only a person at a terminal is asked anything.
+    pub in_stream: Stream,
     /// What `out` leads to.
     pub out_stream: Stream,
     /// What `err` leads to.
@@ -53,6 +57,8 @@ impl Io {
             (true, Wish::Any) => Stream::Terminal,
         };
         Self {
+            input: Box::new(io::BufReader::new(io::stdin())),
+            in_stream: stream(io::stdin().is_terminal()),
             out_stream: stream(io::stdout().is_terminal()),
             err_stream: stream(io::stderr().is_terminal()),
             out: Box::new(io::BufWriter::new(anstream::AutoStream::always(io::stdout()))),

@@ -94,6 +94,9 @@ impl<'a> Parser<'a> {
         if self.is_order(start) || (self.verb_at(start, &[Form::Base]).is_some() && self.subject_end(start).is_none()) {
             return self.order(start, start, Form::Base, std::mem::take(fronted));
         }
+        if self.is_next_third(start) {
+            return self.order(start, start, Form::Third, std::mem::take(fronted));
+        }
         if let Some(verb) = self.person_acts(start) {
             let form = if self.verb_at(verb, &[Form::Third]).is_some() { Form::Third } else { Form::Base };
             return self.order(start, verb, form, std::mem::take(fronted));
@@ -308,6 +311,7 @@ impl<'a> Parser<'a> {
 
     /// Reads verbs, objects and what stands behind them.
     fn body(&mut self, clause: &mut Clause<'a>, verb: usize, form: Form) -> usize {
+        self.is_third = form == Form::Third;
         let at = self.shared_verbs(clause, verb, form);
         let at = if self.is_try(clause, at) { self.skip(at) } else { self.objects(clause, at) };
         self.tail(clause, at)
@@ -344,7 +348,11 @@ impl<'a> Parser<'a> {
 
     /// Reads the direct objects.
     fn objects(&mut self, clause: &mut Clause<'a>, at: usize) -> usize {
-        let at = self.adverbs(clause, at);
+        let mut at = self.adverbs(at);
+        if self.is(at, role::PARTICLE) && !self.is(at, role::PREPOSITION | role::SUBORDINATOR) && self.may_name(at + 1) {
+            clause.particles.push(self.words(at, at + 1));
+            at = self.adverbs(at + 1);
+        }
         if clause.asks() && self.content(at) {
             clause.has_content = true;
             return self.skip(at);
@@ -425,6 +433,9 @@ impl<'a> Parser<'a> {
     /// Moves over `and` inside a clause; none where the clause ends.
     fn over_conjunction(&mut self, clause: &mut Clause<'a>, at: usize) -> Option<usize> {
         let next = self.after_joins(at);
+        if self.is_next_third(next) {
+            return None;
+        }
         let is_condition = self.is_mark(next, ',') && (self.says(next + 1, "if") || self.says(next + 1, "unless"));
         if self.item(next).is_none() || self.starts_clause(next) || is_condition {
             return None;
@@ -453,8 +464,16 @@ impl<'a> Parser<'a> {
         if let Some(end) = self.manner_end(at) {
             return end;
         }
-        if self.is_hand_tight(clause, at) {
-            return at + if self.says(at, "hand") || self.says(at, "finger") { 2 } else { 1 };
+        if let Some(end) = self.hand_tight_end(at) {
+            clause.is_by_hand = true;
+            return end;
+        }
+        let runs = clause.verbs.iter().all(|verb| verb.sense == Sense::Act(Act::Run));
+        if self.is_state(at) && (!clause.may_move() || runs) {
+            return at + 1;
+        }
+        if self.verb_at(at, &[Form::Gerund]).is_some() && !self.is(at, role::PREPOSITION) && self.found(at).is_none() {
+            return self.doing(clause, at);
         }
         if self.says_all(at, "as") || self.is(at, role::SUBORDINATOR) && !self.is(at, role::PREPOSITION) {
             return self.subordinate(clause, at);
@@ -490,18 +509,33 @@ impl<'a> Parser<'a> {
         end
     }
 
-    /// Returns whether `hand tight` or the like stands at `at`.
-    fn is_hand_tight(&self, clause: &mut Clause<'a>, at: usize) -> bool {
-        let is = self.says_all(at, "hand tight") || self.says_all(at, "finger tight") || self.says(at, "hand-tight") || self.says(at, "finger-tight");
-        clause.is_by_hand |= is;
-        is
+    /// Returns the end of `hand tight` or the like.
+    pub(super) fn hand_tight_end(&self, at: usize) -> Option<usize> {
+        ["hand tight", "finger tight", "hand-tight", "finger-tight"]
+            .into_iter()
+            .find(|words| self.says_all(at, words))
+            .map(|words| at + words.split(' ').count())
     }
 
-    fn adverbs(&self, clause: &mut Clause<'a>, mut at: usize) -> usize {
+    /// Reads what is done meanwhile (`working crosswise`): it may neither move anything nor ask for a tool.
+    fn doing(&mut self, clause: &mut Clause<'a>, at: usize) -> usize {
+        let end = self.skip(at + 1);
+        let is_after_comma = at > 0 && self.is_mark(at - 1, ',');
+        let limits = clause.may_move() && !is_after_comma && !self.movable(at, end).is_empty();
+        let is_calm = ["starting", "beginning", "finishing"].into_iter().any(|word| self.says(at, word))
+            || self.verb_at(at, &[Form::Gerund]).is_some_and(|found| !found.verb.sense.may_move());
+        let known = self.mentions.len();
+        self.mention(at, end);
+        if !is_calm || limits || self.mentions.len() > known {
+            clause.doubts.push(Doubt::Words(self.words(at, end)));
+        }
+        end
+    }
+
+    fn adverbs(&self, mut at: usize) -> usize {
         while self.is(at, role::ADVERB | role::SEQUENCE) && !self.is_noun(at) && !self.is(at, role::SELECTIVE | role::UNIT) {
             at += 1;
         }
-        let _ = clause;
         at
     }
 
@@ -531,6 +565,11 @@ impl<'a> Parser<'a> {
                 }
             }
             "that" | "which" | "who" | "whose" | "where" | "wherever" | "what" if clause.may_move() => clause.doubts.push(Doubt::Words(words)),
+            "as" if self.says(at + 1, "soon") => {
+                if self.hides_action(at, end) {
+                    clause.doubts.push(Doubt::Words(words));
+                }
+            }
             "as" if clause.may_move() => {
                 let is_shown = ["in", "shown", "marked", "before", "found", "described", "given", "printed", "numbered", "listed"].into_iter().any(|word| self.says(at + 1, word));
                 if !is_shown || clause.objects.is_empty() {
@@ -581,6 +620,9 @@ impl<'a> Parser<'a> {
                 next += words.split(' ').count();
             }
         }
+        if (word == "until" || word == "till") && next == at + 1 {
+            return self.subordinate(clause, at);
+        }
         if self.is_preposition_of_clause(&word, next) {
             let end = self.skip(next);
             let words = self.words(at, end);
@@ -608,7 +650,7 @@ impl<'a> Parser<'a> {
             clause.particles.push(word);
             return next;
         }
-        let (things, end) = self.things(next);
+        let (things, end) = self.owned_things(next, &clause.objects);
         if things.is_empty() {
             clause.particles.push(word);
             return next;
@@ -617,6 +659,19 @@ impl<'a> Parser<'a> {
         let word = if word == "using" || word == "via" { "with".to_owned() } else { word };
         clause.phrases.push(Phrase { word, things, words });
         end
+    }
+
+    /// Reads noun phrases; `its` means the object of the same order (`the cover with its gasket`).
+    fn owned_things(&mut self, at: usize, objects: &[Thing]) -> (Vec<Thing>, usize) {
+        if !self.is(at, role::POSSESSIVE) || objects.is_empty() {
+            return self.things(at);
+        }
+        let memory = self.memory.clone();
+        self.memory.last = objects.to_vec();
+        self.memory.trust = Trust::Known;
+        let read = self.things(at);
+        self.memory = memory;
+        read
     }
 
     fn is_place_start(&self, at: usize) -> bool {
@@ -687,7 +742,9 @@ impl<'a> Parser<'a> {
 
     /// Reads a subject with its auxiliary: a passive, a duty of a person, or a statement.
     fn subject(&mut self, start: usize, auxiliary: usize) -> usize {
+        self.is_subject = true;
         let (things, end) = self.things(start);
+        self.is_subject = false;
         let mut at = auxiliary;
         let (mut is_duty, mut is_banned, mut is_free, mut is_past) = (false, false, false, false);
         while let Some(item) = self.item(at) {
@@ -732,7 +789,8 @@ impl<'a> Parser<'a> {
     /// Reads a statement: it moves nothing if its subject is known.
     fn statement(&mut self, start: usize, from: usize, (things, is_whole, is_duty): (&[Thing], bool, bool)) -> usize {
         let end = self.skip(from);
-        let is_unknown = !is_whole || things.iter().any(|thing| thing.what == What::Unknown && !thing.is_pronoun);
+        let is_value = self.lexicon.reading(&self.name_words(start, from.saturating_sub(1))).is_some();
+        let is_unknown = !is_value && !is_whole || !is_value && things.iter().any(|thing| thing.what == What::Unknown && !thing.is_pronoun);
         if is_unknown {
             self.obstacle.get_or_insert(Obstacle::Noun(self.words(start, from)));
             return end;

@@ -13,11 +13,21 @@ use crate::language::verb::{Sense, Verb};
 impl<'a> Parser<'a> {
     /// Turns an order into actions.
     pub(super) fn act(&mut self, mut clause: Clause<'a>) {
+        let presses = clause.verbs.iter().all(|verb| matches!(verb.sense, Sense::Directional));
+        if presses && matches!(&clause.objects[..], [only] if only.is_talk(Talk::StartButton) || only.words == "start") {
+            self.actions.push(Action { conditional: self.is_conditional, ..Action::new(Act::Try, "") });
+            return;
+        }
         let places = self.places(&mut clause);
         if self.obstacle.is_some() {
             return;
         }
-        let verbs = self.with_particle(&clause);
+        let mut verbs = self.with_particle(&clause);
+        if verbs.iter().any(|verb| verb.sense == Sense::Act(Act::Lock)) {
+            // `close and lock`, `switch off and lock`, `isolate and lock` are one act.
+            let goes_into = |sense| matches!(sense, Sense::Act(Act::Halt | Act::Shut) | Sense::Ambiguous(Act::Lock));
+            verbs.retain(|verb| !goes_into(verb.sense));
+        }
         let mut deed = Deed {
             verbs: verbs.iter().map(|verb| verb.words.clone()).collect(),
             objects: std::mem::take(&mut clause.objects),
@@ -25,6 +35,7 @@ impl<'a> Parser<'a> {
             actions: Vec::new(),
             doubts: std::mem::take(&mut clause.doubts),
             nouns: Vec::new(),
+            is_hand_tight: clause.is_by_hand,
         };
         let is_stop = self.is_stop_of_job(&verbs, &deed.objects);
         for verb in &verbs {
@@ -90,9 +101,14 @@ impl<'a> Parser<'a> {
             Act::Use => self.use_tool(deed),
             Act::Stores => self.to_each(deed, Act::Stores, verb),
             Act::Tighten if deed.places.is_by_hand && deed.places.to.is_empty() => self.to_each(deed, Act::Snug, verb),
+            Act::On if self.is_fitted(deed) => self.seat(deed, verb),
             Act::On if is_leaning(&verb.words) => {
                 deed.doubts.push(Doubt::Verb(verb.words.clone()));
                 self.to_each(deed, Act::On, verb);
+            }
+            Act::On if deed.places.is_by_hand && verb.sense == Sense::Act(Act::On) && deed.is_hand_tight => {
+                self.to_each(deed, Act::On, verb);
+                self.to_each(deed, Act::Snug, verb);
             }
             Act::On | Act::Off | Act::Discard => {
                 let is_wrong_way = match deed.places.direction {
@@ -116,8 +132,12 @@ impl<'a> Parser<'a> {
     }
 
     fn ambiguous(&mut self, deed: &mut Deed, act: Act, verb: &Verb) {
-        let is_calm = |thing: &Thing| matches!(thing.what, What::Talk(Talk::Paper | Talk::Person | Talk::Wear | Talk::Property));
-        if !deed.objects.is_empty() && deed.objects.iter().all(is_calm) {
+        let is_calm = |thing: &Thing| match thing.what {
+            What::Talk(Talk::Paper | Talk::Person | Talk::Wear) => self.shadowed(thing).is_empty(),
+            What::Talk(Talk::Property) => !act.moves(),
+            _ => false,
+        };
+        if !deed.objects.is_empty() && deed.objects.iter().all(is_calm) && deed.places.places.is_empty() {
             return self.neutral(deed, None, verb);
         }
         deed.doubts.push(Doubt::Verb(verb.words.clone()));
@@ -144,8 +164,9 @@ impl<'a> Parser<'a> {
             self.to_one(deed, act, thing, verb);
         }
         for thing in &companions {
+            let is_part = self.kind(thing) == Some(NounKind::Part);
             match act {
-                Act::Off | Act::On | Act::New | Act::Discard | Act::Stores => self.to_one(deed, act, thing, verb),
+                Act::Off | Act::On | Act::New | Act::Discard | Act::Stores if is_part => self.to_one(deed, act, thing, verb),
                 _ => deed.doubts.push(Doubt::Words(format!("with {}", thing.words))),
             }
         }
@@ -178,6 +199,9 @@ impl<'a> Parser<'a> {
         if !chosen.is_empty() && chosen.iter().all(is_point) {
             return self.to_points(deed, act, thing, verb);
         }
+        if nouns.iter().all(is_point) {
+            return self.to_points(deed, act, thing, verb);
+        }
         if chosen.is_empty() {
             if matches!(act, Act::Lock | Act::Unlock) && !self.lexicon.points(&thing.words).is_empty() {
                 deed.doubts.push(Doubt::Name(thing.words.clone(), self.lexicon.points(&thing.words).iter().map(|noun| noun.name.clone()).collect()));
@@ -186,7 +210,8 @@ impl<'a> Parser<'a> {
             chosen = nouns.to_vec();
         }
         let is_named = deed.doubts.iter().any(|doubt| matches!(doubt, Doubt::Name(words, _) if *words == thing.words));
-        if chosen.len() > 1 && !is_named {
+        let is_tool = chosen.iter().all(|noun| self.lexicon.noun(*noun).kind == NounKind::Tool);
+        if chosen.len() > 1 && !is_named && !is_tool {
             let names = chosen.iter().map(|noun| self.lexicon.noun(*noun).name.clone()).collect();
             deed.doubts.push(Doubt::Name(thing.words.clone(), names));
         }
@@ -328,24 +353,45 @@ impl<'a> Parser<'a> {
 
     /// Does an act to procedure talk.
     fn to_talk(&mut self, deed: &mut Deed, act: Act, talk: Talk, thing: &Thing) {
-        let unsure = Doubt::Name(thing.words.clone(), Vec::new());
+        let shadowed = self.shadowed(thing);
+        let unsure = Doubt::Name(thing.words.clone(), shadowed.clone());
+        if !shadowed.is_empty() {
+            return deed.doubts.push(unsure);
+        }
+        const PAPERS: [&str; 14] = [
+            "tag", "sheet", "packet", "permit", "isolation sheet", "record sheet", "work permit", "kit", "manual", "page", "log", "log book", "drawing", "mark",
+        ];
+        let is_paper = PAPERS.contains(&thing.words.as_str());
         match (act, talk) {
             (Act::Off | Act::Unlock | Act::On | Act::Lock | Act::Place, Talk::Lock) => self.locks(deed, act, thing),
-            (Act::Off | Act::Discard, Talk::Matter | Talk::Paper | Talk::Wear | Talk::Tools | Talk::Aid)
+            (Act::Off | Act::Discard, Talk::Matter | Talk::Wear | Talk::Tools)
             | (Act::On | Act::Place, Talk::Wear | Talk::Tools)
             | (Act::Stores, Talk::Tools | Talk::Paper | Talk::Wear)
-            | (Act::Open | Act::Shut, Talk::Paper)
             | (Act::Run, Talk::Aid)
             | (Act::Halt, Talk::Person) => {}
-            (Act::On, Talk::Paper) if thing.words == "tag" => {}
+            (Act::Open | Act::Shut, Talk::Paper) if is_paper => {}
+            (Act::On | Act::Off | Act::Discard, Talk::Paper) if is_paper => {}
             _ => deed.doubts.push(unsure),
         }
+    }
+
+    /// Returns the names of what moves that a noun of procedure talk may stand for (`gauge` for a pressure gauge).
+    fn shadowed(&self, thing: &Thing) -> Vec<String> {
+        let (from, to) = thing.range;
+        let words = thing.words.split(' ').count();
+        let items = self.items.get(to.saturating_sub(words).max(from)..to).unwrap_or_default();
+        let nouns = self.lexicon.shortened(items).into_iter().map(|at| self.lexicon.noun(at));
+        let moves = |noun: &&Noun| matches!(noun.kind, NounKind::Part | NounKind::Opening | NounKind::Temporary | NounKind::Point);
+        nouns.filter(moves).map(|noun| noun.name.clone()).collect()
     }
 
     /// Puts locks on points, or takes them off.
     fn locks(&mut self, deed: &mut Deed, act: Act, thing: &Thing) {
         let act = if matches!(act, Act::Off | Act::Unlock) { Act::Unlock } else { Act::Lock };
         let places = deed.places.places.clone();
+        if let Some(unknown) = deed.places.unknown.first() {
+            self.obstacle.get_or_insert(Obstacle::Noun(unknown.words.clone()));
+        }
         if places.is_empty() {
             let mut action = Action::new(act, "");
             action.count = Count::All;
@@ -356,7 +402,11 @@ impl<'a> Parser<'a> {
             return;
         }
         for place in &places {
-            let mut action = Action::new(act, place.words.clone());
+            let is_one = self.kind(place) == Some(NounKind::Point) && self.name(place).eq_ignore_ascii_case(&place.words);
+            let mut action = Action::new(act, if is_one { self.name(place) } else { place.words.clone() });
+            if let Some(limit) = &place.limit {
+                deed.doubts.push(Doubt::Words(limit.words.clone()));
+            }
             if self.lexicon.points(&place.words).is_empty() {
                 deed.doubts.push(Doubt::Name(place.words.clone(), Vec::new()));
             }
@@ -402,6 +452,9 @@ impl<'a> Parser<'a> {
             }
             (names, deed.places.places.clone())
         };
+        if let Some(unknown) = deed.places.unknown.first() {
+            self.obstacle.get_or_insert(Obstacle::Noun(unknown.words.clone()));
+        }
         if fluids.len() != 1 || targets.is_empty() {
             deed.doubts.push(Doubt::NoObject(verb.words.clone()));
         }
@@ -431,7 +484,7 @@ impl<'a> Parser<'a> {
         }
         let is_part = matches!(self.kind(target), Some(NounKind::Part | NounKind::Opening | NounKind::Temporary));
         if !is_part {
-            deed.doubts.push(Doubt::Name(target.words.clone(), Vec::new()));
+            return deed.doubts.push(Doubt::Name(target.words.clone(), Vec::new()));
         }
         if target.nouns().len() > 1 {
             let names = target.nouns().iter().map(|at| self.lexicon.noun(*at).name.clone()).collect();
@@ -441,7 +494,7 @@ impl<'a> Parser<'a> {
             deed.doubts.push(Doubt::Words(limit.words.clone()));
         }
         let mut action = Action::new(Act::Apply, fluid);
-        action.to = if is_part { self.name(target) } else { target.words.clone() };
+        action.to = self.name(target);
         action.with.clone_from(&deed.places.tools);
         deed.actions.push(action);
     }
@@ -511,11 +564,7 @@ impl<'a> Parser<'a> {
 
     /// Moves a thing off or on, as the words of direction say.
     fn directional(&mut self, deed: &mut Deed, verb: &Verb) {
-        let is_button = |talk, word| deed.objects.iter().any(|thing| thing.is_talk(talk) || thing.words == word);
-        if is_button(Talk::StartButton, "start") {
-            return deed.actions.push(Action::new(Act::Try, ""));
-        }
-        if is_button(Talk::StopButton, "stop") {
+        if deed.objects.iter().any(|thing| thing.is_talk(Talk::StopButton) || thing.words == "stop") {
             deed.doubts.push(Doubt::NoObject(verb.words.clone()));
             return deed.actions.push(Action::new(Act::Halt, ""));
         }
@@ -542,14 +591,23 @@ impl<'a> Parser<'a> {
 
     /// Fits a thing; one that this step has fitted already is only driven home.
     fn seat(&mut self, deed: &mut Deed, verb: &Verb) {
-        let nouns: Vec<usize> = deed.objects.iter().flat_map(|thing| thing.nouns().to_vec()).collect();
-        if !nouns.is_empty() && nouns.iter().all(|at| self.memory.on.contains(at)) {
+        if self.is_fitted(deed) {
             deed.doubts.push(Doubt::Verb(verb.words.clone()));
             let tools = deed.places.tools.clone();
             deed.actions.extend(tools.into_iter().map(|tool| Action::new(Act::Use, tool)));
             return self.unsure(deed, verb);
         }
+        if deed.places.places.is_empty() && !deed.places.unknown.is_empty() {
+            // Onto what no register knows: fitted, or only laid down?
+            deed.doubts.push(Doubt::Verb(verb.words.clone()));
+        }
         self.to_each(deed, Act::On, verb);
+    }
+
+    /// Returns whether this step has fitted all objects already.
+    fn is_fitted(&self, deed: &Deed) -> bool {
+        let mut nouns = deed.objects.iter().flat_map(|thing| thing.nouns().to_vec()).peekable();
+        nouns.peek().is_some() && nouns.all(|at| self.memory.on.contains(&at))
     }
 
     /// Keeps the doubts of the objects of an order that is not sure, and what is unknown among them.
@@ -588,7 +646,7 @@ impl<'a> Parser<'a> {
             None if is_aside => return self.lay(deed, verb),
             None => {}
         }
-        let has_place = !deed.places.places.is_empty() || deed.places.is_at_feature;
+        let has_place = !deed.places.places.is_empty() || deed.places.is_at_feature || !deed.places.unknown.is_empty();
         if deed.places.direction == Direction::On && has_place {
             return self.seat(deed, verb);
         }
@@ -666,9 +724,13 @@ impl<'a> Parser<'a> {
             match (&thing.what, act) {
                 (What::Unknown, _) if thing.is_pronoun => deed.doubts.extend(thing.doubts.iter().cloned()),
                 (What::Unknown, _) if self.is_figure(thing) => named.push((thing.words.clone(), Count::One)),
-                (What::Unknown, _) => {
-                    self.obstacle.get_or_insert(Obstacle::Noun(thing.words.clone()));
-                }
+                (What::Unknown, _) => match self.lexicon.reading(&thing.words) {
+                    Some(reading) => named.push((reading.name.clone(), Count::One)),
+                    None => {
+                        self.obstacle.get_or_insert(Obstacle::Noun(thing.words.clone()));
+                    }
+                },
+                (_, Some(Act::Wait)) if !self.is_figure(thing) => {}
                 (What::Quantity, _) => named.push((thing.words.clone(), Count::One)),
                 (What::Talk(Talk::Anything), _) if thing.is_pronoun => {}
                 (What::Talk(_), _) => {}
@@ -710,8 +772,9 @@ impl<'a> Parser<'a> {
     fn causative(&mut self, deed: &mut Deed, clause: &Clause<'_>, verb: &Verb) {
         let machines = (clause.from..clause.to).any(|at| {
             let nouns = self.found(at).map(|found| found.what);
-            matches!(nouns, Some(crate::language::matching::FoundWhat::Nouns(nouns)) if nouns.iter().any(|at| matches!(self.lexicon.noun(*at).kind, NounKind::Machine | NounKind::Part | NounKind::Opening)))
+            matches!(nouns, Some(crate::language::matching::FoundWhat::Nouns(nouns)) if nouns.iter().any(|at| !matches!(self.lexicon.noun(*at).kind, NounKind::Inert | NounKind::Fluid | NounKind::Reading | NounKind::Value)))
         });
+        let machines = machines || (clause.from..clause.to).any(|at| self.talk(at).is_some_and(|(talk, _)| talk == Talk::Person));
         let moves = (clause.from + 1..clause.to).any(|at| {
             use crate::language::inflect::Form;
             self.verb_at(at, &[Form::Base, Form::Past, Form::Gerund]).is_some_and(|found| found.verb.sense.may_move())
@@ -720,6 +783,8 @@ impl<'a> Parser<'a> {
         if machines && moves {
             deed.doubts.push(Doubt::Verb(verb.words.clone()));
         }
+        // What happens by itself is not what `it` stands for afterwards.
+        deed.objects.clear();
         deed.actions.push(Action::new(Act::Wait, ""));
     }
 
@@ -812,7 +877,7 @@ impl<'a> Parser<'a> {
             same && joins
         };
         self.actions.retain(|before| !goes_into(before));
-        if !self.actions.contains(&action) || action.act.moves() {
+        if !self.actions.contains(&action) {
             self.actions.push(action);
         }
     }
@@ -826,6 +891,8 @@ struct Deed {
     actions: Vec<Action>,
     doubts: Vec<Doubt>,
     nouns: Vec<(Act, usize)>,
+    /// True after `finger tight`.
+    is_hand_tight: bool,
 }
 
 /// Returns whether an act is one that a thing of this kind can undergo.

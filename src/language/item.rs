@@ -11,6 +11,8 @@ pub(super) struct Item {
     pub(super) kind: Kind,
     /// Its words in lower case; a value stands in braces.
     pub(super) text: String,
+    /// Its words as written.
+    pub(super) raw: String,
     /// Its letters and figures in the singular, by which names are compared.
     pub(super) key: String,
     /// Flags of [`listed::role`].
@@ -85,7 +87,7 @@ pub(super) fn items(sentence: &Sentence) -> Vec<Item> {
 
 fn item(token: &TokenKind, at: usize, is_first: bool) -> Item {
     let (kind, text) = match token {
-        TokenKind::Word(word) => (Kind::Word, word.to_lowercase().replace('’', "'")),
+        TokenKind::Word(word) => (Kind::Word, word.clone()),
         TokenKind::Number(number) => (Kind::Number, number.clone()),
         TokenKind::Value(name) => (Kind::Value, value_key(name.as_str())),
         TokenKind::See(name) => (Kind::See, format!("{{see {}}}", name.folded())),
@@ -93,6 +95,7 @@ fn item(token: &TokenKind, at: usize, is_first: bool) -> Item {
     };
     let mut item = Item {
         kind,
+        raw: text.clone(),
         key: String::new(),
         roles: 0,
         is_plural: false,
@@ -103,6 +106,7 @@ fn item(token: &TokenKind, at: usize, is_first: bool) -> Item {
     };
     match kind {
         Kind::Word => {
+            item.text = item.text.to_lowercase().replace('’', "'");
             if let Some(owner) = item.text.strip_suffix("'s") {
                 item.text = owner.to_owned();
                 item.is_owner = true;

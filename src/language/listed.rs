@@ -58,8 +58,14 @@ const ROLES: [(u32, &str); 21] = [
          alongside like except including",
     ),
     (CONJUNCTION, "and or but & plus nor and/or"),
-    (PARTICLE, "off on out in back away up down apart together home aside over through clear free upwards downwards outwards inwards"),
-    (PRONOUN, "it them they both these those this that all each one ones another others everything anything nothing something itself themselves he she"),
+    (
+        PARTICLE,
+        "off on out in back away up down apart together home aside over through clear free upwards downwards outwards inwards",
+    ),
+    (
+        PRONOUN,
+        "it them they both these those this that all each one ones another others everything anything nothing something itself themselves he she",
+    ),
     (
         AUXILIARY,
         "is are was were be been being am has have had must shall should will would can could may might cannot does do did need needs ought isn't aren't",
@@ -81,7 +87,10 @@ const ROLES: [(u32, &str); 21] = [
         "remaining other last first second third fourth fifth sixth next most several few some opposite alternate adjacent previous single \
          diagonal only another certain more fewer rest half",
     ),
-    (SEQUENCE, "then next now first firstly secondly thirdly finally lastly also afterwards subsequently meanwhile therefore immediately second"),
+    (
+        SEQUENCE,
+        "then next now first firstly secondly thirdly finally lastly also afterwards subsequently meanwhile therefore immediately second",
+    ),
     (SHARE, "half quarter third eighth"),
     (
         ADVERB,
@@ -91,7 +100,7 @@ const ROLES: [(u32, &str); 21] = [
          clockwise anticlockwise anti-clockwise counterclockwise counter-clockwise just only again still already now soon \
          here there visually manually positively tightly loosely snugly cautiously directly clearly temporarily briefly well \
          too very quite always further first last please simply partly partially sideways twice slightly safely forward forwards rearwards \
-         together individually neatly thinly sparingly generously liberally even thereby upright flat level down later always barely almost forcibly initially",
+         together individually neatly thinly sparingly generously liberally even thereby upright flat level later upside always barely almost forcibly initially",
     ),
     (
         UNIT,
@@ -122,8 +131,26 @@ pub(super) fn roles(word: &str) -> u32 {
 /// Returns the number a word stands for.
 pub(super) fn number(word: &str) -> Option<u32> {
     const NUMBERS: [&str; 20] = [
-        "one", "two", "three", "four", "five", "six", "seven", "eight", "nine", "ten", "eleven", "twelve", "thirteen",
-        "fourteen", "fifteen", "sixteen", "seventeen", "eighteen", "nineteen", "twenty",
+        "one",
+        "two",
+        "three",
+        "four",
+        "five",
+        "six",
+        "seven",
+        "eight",
+        "nine",
+        "ten",
+        "eleven",
+        "twelve",
+        "thirteen",
+        "fourteen",
+        "fifteen",
+        "sixteen",
+        "seventeen",
+        "eighteen",
+        "nineteen",
+        "twenty",
     ];
     let listed = NUMBERS.iter().position(|own| *own == word).and_then(|at| u32::try_from(at + 1).ok());
     listed.or_else(|| match word {
@@ -138,6 +165,8 @@ pub(super) fn number(word: &str) -> Option<u32> {
 pub(super) enum Talk {
     /// A document, time, reading or thought.
     Paper,
+    /// Power, pressure and what else can hurt.
+    Energy,
     /// A person.
     Person,
     /// A place where things are laid down.
@@ -171,21 +200,22 @@ pub(super) enum Talk {
 }
 
 /// Nouns of procedure talk, in the singular, parted by commas.
-const TALK: [(Talk, &str); 16] = [
+const TALK: [(Talk, &str); 17] = [
+    (Talk::Energy, "pressure, isolation, power, supply, energy, zero energy, remaining energy, stored energy, current, voltage, flow, tension, load, force, rotation, access, heat, dead, movement, pressure zero, release, main power, air supply, water supply, drive power, residual pressure, system pressure, spring force, spring tension, steam"),
     (
         Talk::Paper,
-        "isolation sheet, isolation list, isolation certificate, isolation, packet, kit list, kit, check list, checklist, permit, work permit, permit number, \
+        "isolation sheet, isolation list, isolation certificate, packet, kit list, kit, check list, checklist, permit, work permit, permit number, \
          isolation sheet number, work order, job, job card, work, task, procedure, instruction, sheet, record sheet, record, log, log book, logbook, \
          drawing, figure, diagram, table, list, page, manual, note, tag plate, name plate, nameplate, rating plate, tag, tag number, \
          reading, measurement, figure, result, value, limit, target, tolerance, count, batch, batch number, serial number, part number, id, tool id, photograph, photo, picture, \
          signature, date, name, time, start time, finish time, stop time, step, sequence number, hold point, hold, check, inspection, test, trial run, trial, \
-         run, leak test, leak check, pressure test, shift, maker, handover, cycle, cleaning cycle, flow, leak, leakage, drip, noise, vibration, movement, play, backlash, \
+         run, leak test, leak check, pressure test, shift, maker, handover, cycle, cleaning cycle, leak, leakage, drip, noise, vibration, play, backlash, \
          score, crack, wear, damage, defect, fault, corrosion, pitting, burr, sign, trace, evidence, difference, line, datum, mark, match mark, matchmark, \
-         line mark, arrow, scale, zero, dial, indication, display, voltage, current, energy, zero energy, pressure zero, rotation, direction of rotation, supply, power, \
-         area, work area, site, area round, finding, deviation, condition, state, access, tension, entry, reason, cause, question, decision, answer, clearance record, \
+         line mark, arrow, scale, zero, dial, indication, display, direction of rotation, \
+         area, work area, site, area round, finding, deviation, condition, state, entry, reason, cause, question, decision, answer, clearance record, \
          calibration, calibration date, calibration sticker, certificate, label text, colour, color, stamp, digit, figure number, tool count, torque setting, setting, torque, end of the job, \
-         end, beginning, minute, second, hour, day, o'clock, trial-run time, toolbox talk, risk, risk assessment, hazard, remaining energy, stored energy, dead, force, load, weight, \
-         sound, smell, heat, light, whole, thing, following, fit, alignment reading, run-out, runout, fault code, alarm, message, screen, hygiene, release",
+         end, beginning, minute, second, hour, day, o'clock, trial-run time, toolbox talk, risk, risk assessment, hazard, weight, \
+         sound, smell, light, whole, thing, following, fit, alignment reading, run-out, runout, fault code, alarm, message, screen, hygiene, station, local station, control station, control panel, local panel, panel, switchboard, switchroom, control desk, gauge",
     ),
     (
         Talk::Person,
@@ -217,7 +247,7 @@ const TALK: [(Talk, &str); 16] = [
     ),
     (
         Talk::Property,
-        "temperature, number, level, oil level, pressure, speed, orientation, alignment, clearance, gap, end float, float, rubber, material, grade, size, type, weight, mass, depth, height, distance, dimension, \
+        "temperature, number, level, oil level, speed, orientation, alignment, clearance, gap, end float, float, rubber, material, grade, size, type, weight, mass, depth, height, distance, dimension, \
          angle, concentricity, flatness, squareness, parallelism, tightness, security, cleanliness, freedom, hardness, roundness, fit, run-out, runout, torque value, working length, \
          colour, color, quantity, amount, stroke, travel, lift, preload, end play, side play, sag, deflection, shape, markings, marking, stamp, serial, correctness, presence, serviceability",
     ),
@@ -236,15 +266,27 @@ const TALK: [(Talk, &str); 16] = [
         Talk::Lock,
         "lock, padlock, personal lock, personal padlock, own lock, lock and tag, lock kit, lock-out tag, danger tag, warning tag, own padlock, lockout lock, safety lock, group lock, hasp",
     ),
-    (Talk::StartButton, "start button, start pushbutton, start push-button, start push button, green button, start switch, local start, local start button, start key"),
-    (Talk::StopButton, "stop button, stop pushbutton, stop push-button, red button, emergency stop, emergency stop button, stop switch"),
+    (
+        Talk::StartButton,
+        "start button, start pushbutton, start push-button, start push button, green button, start switch, local start, local start button, start key",
+    ),
+    (
+        Talk::StopButton,
+        "stop button, stop pushbutton, stop push-button, red button, emergency stop, emergency stop button, stop switch",
+    ),
     (
         Talk::Manner,
         "pattern, cross pattern, star pattern, sequence, order, stage, pass, turn, pair, direction, increment, opposite pairs, rotation, round, small step, half turn, quarter turn, full turn, step, pace, way, manner, time at a time, diagonal, \
          cross, star, even step, small stage, equal stage, number sequence, full revolution, revolution, motion, go, once, clockwise direction, anticlockwise direction, operation, movement, full sequence, full stroke",
     ),
-    (Talk::Anything, "part, component, item, piece, assembly, everything, anything, unit, machine, equipment, element, removed part, loose part, hardware, fastener, fixing"),
-    (Talk::Tools, "tool, instrument, tooling, tools and parts, torque tool, hand tool, lifting gear, tackle, equipment"),
+    (
+        Talk::Anything,
+        "part, component, item, piece, assembly, everything, anything, unit, machine, equipment, element, removed part, loose part, hardware, fastener, fixing",
+    ),
+    (
+        Talk::Tools,
+        "tool, instrument, tooling, tools and parts, torque tool, hand tool, lifting gear, tackle, equipment",
+    ),
 ];
 
 /// The nouns of procedure talk by their words run together.

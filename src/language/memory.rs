@@ -53,6 +53,8 @@ pub(super) struct Thing {
     pub(super) is_feature: bool,
     /// Stands with a determiner of its own.
     pub(super) is_determined: bool,
+    /// Stands behind `its` or `their`.
+    pub(super) is_owned: bool,
     /// Came in as a pronoun.
     pub(super) is_pronoun: bool,
     /// Words that limit it to some (`of the left cover`), where the registers do not say that they do not.
@@ -84,6 +86,7 @@ impl Thing {
             is_indefinite: false,
             is_feature: false,
             is_determined: false,
+            is_owned: false,
             is_pronoun: false,
             limit: None,
             doubts: Vec::new(),

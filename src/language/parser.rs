@@ -29,6 +29,10 @@ pub(super) struct Parser<'a> {
     pub(super) missing_tools: Vec<(usize, usize)>,
     /// Names of tools and fluids that are only mentioned.
     pub(super) mentions: Vec<String>,
+    /// True where a person's next verb may follow (`measures it and signs`).
+    pub(super) is_third: bool,
+    /// True while a subject is read: a list of names before `must`.
+    pub(super) is_subject: bool,
     /// True after IF.
     pub(super) is_conditional: bool,
 }
@@ -81,6 +85,12 @@ impl<'a> Parser<'a> {
         items.iter().map(|item| item.text.as_str()).collect::<Vec<_>>().join(" ")
     }
 
+    /// Returns the words from one item to another as written.
+    pub(super) fn written(&self, from: usize, to: usize) -> String {
+        let items = self.items.get(from..to.min(self.items.len())).unwrap_or_default();
+        items.iter().map(|item| item.raw.as_str()).collect::<Vec<_>>().join(" ")
+    }
+
     /// Returns the verb at `at`, its longest words first, in any of the given forms.
     pub(super) fn verb_at(&self, at: usize, forms: &[Form]) -> Option<VerbUse<'a>> {
         let item = self.item(at).filter(|item| item.kind == Kind::Word)?;
@@ -113,7 +123,8 @@ impl<'a> Parser<'a> {
     /// Returns whether a determiner, number, pronoun, value, `new` or name follows: what an object begins with.
     pub(super) fn is_object_start(&self, at: usize) -> bool {
         let Some(item) = self.item(at) else { return false };
-        let roles = role::DETERMINER | role::QUANTIFIER | role::PRONOUN | role::POSSESSIVE | role::NEW | role::ADJECTIVE;
+        let roles =
+            role::DETERMINER | role::QUANTIFIER | role::PRONOUN | role::POSSESSIVE | role::NEW | role::ADJECTIVE;
         item.kind == Kind::Value
             || item.kind == Kind::Number
             || item.number.is_some()
@@ -187,6 +198,11 @@ impl<'a> Parser<'a> {
         (talk == Talk::Person && acts).then_some(verb)
     }
 
+    /// Returns whether the person of the clause before does something else at `at` (`measures it and signs`).
+    pub(super) fn is_next_third(&self, at: usize) -> bool {
+        self.is_third && self.verb_at(self.after_adverbs(at), &[Form::Third]).is_some()
+    }
+
     /// Returns where the auxiliary stands if a subject with one begins at `at`.
     pub(super) fn subject_end(&self, at: usize) -> Option<usize> {
         if self.is(at, role::AUXILIARY | role::PREPOSITION | role::SUBORDINATOR) {
@@ -202,7 +218,11 @@ impl<'a> Parser<'a> {
                 Kind::See => true,
                 Kind::Word => {
                     (item.is(role::SUBORDINATOR) && !item.is(role::DETERMINER))
-                        || (item.is(role::PREPOSITION) && !item.says("of") && !item.says("on") && !item.says("in") && !item.says("at"))
+                        || (item.is(role::PREPOSITION)
+                            && !item.says("of")
+                            && !item.says("on")
+                            && !item.says("in")
+                            && !item.says("at"))
                         || (here > at && item.is(role::PRONOUN) && !item.is(role::QUANTIFIER | role::DETERMINER))
                 }
                 Kind::Number | Kind::Value => false,

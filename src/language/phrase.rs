@@ -2,7 +2,7 @@
 
 use crate::language::inflect::Form;
 use crate::language::item::Kind;
-use crate::language::listed::{Talk, is_tool_head, role};
+use crate::language::listed::{Talk, role};
 use crate::language::matching::FoundWhat;
 use crate::language::memory::{Limit, Said, Thing, Trust, What};
 use crate::language::noun::NounKind;
@@ -20,6 +20,8 @@ struct Before {
     is_owned: bool,
     /// The first word that picks some out (`remaining`, `upper`).
     picks: Option<String>,
+    /// A size before the name (`12 mm`).
+    size: Option<String>,
     /// True where a number limits a part of them (`two of the nuts`).
     is_share: bool,
 }
@@ -70,7 +72,12 @@ impl Parser<'_> {
         if has_mark && self.says(next, "also") {
             next += 1;
         }
-        let ends = self.item(next).is_none() || self.starts_clause(next);
+        let does = self.verb_at(next, &[Form::Gerund]).is_some() && self.found(next).is_none();
+        let ends = self.item(next).is_none()
+            || (!self.is_subject && self.starts_clause(next))
+            || self.is_next_third(next)
+            || self.manner_end(next).is_some()
+            || does;
         (has_mark && !ends && self.may_name(next)).then_some(next)
     }
 
@@ -139,6 +146,9 @@ impl Parser<'_> {
                 before.said = Some(if item.says("both") { Said::Number(2) } else { Said::Each });
                 before.is_determined = true;
                 at = self.after_of(at + 1);
+            } else if item.number.is_some() && self.is(at + 1, role::UNIT) && self.may_be_core(at + 2) {
+                before.size = Some(self.written(at, at + 2));
+                at += 2;
             } else if let Some(number) = item.number {
                 before.said = Some(if number == 1 { Said::One } else { Said::Number(number) });
                 before.is_determined = true;
@@ -150,7 +160,8 @@ impl Parser<'_> {
                 at += 1;
             } else if item.is(role::ADJECTIVE) {
                 before.is_old |= matches!(item.text.as_str(), "old" | "existing" | "original" | "used" | "same");
-                at += 1;
+                let joins = self.is(at + 1, role::CONJUNCTION) && self.is(at + 2, role::ADJECTIVE) && self.may_be_core(at + 3);
+                at += if joins { 2 } else { 1 };
             } else if item.is(role::SELECTIVE) {
                 before.picks.get_or_insert_with(|| item.text.clone());
                 at = self.after_of(at + 1);
@@ -185,7 +196,7 @@ impl Parser<'_> {
     /// Reads the name itself.
     fn core(&mut self, at: usize, before: &Before) -> Option<(Thing, usize)> {
         if let Some(end) = self.quantity_end(at, before) {
-            let mut thing = Thing::unknown(self.words(at.saturating_sub(usize::from(before.said.is_some())), end), (at, end));
+            let mut thing = Thing::unknown(self.written(at.saturating_sub(usize::from(before.said.is_some())), end), (at, end));
             thing.what = What::Quantity;
             return Some((thing, end));
         }
@@ -200,12 +211,17 @@ impl Parser<'_> {
             None if is_plural => Said::Plural,
             None => Said::Singular,
         };
+        thing.is_owned = before.is_owned;
         thing.is_new |= before.is_new;
         thing.is_old = before.is_old;
         thing.is_indefinite = before.is_indefinite;
         thing.is_determined = before.is_determined;
         if let Some(picks) = &before.picks {
             thing.doubts.push(Doubt::Words(picks.clone()));
+        }
+        let is_sized = thing.nouns().iter().any(|at| self.lexicon.noun(*at).kind != NounKind::Tool);
+        if let (Some(size), true) = (&before.size, is_sized) {
+            thing.doubts.push(Doubt::Words(size.clone()));
         }
         if before.is_share {
             thing.doubts.push(Doubt::Words(self.words(at.saturating_sub(2), end)));
@@ -217,7 +233,7 @@ impl Parser<'_> {
     fn quantity_end(&self, at: usize, before: &Before) -> Option<usize> {
         let has_number = matches!(before.said, Some(Said::Number(_) | Said::One));
         if has_number && !before.is_share {
-            if self.is(at, role::UNIT) && (self.found(at).is_none() || !self.may_be_core(at + 1)) && !self.is_noun(at) {
+            if self.is(at, role::UNIT) && !self.may_be_core(at + 1) && !self.is_noun(at) {
                 return Some(at + 1);
             }
             if !self.may_be_core(at) && self.item(at).is_none_or(|item| item.kind != Kind::Value) {
@@ -259,7 +275,7 @@ impl Parser<'_> {
         let kinds = |nouns: &[usize], kinds: &[NounKind]| nouns.iter().all(|at| kinds.contains(&self.lexicon.noun(*at).kind));
         match (&thing.what, next) {
             // `casing joint face`, `casing temperature`.
-            (What::Nouns(_), FoundWhat::Talk(Talk::Feature | Talk::Property)) => thing.is_feature = true,
+            (What::Nouns(_), FoundWhat::Talk(Talk::Feature | Talk::Property | Talk::Energy)) => thing.is_feature = true,
             (What::Nouns(nouns), FoundWhat::Talk(_)) if kinds(nouns, &[NounKind::Inert, NounKind::Reading, NounKind::Boundary, NounKind::Machine]) => {
                 thing.what = What::Talk(Talk::Paper);
             }
@@ -316,7 +332,8 @@ impl Parser<'_> {
             Kind::Number => self.is_label(at),
             Kind::Value => self.found(at).is_some() && self.item(at - 1).is_some_and(|before| before.kind == Kind::Word),
             Kind::See | Kind::Mark(_) => false,
-            Kind::Word if item.is(ends) => false,
+            Kind::Word if self.says_all(at, "complete with") || self.is_state(at) => false,
+            Kind::Word if item.is(ends) || self.manner_end(at).is_some() || self.hand_tight_end(at).is_some() => false,
             Kind::Word if item.is(role::ADVERB) => self.is_noun(at),
             Kind::Word if item.number.is_some() => false,
             Kind::Word => !self.is_participle(at) && !self.is_finite(at),
@@ -404,13 +421,20 @@ impl Parser<'_> {
             matches!(&found.what, FoundWhat::Nouns(_)).then_some(())?;
             reaches.then_some(found.what)
         });
-        if let Some(FoundWhat::Nouns(nouns)) = suffix
-            && !is_tool_head(self.item(end - 1).map_or("", |item| item.key.as_str()))
-        {
+        if let Some(FoundWhat::Nouns(nouns)) = suffix {
             let names = nouns.iter().map(|at| self.lexicon.noun(*at).name.clone()).collect();
             thing.doubts.push(Doubt::Name(words, names));
             thing.what = What::Nouns(nouns);
             return (thing, end);
+        }
+        // `cover joint`: a side of what the registers know by a longer name.
+        let is_side = |at: usize| matches!(self.talk(at), Some((Talk::Feature | Talk::Property, length)) if at + length == end);
+        if let Some(side) = (from + 1..end).find(|at| is_side(*at)) {
+            let (mut owner, _) = self.unknown_until(from, side);
+            if !owner.nouns().is_empty() {
+                owner.is_feature = true;
+                return (owner, end);
+            }
         }
         // Procedure talk may take any word before it (`a diagonal pattern`, `the signed permit`).
         if let Some((talk, _)) = self.talk_that_ends(from, end)
@@ -423,7 +447,7 @@ impl Parser<'_> {
 
     fn talk_that_ends(&self, from: usize, end: usize) -> Option<(Talk, usize)> {
         let talk = (from + 1..end).find_map(|at| self.talk(at).filter(|(_, length)| at + length == end))?;
-        matches!(talk.0, Talk::Paper | Talk::Manner | Talk::Property | Talk::Aid | Talk::Person | Talk::Place).then_some(talk)
+        matches!(talk.0, Talk::Paper | Talk::Energy | Talk::Manner | Talk::Property | Talk::Aid | Talk::Person | Talk::Place).then_some(talk)
     }
 
     /// Returns whether a shortened name can only be this noun: it was named in this step, or two of its words are said.
@@ -535,12 +559,17 @@ impl Parser<'_> {
                 thing.doubts.push(Doubt::Name(thing.words.clone(), names));
                 continue;
             }
+            let is_single = |nouns: &[usize]| matches!(nouns, [only] if self.lexicon.noun(*only).count == Some(1));
+            if last.said == Said::Plural && is_single(&nouns) && is_single(last.nouns()) {
+                // `upper and lower bearings`: one of each.
+                last.said = Said::Singular;
+            }
             thing.what = if nouns.is_empty() { What::Points } else { What::Nouns(nouns) };
             thing.words = words;
             thing.doubts.retain(|doubt| !matches!(doubt, Doubt::Name(..)));
-            if let (Said::Number(number), true) = (thing.said, true) {
-                // A number before shared heads counts them together.
-                thing.said = if number == 2 { Said::Singular } else { thing.said };
+            if thing.said == Said::Number(2) && last.said == Said::Singular {
+                // `both upper and lower bearings` counts them together.
+                thing.said = Said::Singular;
             } else if last.said == Said::Plural && thing.said == Said::Singular {
                 thing.said = Said::Plural;
             }
@@ -596,6 +625,9 @@ impl Parser<'_> {
 
     /// Returns the end of a pronoun that stands for itself at `at`.
     fn pronoun_end(&self, at: usize) -> Option<usize> {
+        if let Some(end) = self.new_one_end(at) {
+            return Some(end);
+        }
         let item = self.item(at)?;
         if !item.is(role::PRONOUN) || self.found(at).is_some_and(|found| found.length > 1) {
             return None;
@@ -607,11 +639,25 @@ impl Parser<'_> {
             return Some(at + 2);
         }
         if item.is(role::DETERMINER | role::QUANTIFIER) || item.number.is_some() || item.is(role::SELECTIVE) {
-            let stands_alone = !self.may_be_core(at + 1) && !self.is(at + 1, role::DETERMINER | role::POSSESSIVE) && !self.says(at + 1, "of");
+            let stands_alone = (!self.may_be_core(at + 1) || self.is_state(at + 1)) && !self.is(at + 1, role::DETERMINER | role::POSSESSIVE) && !self.says(at + 1, "of");
             let is_value = self.is_kind(at + 1, Kind::Value);
             return (stands_alone && !is_value).then_some(at + 1);
         }
         Some(at + 1)
+    }
+
+    /// Returns the end of `a new one`.
+    fn new_one_end(&self, at: usize) -> Option<usize> {
+        let at = if self.is(at, role::DETERMINER) { at + 1 } else { at };
+        let is_one = self.is(at, role::NEW) && (self.says(at + 1, "one") || self.says(at + 1, "ones"));
+        (is_one && !self.may_be_core(at + 2)).then_some(at + 2)
+    }
+
+    /// Returns whether the last word of what belongs together says how a thing is left (`leave both open`).
+    pub(super) fn is_state(&self, at: usize) -> bool {
+        const STATES: [&str; 16] =
+            ["empty", "idle", "open", "closed", "shut", "loose", "free", "clean", "dry", "tight", "together", "locked", "running", "apart", "hanging", "connected"];
+        STATES.iter().any(|state| self.says(at, state)) && !self.may_be_core(at + 1)
     }
 
     /// Resolves a pronoun.
@@ -642,6 +688,7 @@ impl Parser<'_> {
         }
         for thing in &mut things {
             thing.is_pronoun = true;
+            thing.is_new |= words.ends_with(" one") || words.ends_with(" ones");
             thing.limit = None;
             thing.is_indefinite = false;
             thing.range = (at, end);
@@ -667,6 +714,8 @@ impl Parser<'_> {
         let total = || things.iter().map(number).sum::<Option<u32>>();
         match words {
             "it" => matches!(things, [only] if is_one(only) || (only.said == Said::Each && matches!(only.what, What::Talk(_)))),
+            "a new one" | "the new one" | "a replacement one" => matches!(things, [only] if is_one(only)),
+            "new ones" | "the new ones" => matches!(things, [only] if !is_one(only)),
             "them" | "they" | "these" | "those" | "all" | "all of them" | "each" | "each of them" | "each one" => {
                 things.len() > 1 || things.iter().any(|thing| !is_one(thing))
             }

@@ -28,6 +28,8 @@ pub(super) struct Places {
     pub(super) rest: Option<Rest>,
     /// True where it is done by hand.
     pub(super) is_by_hand: bool,
+    /// Places that no register knows.
+    pub(super) unknown: Vec<Thing>,
     /// True where a side or surface is named without its part.
     pub(super) is_at_feature: bool,
 }
@@ -74,7 +76,7 @@ impl Parser<'_> {
         for particle in &clause.particles {
             places.direction = places.direction.and(match particle.as_str() {
                 "off" | "out" | "away" => Direction::Off,
-                "on" | "in" | "home" | "onto" | "into" | "back" => Direction::On,
+                "on" | "in" | "home" | "onto" | "into" => Direction::On,
                 "together" | "straight" | "of" => Direction::Unsaid,
                 _ => Direction::Unclear,
             });
@@ -88,7 +90,9 @@ impl Parser<'_> {
             match phrase.word.as_str() {
                 "with" => self.sort_with(clause, &mut places, phrase),
                 "to" => self.sort_to(clause, &mut places, phrase),
-                "by" | "for" | "per" | "within" | "under" | "above" | "below" | "at" if self.is_talk_or_figure(&phrase) => {
+                "by" | "for" | "per" | "within" | "under" | "above" | "below" | "at"
+                    if self.is_talk_or_figure(&phrase) =>
+                {
                     places.is_by_hand |= phrase.things.iter().any(|thing| thing.words.ends_with("hand"));
                     self.limit_at(&mut places, &phrase);
                 }
@@ -113,17 +117,28 @@ impl Parser<'_> {
 
     fn sort_with(&mut self, clause: &mut Clause<'_>, places: &mut Places, phrase: Phrase) {
         for thing in phrase.things {
+            let head = thing.words.rsplit([' ', '-']).next().unwrap_or_default();
+            if is_tool_head(head) && thing.doubts.iter().any(|doubt| matches!(doubt, Doubt::Name(..))) {
+                // `with a hex key` where only the shaft's key is known.
+                clause.doubts.retain(|doubt| !thing.doubts.contains(doubt));
+                self.missing_tools.push(thing.range);
+                continue;
+            }
             match self.kind(&thing) {
                 Some(NounKind::Tool) => places.tools.push(self.tool_name(&thing)),
                 Some(NounKind::Fluid) => places.fluids.push(self.name(&thing)),
-                Some(NounKind::Part | NounKind::Temporary | NounKind::Opening) if !thing.is_feature => places.companions.push(thing),
+                Some(NounKind::Part | NounKind::Temporary | NounKind::Opening) if !thing.is_feature => {
+                    places.companions.push(thing)
+                }
                 Some(NounKind::Inert) => {}
                 Some(_) => clause.doubts.push(Doubt::Words(phrase.words.clone())),
                 None => match thing.what {
                     What::Talk(Talk::Anything) => clause.doubts.push(Doubt::Words(phrase.words.clone())),
                     What::Talk(_) | What::Quantity => places.is_by_hand |= thing.words.ends_with("hand"),
                     What::Points => clause.doubts.push(Doubt::Words(phrase.words.clone())),
-                    What::Unknown | What::Nouns(_) if thing.is_pronoun => clause.doubts.push(Doubt::Pronoun(thing.words)),
+                    What::Unknown | What::Nouns(_) if thing.is_pronoun => {
+                        clause.doubts.push(Doubt::Pronoun(thing.words))
+                    }
                     What::Unknown | What::Nouns(_) => self.missing(clause, &thing),
                 },
             }
@@ -151,7 +166,17 @@ impl Parser<'_> {
                 continue;
             }
             match (self.kind(&thing), &thing.what) {
-                (Some(NounKind::Part | NounKind::Opening | NounKind::Temporary | NounKind::Machine | NounKind::Boundary | NounKind::Point), _)
+                (
+                    Some(
+                        NounKind::Part
+                        | NounKind::Opening
+                        | NounKind::Temporary
+                        | NounKind::Machine
+                        | NounKind::Boundary
+                        | NounKind::Point,
+                    ),
+                    _,
+                )
                 | (None, What::Points) => {
                     places.direction = places.direction.and(Direction::On);
                     places.places.push(thing);
@@ -165,10 +190,16 @@ impl Parser<'_> {
                     places.is_at_feature = true;
                     places.direction = places.direction.and(Direction::On);
                 }
-                (None, What::Talk(Talk::Anything)) if clause.may_move() => clause.doubts.push(Doubt::Words(phrase.words.clone())),
+                (None, What::Talk(Talk::Anything)) if clause.may_move() => {
+                    clause.doubts.push(Doubt::Words(phrase.words.clone()))
+                }
                 (None, What::Talk(_)) => {}
-                _ if clause.may_move() => clause.doubts.push(Doubt::Words(phrase.words.clone())),
-                _ => {}
+                _ if thing.is_pronoun && !thing.doubts.is_empty() => {}
+                _ => {
+                    places.direction = places.direction.and(Direction::On);
+                    places.limits.push((phrase.words.clone(), Vec::new()));
+                    places.unknown.push(thing);
+                }
             }
         }
     }
@@ -178,10 +209,14 @@ impl Parser<'_> {
         let direction = match word {
             "on" | "onto" | "in" | "into" | "inside" | "upon" => Direction::On,
             "from" | "off" | "of" | "out" => Direction::Off,
-            "over" | "through" | "around" | "round" | "behind" | "under" | "between" | "across" | "along" | "against" | "above" | "below" => Direction::Unclear,
+            "over" | "through" | "around" | "round" | "behind" | "under" | "between" | "across" | "along"
+            | "against" | "above" | "below" => Direction::Unclear,
             _ => Direction::Unsaid,
         };
-        if phrase.things.len() > 1 && clause.may_move() && !matches!(word, "between" | "to" | "onto" | "on" | "into" | "over" | "in") {
+        if phrase.things.len() > 1
+            && clause.may_move()
+            && !matches!(word, "between" | "to" | "onto" | "on" | "into" | "over" | "in")
+        {
             // `from the studs and the cover`: is the cover another object?
             clause.doubts.push(Doubt::Words(phrase.words.clone()));
         }
@@ -196,7 +231,7 @@ impl Parser<'_> {
                 }
                 (Some(_), _) | (None, What::Points) => {
                     places.direction = places.direction.and(direction);
-                    if !matches!(word, "between" | "against" | "behind" | "through") {
+                    if !matches!(word, "between" | "against" | "behind" | "through") && !thing.is_owned {
                         places.limits.push((phrase.words.clone(), thing.nouns().to_vec()));
                     }
                     places.places.push(thing.clone());
@@ -210,11 +245,18 @@ impl Parser<'_> {
                     places.direction = places.direction.and(direction);
                     self.limit_at(places, &phrase);
                 }
-                (None, What::Talk(Talk::Anything)) if clause.may_move() => clause.doubts.push(Doubt::Words(phrase.words.clone())),
+                (None, What::Talk(Talk::Anything)) if clause.may_move() => {
+                    clause.doubts.push(Doubt::Words(phrase.words.clone()))
+                }
                 (None, What::Talk(_) | What::Quantity) => {}
                 _ if thing.is_pronoun && !thing.doubts.is_empty() => {}
-                _ if clause.may_move() => clause.doubts.push(Doubt::Words(phrase.words.clone())),
-                _ => {}
+                _ => {
+                    places.direction = places.direction.and(direction);
+                    if !thing.is_owned {
+                        places.limits.push((phrase.words.clone(), Vec::new()));
+                    }
+                    places.unknown.push(thing.clone());
+                }
             }
         }
     }

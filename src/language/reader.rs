@@ -27,15 +27,10 @@ pub fn read_step(step: &Step, vocabulary: &Vocabulary, verbs: &Verbs) -> Vec<Sen
 #[must_use]
 pub fn read_step_with(step: &Step, lexicon: &Lexicon<'_>, verbs: &Verbs) -> Vec<SentenceRead> {
     let mut memory = Memory::default();
-    let mut words = Sha256::new();
-    let sentences = of_step(step);
-    let starts: Vec<u32> = sentences.iter().map(|sentence| sentence.span.start).collect();
+    let sentences = keyed(step);
+    let starts: Vec<u32> = sentences.iter().map(|(_, sentence)| sentence.span.start).collect();
     let mut read = Vec::with_capacity(sentences.len());
-    for (at, sentence) in sentences.into_iter().enumerate() {
-        words.update(sentence.text.to_lowercase().as_bytes());
-        words.update(b"\n");
-        let mut key = HEXLOWER.encode(&words.clone().finalize());
-        key.truncate(KEY_DIGITS);
+    for (at, (key, sentence)) in sentences.into_iter().enumerate() {
         let overrides: Vec<&Placed<String>> =
             step.overrides.iter().filter(|own| sentence_of(own.span, &starts) == at).collect();
         read.push(if overrides.is_empty() {
@@ -47,12 +42,31 @@ pub fn read_step_with(step: &Step, lexicon: &Lexicon<'_>, verbs: &Verbs) -> Vec<
     read
 }
 
+/// Returns the sentences of a step, each under its key: made of the step's words up to and with it, whatever their case.
+#[must_use]
+pub fn keyed(step: &Step) -> Vec<(String, Sentence)> {
+    let mut words = Sha256::new();
+    let key = |sentence: Sentence| {
+        words.update(sentence.text.to_lowercase().as_bytes());
+        words.update(b"\n");
+        let mut key = HEXLOWER.encode(&words.clone().finalize());
+        key.truncate(KEY_DIGITS);
+        (key, sentence)
+    };
+    of_step(step).into_iter().map(key).collect()
+}
+
 /// Returns the sentence in or after which a place stands.
 fn sentence_of(span: Span, starts: &[u32]) -> usize {
     starts.partition_point(|start| *start <= span.start).saturating_sub(1)
 }
 
-fn read_sentence(sentence: Sentence, key: String, memory: &mut Memory, (lexicon, verbs): (&Lexicon<'_>, &Verbs)) -> SentenceRead {
+fn read_sentence(
+    sentence: Sentence,
+    key: String,
+    memory: &mut Memory,
+    (lexicon, verbs): (&Lexicon<'_>, &Verbs),
+) -> SentenceRead {
     let mut items = items(&sentence);
     let asides = without_asides(&mut items);
     let is_question = sentence.text.ends_with('?');
@@ -66,6 +80,8 @@ fn read_sentence(sentence: Sentence, key: String, memory: &mut Memory, (lexicon,
         obstacle: is_question.then_some(Obstacle::NoVerb),
         missing_tools: Vec::new(),
         mentions: Vec::new(),
+        is_third: false,
+        is_subject: false,
         is_conditional: false,
     };
     parser.sentence();
@@ -91,7 +107,8 @@ fn read_sentence(sentence: Sentence, key: String, memory: &mut Memory, (lexicon,
         let (first, last) = (tokens[0].span, tokens[tokens.len() - 1].span);
         Placed::new(words.join(" "), Span { end: last.end.max(first.end), ..first })
     };
-    let missing_tools = missing_tools.into_iter().filter(|(from, to)| from < to && *to <= items.len()).map(place).collect();
+    let missing_tools =
+        missing_tools.into_iter().filter(|(from, to)| from < to && *to <= items.len()).map(place).collect();
     SentenceRead { key, class, actions, touches, missing_tools, mentions, sentence }
 }
 
@@ -123,7 +140,11 @@ fn remember(memory: &mut Memory, said: Memory, class: &Class, (actions, touches)
 }
 
 /// Returns what a sentence might move: what its actions move where it was read, and whatever it names where it was not.
-fn touched(items: &[Item], lexicon: &Lexicon<'_>, (class, actions, before, said): (&Class, &[Action], &[String], &Memory)) -> Vec<String> {
+fn touched(
+    items: &[Item],
+    lexicon: &Lexicon<'_>,
+    (class, actions, before, said): (&Class, &[Action], &[String], &Memory),
+) -> Vec<String> {
     let mut names: Vec<String> = Vec::new();
     let mut add = |name: &str| {
         if !name.is_empty() && !names.iter().any(|own| own == name) {
@@ -131,9 +152,16 @@ fn touched(items: &[Item], lexicon: &Lexicon<'_>, (class, actions, before, said)
         }
     };
     for action in actions.iter().filter(|action| action.act.moves()) {
-        let points = if action.act == Act::Unlock && action.thing.is_empty() { Vec::new() } else { lexicon.points(&action.thing) };
+        let points = if action.act == Act::Unlock && action.thing.is_empty() {
+            Vec::new()
+        } else {
+            lexicon.points(&action.thing)
+        };
         let is_point_act = matches!(action.act, Act::Lock | Act::Unlock | Act::Open | Act::Shut | Act::Halt | Act::Run);
-        if is_point_act && !points.is_empty() && lexicon.exactly(&action.thing).iter().all(|at| lexicon.noun(*at).kind == NounKind::Point) {
+        if is_point_act
+            && !points.is_empty()
+            && lexicon.exactly(&action.thing).iter().all(|at| lexicon.noun(*at).kind == NounKind::Point)
+        {
             points.iter().for_each(|noun| add(&noun.name));
         } else if action.act == Act::Unlock && action.thing.is_empty() {
             lexicon.nouns().iter().filter(|noun| noun.kind == NounKind::Point).for_each(|noun| add(&noun.name));
@@ -154,7 +182,8 @@ fn touched(items: &[Item], lexicon: &Lexicon<'_>, (class, actions, before, said)
             Class::Uncertain(doubts) => doubts.iter().any(is_pronoun),
             _ => items.iter().any(|item| matches!(item.text.as_str(), "it" | "them" | "they" | "both")),
         };
-        let last: Vec<&str> = said.last.iter().flat_map(Thing::nouns).map(|at| lexicon.noun(*at).name.as_str()).collect();
+        let last: Vec<&str> =
+            said.last.iter().flat_map(Thing::nouns).map(|at| lexicon.noun(*at).name.as_str()).collect();
         if has_pronoun && before.is_empty() && last.is_empty() {
             return Vec::new();
         }
@@ -198,11 +227,15 @@ fn named(items: &[Item], lexicon: &Lexicon<'_>) -> Vec<String> {
 fn without_asides(items: &mut Vec<Item>) -> Vec<String> {
     let mut asides = Vec::new();
     while let Some(open) = items.iter().position(|item| item.is_mark('(') || item.is_mark('[')) {
-        let close = items[open..].iter().position(|item| item.is_mark(')') || item.is_mark(']')).map_or(items.len() - 1, |at| open + at);
+        let close = items[open..]
+            .iter()
+            .position(|item| item.is_mark(')') || item.is_mark(']'))
+            .map_or(items.len() - 1, |at| open + at);
         let aside: Vec<Item> = items.drain(open..=close).collect();
         let inner = aside.iter().filter(|item| !matches!(item.kind, Kind::Mark('(' | ')' | '[' | ']')));
         let is_plain = |item: &Item| {
-            matches!(item.kind, Kind::See | Kind::Value) || item.kind == Kind::Word && matches!(item.text.as_str(), "see" | "figure" | "step" | "and")
+            matches!(item.kind, Kind::See | Kind::Value)
+                || item.kind == Kind::Word && matches!(item.text.as_str(), "see" | "figure" | "step" | "and")
         };
         let figure = aside.iter().any(|item| item.says("figure"));
         let words: Vec<&Item> = inner.collect();
@@ -214,7 +247,12 @@ fn without_asides(items: &mut Vec<Item>) -> Vec<String> {
 }
 
 /// Reads what the author wrote in `{do ...}` instead of the sentence.
-fn read_override(sentence: Sentence, key: String, memory: &mut Memory, (lexicon, overrides): (&Lexicon<'_>, &[&Placed<String>])) -> SentenceRead {
+fn read_override(
+    sentence: Sentence,
+    key: String,
+    memory: &mut Memory,
+    (lexicon, overrides): (&Lexicon<'_>, &[&Placed<String>]),
+) -> SentenceRead {
     let mut actions = Vec::new();
     let mut obstacle = None;
     for own in overrides {
@@ -269,7 +307,8 @@ fn resolve(action: &mut Action, lexicon: &Lexicon<'_>) -> Result<(), String> {
             return Ok(());
         }
         let braced = format!("{{{name}}}");
-        let found = [name.as_str(), braced.as_str()].into_iter().find_map(|words| lexicon.exactly(words).first().copied());
+        let found =
+            [name.as_str(), braced.as_str()].into_iter().find_map(|words| lexicon.exactly(words).first().copied());
         if let Some(at) = found {
             name.clone_from(&lexicon.noun(at).name);
             return Ok(());

@@ -80,10 +80,10 @@ pub fn of_line(line: &[Inline]) -> Vec<Sentence> {
                 }
             }
             Inline::Value(name) => {
-                cutter.push(TokenKind::Value(name.value.clone()), name.span, &format!("{{{}}}", name.value))
+                cutter.push(TokenKind::Value(name.value.clone()), name.span, &format!("{{{}}}", name.value));
             }
             Inline::See(label) => {
-                cutter.push(TokenKind::See(label.value.clone()), label.span, &format!("{{see {}}}", label.value))
+                cutter.push(TokenKind::See(label.value.clone()), label.span, &format!("{{see {}}}", label.value));
             }
             Inline::Link { text, target } => cutter.words(text, target.span),
         }

@@ -25,7 +25,7 @@ pub(super) const TABLE: &[(Sense, &str)] = &[
         Sense::Act(Act::On),
         "fit, refit, re-fit, install, reinstall, re-install, instal, mount, remount, attach, reattach, re-attach, insert, reinsert, \
          re-insert, assemble, reassemble, re-assemble, reconnect, connect, couple, recouple, put back, put on, put in, \
-         fit back, place back, slide back, screw on, screw in, slide on, slide in, thread on, thread in, push on, push in, press on, \
+         fit back, place back, screw on, screw in, slide on, slide in, thread on, thread in, push on, push in, press on, \
          press in, drive on, drive in, tap on, tap in, knock in, lower on, lower in, drop on, drop in, slip on, slip in, clip on, \
          hook on, bolt on, hang back, refix, re-fix",
     ),
@@ -35,7 +35,7 @@ pub(super) const TABLE: &[(Sense, &str)] = &[
         "tighten, retighten, re-tighten, torque, retorque, re-torque, tighten up, tighten down, torque up, torque down, \
          torque-tighten, tension, re-tension, retension",
     ),
-    (Sense::Act(Act::Snug), "snug, snug up, snug down, hand-tighten, finger-tighten"),
+    (Sense::Act(Act::Snug), "hand tighten, finger tighten, snug, snug up, snug down, hand-tighten, finger-tighten"),
     (Sense::Act(Act::Open), "open, reopen, re-open"),
     (Sense::Act(Act::Shut), "close, shut, reclose, re-close, close off, shut tight"),
     (
@@ -52,7 +52,7 @@ pub(super) const TABLE: &[(Sense, &str)] = &[
     (Sense::Act(Act::Run), "run, start, restart, re-start, start up, switch on, turn on, power up, jog, inch"),
     (Sense::Act(Act::Halt), "switch off, turn off, shut down, power down, power off, shut off, stop"),
     (Sense::Act(Act::Fill), "fill, refill, re-fill, top up, prime, pressurise, pressurize, repressurise, charge, flood, fill up, top off"),
-    (Sense::Act(Act::Measure), "measure, gauge, gage, weigh, remeasure, re-measure, clock, mike"),
+    (Sense::Act(Act::Measure), "take a reading, take readings, take a measurement, take measurements, take the reading, measure, gauge, gage, weigh, remeasure, re-measure, clock, mike"),
     (
         Sense::Act(Act::Record),
         "record, note, note down, write, write down, log, enter, sign, initial, fill in, photograph, tick, sign off, jot down",
@@ -85,7 +85,7 @@ pub(super) const TABLE: &[(Sense, &str)] = &[
         "leave, collect, gather, fetch, get, obtain, prepare, keep, retain, save, wear, don, protect, avoid, touch, account for, hand over, hand back, \
          cool, heat, warm, cool down, warm up, preheat, pre-heat, deburr, polish, file, sand, treat, follow, remember, consider, take care, be careful, be aware, \
          beware, beware of, mind, illuminate, ventilate, barricade, sweep, tidy, work, go, proceed, read through, lay out, set out, \
-         discuss, brief, arrange, plan, schedule, request, draw up, stay, stand, stand back, stand clear, keep clear, study, familiarise, familiarize, estimate, smooth, take note, take photographs, take a photograph, give, pay attention, reuse, re-use, touch up, smoke, attempt to force, \
+         discuss, brief, arrange, plan, schedule, request, draw up, stay, stand, stand back, stand clear, keep clear, study, familiarise, familiarize, estimate, smooth, take note, take photographs, take a photograph, pay attention, reuse, re-use, touch up, smoke, attempt to force, \
          walk, enter into, shine, sort, group, bag up, chill, freeze, scan, hand, recall, return to, obey, respect, expect",
     ),
     (
@@ -95,14 +95,14 @@ pub(super) const TABLE: &[(Sense, &str)] = &[
     ),
     (
         Sense::Directional,
-        "slide, push, press, lift, pull, draw, tap, drive, knock, ease, slip, roll, swing, thread, screw, lower, pry, prise, prize, lever, \
+        "throw, pop, slide, push, press, lift, pull, draw, tap, drive, knock, ease, slip, roll, swing, thread, screw, lower, pry, prise, prize, lever, \
          drift, wind, jack, hoist, winch, twist, hook, pick, peel, raise, take, work back, squeeze, feed, guide, manoeuvre, maneuver, tilt, tip, hang, seat, \
          bed, offer up, offer, locate, position, introduce, unwind, break, tease, wiggle, thrust, crane, send",
     ),
-    (Sense::PlaceWith, "wrap, wrap up, tape, tape up, plug, cap, blank, blank off, cover, cover up, stop up, seal off, cap off, plug off, bung"),
+    (Sense::PlaceWith, "chock, wedge, wrap, wrap up, tape, tape up, plug, cap, blank, blank off, cover, cover up, stop up, seal off, cap off, plug off, bung"),
     (
         Sense::FastenWith,
-        "secure, fasten, fix, bolt, bolt down, bolt up, pin, clip, clamp, key, refasten, re-fasten, make fast, resecure, re-secure, stake, wire, lockwire, wire up, rivet, dowel, bolt together",
+        "tie, lash, strap, chain, tether, secure, fasten, fix, bolt, bolt down, bolt up, pin, clip, clamp, key, refasten, re-fasten, make fast, resecure, re-secure, stake, wire, lockwire, wire up, rivet, dowel, bolt together",
     ),
     (Sense::Renew, "renew, change, change out, exchange, swap, swap out, replace, substitute, replenish"),
     (Sense::Ambiguous(Act::Loosen), "undo, release, free, free up, unclamp, unfasten, crack, crack off, break loose, relax, relieve"),
@@ -114,7 +114,7 @@ pub(super) const TABLE: &[(Sense, &str)] = &[
     ),
     (
         Sense::Ambiguous(Act::Open),
-        "drain, empty, vent, bleed, depressurise, depressurize, open up, crack open, blow down, drain down, drain off, bleed off, bleed down, vent off, let off, purge",
+        "equalise, equalize, hinge, drain, empty, vent, bleed, depressurise, depressurize, open up, crack open, blow down, drain down, drain off, bleed off, bleed down, vent off, let off, purge",
     ),
     (Sense::Ambiguous(Act::Shut), "seal, latch, block, close up, block off, shut in"),
     (Sense::Ambiguous(Act::Lock), "isolate, de-energise, de-energize, deenergise, deenergize, immobilise, immobilize, make safe"),
@@ -122,14 +122,14 @@ pub(super) const TABLE: &[(Sense, &str)] = &[
     (Sense::Ambiguous(Act::Wipe), "flush, rinse, blow out, blow off, blow, flush out, flush through, rinse off, sanitise, sanitize, disinfect, dry, dry off, air-dry, brush, brush off, sterilise, sterilize"),
     (
         Sense::Ambiguous(Act::On),
-        "engage, join, rebuild, build up, close together, pack, repack, load, link, build, marry, mate, remake, make up, make, stretch, snap, spring, glue, bond, weld, inject, pour, \
-         add, reload, re-pack, hitch, lace, engage with, push home, press home, drive home, tap home, bring together, recharge, combine, bolt back, screw back",
+        "pump, engage, join, rebuild, build up, close together, pack, repack, load, link, build, marry, mate, remake, make up, make, stretch, snap, spring, glue, bond, weld, inject, pour, \
+         add, reload, re-pack, hitch, lace, engage with, bring together, recharge, combine, bolt back, screw back",
     ),
     (Sense::Ambiguous(Act::Run), "operate, trip, cycle, stroke, exercise, actuate, activate, test, test-run, trial, try out, commence, begin, bring up, work up, increase, build pressure, admit, bump, let in"),
     (Sense::Ambiguous(Act::Halt), "kill, deactivate, interrupt, pull up, quit"),
     (Sense::Ambiguous(Act::Tighten), "nip up, run up, spin on, spin down, run in, wind in, wind on, overtighten, over-tighten, overtorque, pull down, pull together, draw together, draw up tight, nip, pinch, pinch up, compress"),
     (Sense::Ambiguous(Act::Turn), "switch, invert, flip, reverse, unroll, turn back, turn in, turn out, turn down, turn up"),
-    (Sense::Ambiguous(Act::Set), "complete, perform, carry out, set up, do, reduce, decrease, bring down, let down, let go, modify, alter, correct, trim, shim, synchronise, synchronize, match, balance, repair, finish, continue, repeat, redo, resume, handle, manage, process, service, maintain, overhaul, recondition, rectify, ready"),
+    (Sense::Ambiguous(Act::Set), "give, track, complete, perform, carry out, set up, reduce, decrease, bring down, let down, let go, modify, alter, correct, trim, shim, synchronise, synchronize, match, balance, repair, finish, continue, repeat, redo, resume, handle, manage, process, service, maintain, overhaul, recondition, rectify, ready"),
     (Sense::Causative, "let, allow, have, permit, cause, enable, leave to"),
     (Sense::Return, "return, send back, take back, give back, bring back, hand in"),
     (Sense::Spin, "turn"),

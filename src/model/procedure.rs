@@ -288,7 +288,7 @@ impl Procedure {
     }
 
     /// Returns the sentences of the front matter.
-    fn proses(&self) -> impl Iterator<Item = &Prose> {
+    pub fn proses(&self) -> impl Iterator<Item = &Prose> {
         let lists = [&self.not_covered, &self.precautions, &self.prerequisites].into_iter().flatten();
         let cautions = self.cautions.iter().flat_map(|own| [&own.hazard, &own.consequence, &own.avoid]);
         let readings = self.readings.iter().flat_map(|own| [&own.limit, &own.outside]).flatten();

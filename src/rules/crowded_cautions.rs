@@ -9,10 +9,10 @@
 //! ## How to mend it
 //! Split the step, so that each caution stands before what it is about; or join the cautions into one.
 
-use crate::analysis::job::{Job, in_every_job};
+use crate::analysis::job::{Job, joined};
+use crate::analysis::wording::Writing;
 use crate::base::finding::{Finding, Severity};
 use crate::base::rule::CROWDED_CAUTIONS;
-use crate::model::binder::Binder;
 use crate::model::procedure::{Caution, Step};
 use crate::rules::{Found, Rule};
 use std::collections::BTreeMap;
@@ -21,15 +21,18 @@ use std::collections::BTreeMap;
 pub(super) const RULE: Rule = Rule {
     id: CROWDED_CAUTIONS,
     severity: Severity::Note,
-    found: Found::Check(check),
+    found: Found::Sentences(check),
     source: include_str!("crowded_cautions.rs"),
 };
 
-fn check(binder: &Binder) -> Vec<Finding> {
-    in_every_job(binder, |job| {
-        let steps = job.numbered_steps().into_iter();
-        steps.flat_map(|(_, step)| crowded(job, step)).collect()
-    })
+fn check(writing: &Writing<'_>) -> Vec<Finding> {
+    let steps: Vec<&Step> = writing.procedure.steps().filter(|step| step.cautions.len() > 1).collect();
+    let jobs = writing.machines.iter().filter(|_| !steps.is_empty());
+    let jobs = jobs.filter_map(|machine| Job::new(writing.binder, writing.procedure, machine));
+    joined(jobs.flat_map(|job| {
+        let here = steps.iter().filter(|step| job.applies(step.only.as_ref()));
+        here.flat_map(|step| crowded(&job, step)).map(|finding| (job.tag().clone(), finding)).collect::<Vec<_>>()
+    }))
 }
 
 fn crowded(job: &Job<'_>, step: &Step) -> Vec<Finding> {

@@ -15,6 +15,7 @@ use crate::analysis::wording;
 use crate::base::finding::{Finding, Severity};
 use crate::base::rule::LANGUAGE_NOT_CHECKED;
 use crate::model::binder::Binder;
+use crate::model::procedure::Procedure;
 use crate::rules::{Found, Rule};
 
 /// This rule.
@@ -27,9 +28,8 @@ pub(super) const RULE: Rule = Rule {
 
 fn check(binder: &Binder) -> Vec<Finding> {
     let others = binder.procedures.iter().filter(|procedure| !wording::is_english(binder, procedure));
-    let told = |procedure| {
+    let told = |procedure: &Procedure| {
         let language = wording::language(binder, procedure);
-        let procedure: &crate::model::procedure::Procedure = procedure;
         Finding::note(LANGUAGE_NOT_CHECKED, format!("the wording is not checked: its language is `{language}`"))
             .at(procedure.document.span)
             .document(&procedure.document.value)

@@ -45,9 +45,10 @@ fn check(run: &Run<'_, '_>) -> Vec<Finding> {
 }
 
 fn never_fitted(run: &Run<'_, '_>, fact: &Fact, finding: Finding) -> Finding {
-    let is = |own: &str| run.things.get(own).name() == fact.things.first().map(String::as_str);
-    let configured = run.job.procedure.configuration.iter().find(|own| is(own.part.value.as_str()));
-    let finding = configured.map_or(finding.clone(), |own| finding.at(own.part.span));
+    let finding = match run.configuration_of(&fact.things[0]) {
+        Some(span) => finding.at(span),
+        None => finding,
+    };
     finding
         .floor("the new part would come back from the job in its bag")
         .help("write the step that fits it, or correct `configuration:`")

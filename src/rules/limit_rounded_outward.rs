@@ -11,10 +11,9 @@
 //! Write the name in braces. A limit is rounded inward to what the instrument shows: a low one up, a high one down.
 
 use crate::analysis::typed_value::{Outward, rounded_outward};
-use crate::analysis::wording;
+use crate::analysis::wording::Writing;
 use crate::base::finding::{Finding, Severity};
 use crate::base::rule::LIMIT_ROUNDED_OUTWARD;
-use crate::model::binder::Binder;
 use crate::model::procedure::Procedure;
 use crate::rules::{Found, Rule};
 use std::collections::BTreeSet;
@@ -23,16 +22,12 @@ use std::collections::BTreeSet;
 pub(super) const RULE: Rule = Rule {
     id: LIMIT_ROUNDED_OUTWARD,
     severity: Severity::Error,
-    found: Found::Check(check),
+    found: Found::Sentences(check),
     source: include_str!("limit_rounded_outward.rs"),
 };
 
-fn check(binder: &Binder) -> Vec<Finding> {
-    let in_procedure = |procedure| {
-        let found = rounded_outward(&wording::of(binder, procedure));
-        found.into_iter().map(move |outward| told(procedure, outward))
-    };
-    binder.procedures.iter().flat_map(in_procedure).collect()
+fn check(writing: &Writing<'_>) -> Vec<Finding> {
+    rounded_outward(writing).into_iter().map(|outward| told(writing.procedure, outward)).collect()
 }
 
 fn told(procedure: &Procedure, outward: Outward) -> Finding {

@@ -4,8 +4,10 @@
 //! the binder is read, while a packet is compiled, by a check of its own over the whole binder, or
 //! when what was found is held against the waivers.
 
+mod acceptance_syntax;
 mod action_in_a_caution;
 mod ambiguous_date;
+mod ambiguous_tool;
 mod ambiguous_value;
 mod applies_to_nothing;
 mod arithmetic_left_to_reader;
@@ -21,6 +23,7 @@ mod crowded_cautions;
 mod dead_row;
 mod dead_step;
 mod decimal_comma;
+mod doubtful_verdict;
 mod dry_torque_with_paste;
 mod duplicate_key;
 mod duplicate_name;
@@ -33,14 +36,18 @@ mod filled_out_of_order;
 mod filled_too_early;
 mod fitted_after_discard;
 mod fitted_not_off;
+mod fluid_attacks_rubber;
+mod fluid_out_of_zone;
 mod hard_to_read;
 mod hazard_without_caution;
 mod hidden_character;
 mod hold_out_of_order;
 mod hole_beyond_fleet;
 mod hole_in_fleet;
+mod idle_acceptance;
 mod idle_option;
 mod idle_waiver;
+mod instrument_out_of_range;
 mod irreversible_limit_without_stop;
 mod isolation_incomplete;
 mod job_covered_twice;
@@ -50,7 +57,9 @@ mod left_locked;
 mod left_off;
 mod left_open;
 mod limit_rounded_outward;
+mod limit_used_as_target;
 mod limit_without_unit;
+mod listed_not_used;
 mod long_sentence;
 mod markdown_form;
 mod measured_not_recorded;
@@ -64,6 +73,8 @@ mod naked_point;
 mod nested_too_deep;
 mod never_used;
 mod no_verb_first;
+mod no_wrench_for_torque;
+mod not_accepted;
 mod not_held;
 mod not_on_this_machine;
 mod not_tightened;
@@ -74,6 +85,7 @@ mod oring_squeeze;
 mod overloaded_joint;
 mod plus_minus_limit;
 mod raw_html;
+mod read_otherwise;
 mod reading_without_limit;
 mod reading_without_outside;
 mod reference_to_absent_step;
@@ -93,6 +105,8 @@ mod stray_text;
 mod timed_step_without_start;
 mod too_many_combinations;
 mod too_many_steps;
+mod tool_for_no_verb;
+mod tool_not_held;
 mod torque_without_state;
 mod torque_without_step;
 mod two_instructions;
@@ -107,12 +121,14 @@ mod unlocked_too_early;
 mod unreadable_file;
 mod unsafe_link;
 mod unusable_name;
+mod used_not_listed;
 mod vague_limit;
 mod vague_renewal;
 mod value_elsewhere;
 mod value_over_option;
 mod verb_hides_steps;
 mod verifier_is_doer;
+mod wrench_out_of_range;
 mod wrong_count;
 mod wrong_kind;
 mod wrong_order;
@@ -155,6 +171,8 @@ pub enum Found {
     Compiling,
     /// By a check over the whole binder.
     Check(fn(&Binder) -> Vec<Finding>),
+    /// By a check of the sentences of each procedure, in whichever language.
+    Sentences(fn(&Writing<'_>) -> Vec<Finding>),
     /// While the findings are held against the waivers.
     Waiving,
     /// By a check of the sentences of each procedure that is written in English.
@@ -174,8 +192,10 @@ const FINAL: &[RuleId] =
 
 /// Every rule, in alphabetical order.
 pub const RULES: &[Rule] = &[
+    acceptance_syntax::RULE,
     action_in_a_caution::RULE,
     ambiguous_date::RULE,
+    ambiguous_tool::RULE,
     ambiguous_value::RULE,
     applies_to_nothing::RULE,
     arithmetic_left_to_reader::RULE,
@@ -191,6 +211,7 @@ pub const RULES: &[Rule] = &[
     dead_row::RULE,
     dead_step::RULE,
     decimal_comma::RULE,
+    doubtful_verdict::RULE,
     dry_torque_with_paste::RULE,
     duplicate_key::RULE,
     duplicate_name::RULE,
@@ -203,14 +224,18 @@ pub const RULES: &[Rule] = &[
     filled_too_early::RULE,
     fitted_after_discard::RULE,
     fitted_not_off::RULE,
+    fluid_attacks_rubber::RULE,
+    fluid_out_of_zone::RULE,
     hard_to_read::RULE,
     hazard_without_caution::RULE,
     hidden_character::RULE,
     hold_out_of_order::RULE,
     hole_beyond_fleet::RULE,
     hole_in_fleet::RULE,
+    idle_acceptance::RULE,
     idle_option::RULE,
     idle_waiver::RULE,
+    instrument_out_of_range::RULE,
     irreversible_limit_without_stop::RULE,
     isolation_incomplete::RULE,
     job_covered_twice::RULE,
@@ -220,7 +245,9 @@ pub const RULES: &[Rule] = &[
     left_off::RULE,
     left_open::RULE,
     limit_rounded_outward::RULE,
+    limit_used_as_target::RULE,
     limit_without_unit::RULE,
+    listed_not_used::RULE,
     long_sentence::RULE,
     markdown_form::RULE,
     measured_not_recorded::RULE,
@@ -234,6 +261,8 @@ pub const RULES: &[Rule] = &[
     nested_too_deep::RULE,
     never_used::RULE,
     no_verb_first::RULE,
+    no_wrench_for_torque::RULE,
+    not_accepted::RULE,
     not_held::RULE,
     not_on_this_machine::RULE,
     not_tightened::RULE,
@@ -244,6 +273,7 @@ pub const RULES: &[Rule] = &[
     overloaded_joint::RULE,
     plus_minus_limit::RULE,
     raw_html::RULE,
+    read_otherwise::RULE,
     reading_without_limit::RULE,
     reading_without_outside::RULE,
     reference_to_absent_step::RULE,
@@ -263,6 +293,8 @@ pub const RULES: &[Rule] = &[
     timed_step_without_start::RULE,
     too_many_combinations::RULE,
     too_many_steps::RULE,
+    tool_for_no_verb::RULE,
+    tool_not_held::RULE,
     torque_without_state::RULE,
     torque_without_step::RULE,
     two_instructions::RULE,
@@ -277,12 +309,14 @@ pub const RULES: &[Rule] = &[
     unreadable_file::RULE,
     unsafe_link::RULE,
     unusable_name::RULE,
+    used_not_listed::RULE,
     vague_limit::RULE,
     vague_renewal::RULE,
     value_elsewhere::RULE,
     value_over_option::RULE,
     verb_hides_steps::RULE,
     verifier_is_doer::RULE,
+    wrench_out_of_range::RULE,
     wrong_count::RULE,
     wrong_kind::RULE,
     wrong_order::RULE,
@@ -306,7 +340,7 @@ impl Rule {
             Found::Waiving => false,
             _ if severity != Severity::Error => true,
             Found::Reading | Found::Compiling => false,
-            Found::Check(_) | Found::Wording(_) | Found::Run(_) => !FINAL.contains(&self.id),
+            Found::Check(_) | Found::Sentences(_) | Found::Wording(_) | Found::Run(_) => !FINAL.contains(&self.id),
         }
     }
 
@@ -334,25 +368,25 @@ pub fn check(binder: &Binder) -> Vec<Finding> {
         _ => None,
     });
     let mut findings: Vec<Finding> = checks.flat_map(|check| check(binder)).collect();
-    findings.extend(wording(binder));
+    findings.extend(sentences(binder));
     findings
 }
 
-/// Runs the rules of wording over each procedure that is written in English.
-fn wording(binder: &Binder) -> Vec<Finding> {
-    let checks = RULES.iter().filter_map(|rule| match rule.found {
-        Found::Wording(check) => Some(check),
-        _ => None,
-    });
-    let checks: Vec<_> = checks.collect();
-    let english = binder.procedures.par_iter().filter(|procedure| wording::is_english(binder, procedure));
-    let found = english.flat_map_iter(|procedure| {
+/// Runs the rules of sentences over each procedure, and those of wording where it is written in English.
+fn sentences(binder: &Binder) -> Vec<Finding> {
+    let judge = |procedure| {
         let writing = wording::of(binder, procedure);
+        let is_english = wording::is_english(binder, procedure);
+        let checks = RULES.iter().filter_map(|rule| match rule.found {
+            Found::Sentences(check) => Some(check),
+            Found::Wording(check) if is_english => Some(check),
+            _ => None,
+        });
         let mut findings = Bounded::default();
-        findings.extend(checks.iter().flat_map(|check| check(&writing)));
+        findings.extend(checks.flat_map(|check| check(&writing)));
         findings.told()
-    });
-    found.collect()
+    };
+    binder.procedures.par_iter().flat_map_iter(judge).collect()
 }
 
 /// Executes every job of a binder on paper and judges it. Nothing is judged against a register that could not be read, and

@@ -20,7 +20,9 @@
 use crate::analysis::run::Run;
 use crate::analysis::story::{Fact, Offence};
 use crate::base::finding::{Finding, Severity};
+use crate::base::name::Name;
 use crate::base::rule::OPENED_BEFORE_PROOF;
+use crate::model::family::Opening;
 use crate::rules::named;
 use crate::rules::{Found, Rule, told};
 
@@ -36,7 +38,7 @@ fn check(run: &Run<'_, '_>) -> Vec<Finding> {
     let why = |fact: &Fact| match fact.offence {
         Offence::OpenedBeforeLock => Some(format!("before {} is locked", named(&fact.by))),
         Offence::OpenedBeforeProof => Some("before it is proved and signed that no energy is left".to_owned()),
-        Offence::OpenedBeforeRelease => Some(format!("while what is stored at {} was not let out", named(&fact.by))),
+        Offence::OpenedBeforeRelease => Some(format!("and {} was not opened", named(&openings(run, &fact.by)))),
         Offence::OpenedAfterUnlock => Some("after locks came off".to_owned()),
         _ => None,
     };
@@ -49,4 +51,15 @@ fn check(run: &Run<'_, '_>) -> Vec<Finding> {
         Some(finding)
     };
     run.story.facts.iter().filter_map(finding).collect()
+}
+
+/// Returns the openings of this machine that let out what is stored at some boundaries.
+fn openings(run: &Run<'_, '_>, boundaries: &[String]) -> Vec<String> {
+    let releases = |opening: &&Opening| {
+        let name = opening.name.value.as_str();
+        let of = |boundary: &String| opening.of.iter().any(|of| of.value == Name::new(boundary));
+        !run.things.get(name).is_absent() && boundaries.iter().any(of)
+    };
+    let openings = run.job.family.openings.iter().filter(releases);
+    openings.map(|opening| opening.name.value.as_str().to_owned()).collect()
 }

@@ -17,7 +17,7 @@ use crate::analysis::wording::{Saying, Writing};
 use crate::base::finding::{Finding, Severity};
 use crate::base::quantity::{Dimension, Unit};
 use crate::base::rule::UNIT_MIX;
-use crate::base::text::Span;
+use crate::base::text::{Placed, Span};
 use crate::language::sentence::TokenKind;
 use crate::model::binder::Binder;
 use crate::model::crib::Kind;
@@ -56,6 +56,9 @@ fn system(unit: Unit) -> Option<usize> {
 }
 
 fn check(writing: &Writing<'_>) -> Vec<Finding> {
+    if !may_mix(writing) {
+        return Vec::new();
+    }
     let shown = shown_by_the_crib(writing.binder);
     let mut found = Vec::new();
     for machine in &writing.machines {
@@ -75,6 +78,37 @@ fn check(writing: &Writing<'_>) -> Vec<Finding> {
         );
     }
     joined(found)
+}
+
+/// Returns whether two systems of one dimension are in the words or anywhere in the values that could be filled in; where
+/// they are not, no machine needs to be looked at.
+fn may_mix(writing: &Writing<'_>) -> bool {
+    let mut systems = BTreeSet::new();
+    for saying in &writing.sayings {
+        let typed = (0..saying.words.len()).filter(|at| saying.number(*at).is_some());
+        systems.extend(typed.filter_map(|at| saying.unit(at + 1)).filter_map(system));
+    }
+    let values = writing.family.map(|family| &family.values).into_iter().chain([&writing.procedure.values]);
+    for values in values {
+        let cells = values.tables.iter().flat_map(|table| &table.rows).flat_map(|row| &row.cells);
+        let all = cells
+            .filter_map(|cell| cell.value.as_ref())
+            .chain(values.constants.iter().filter_map(|own| own.1.as_ref()));
+        systems.extend(all.filter_map(unit_of).filter_map(system));
+    }
+    let of_machines = writing.machines.iter().flat_map(|machine| &machine.values);
+    systems.extend(of_machines.filter_map(|(_, value)| unit_of(value)).filter_map(system));
+    let mut dimensions = BTreeSet::new();
+    !systems.into_iter().all(|system| dimensions.insert(SYSTEMS[system].0))
+}
+
+fn unit_of(value: &Value) -> Option<Unit> {
+    match value {
+        Value::Quantity(quantity) => Some(quantity.unit),
+        Value::Range(range) => Some(range.unit),
+        Value::Limit(limit) => Unit::parse(limit.symbol()),
+        Value::Count(_) | Value::Crib(_) | Value::Text(_) => None,
+    }
 }
 
 /// Returns the systems that tools and instruments of the crib show.
@@ -97,13 +131,8 @@ fn units(job: &Job<'_>, saying: &Saying<'_>) -> Vec<(Unit, Span)> {
                 units.extend(unit.map(|unit| (unit, saying.span(at..at + 2))));
             }
             TokenKind::Value(name) => {
-                let placed = crate::base::text::Placed::new(name.clone(), token.span);
-                let unit = match job.value(&placed) {
-                    Ok(Value::Quantity(quantity)) => Some(quantity.unit),
-                    Ok(Value::Range(range)) => Some(range.unit),
-                    Ok(Value::Limit(limit)) => Unit::parse(limit.symbol()),
-                    _ => None,
-                };
+                let placed = Placed::new(name.clone(), token.span);
+                let unit = job.value(&placed).ok().as_ref().and_then(unit_of);
                 units.extend(unit.map(|unit| (unit, token.span)));
             }
             TokenKind::Word(_) | TokenKind::See(_) | TokenKind::Mark(_) => {}

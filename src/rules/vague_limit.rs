@@ -4,8 +4,8 @@
 //! `Securely`, `properly`, `sufficient`, `as required`, `if necessary`, `if worn`, `approximately`, `periodically`, `in
 //! good condition` and the like. How much it weighs depends on what is judged by the word:
 //!
-//! - an error where a sentence makes it a question whether a single-use part of the register is changed (`Replace the
-//!   O-ring if worn.`): the register says that it always is;
+//! - nothing where a step makes it a question whether a single-use part of the register is changed (`Replace the O-ring
+//!   if worn.`): that is an error of its own, `vague-renewal`;
 //!
 //! - a warning where the sentence measures, tightens, sets, fills or decides, or stands in a limit, in what to do
 //!   outside it, or in what is verified at a hold;
@@ -19,11 +19,10 @@
 //! Write the figure, or the sign one can see: `IF a fingernail catches on a score, THEN stop.` A single-use part is
 //! discarded and a new one fitted, without a question.
 
-use crate::analysis::effectivity;
 use crate::analysis::imperative::{Opening, opening};
 use crate::analysis::wording::{Place, Saying, Writing};
 use crate::base::finding::{Finding, Severity};
-use crate::base::name::{Name, Tag};
+use crate::base::name::Name;
 use crate::base::rule::VAGUE_LIMIT;
 use crate::model::family::Part;
 use crate::rules::{Found, Rule};
@@ -128,7 +127,7 @@ const WHETHER: [&str; 14] = [
 ];
 /// Orders that change a part for another.
 const CHANGING: [&str; 10] =
-    ["change", "discard", "exchange", "fit", "install", "remove", "renew", "replace", "reuse", "scrap"];
+    ["change", "discard", "exchange", "fit", "install", "renew", "replace", "scrap", "substitute", "swap"];
 /// Orders behind which a word without a figure decides something.
 const DECIDING: [&str; 22] = [
     "adjust",
@@ -158,7 +157,7 @@ const DECIDING: [&str; 22] = [
 fn check(writing: &Writing<'_>) -> Vec<Finding> {
     let mut findings = Vec::new();
     for saying in &writing.sayings {
-        if let Some(range) = vague(saying) {
+        if let Some(range) = vague(saying).filter(|range| !renews(writing, saying, range)) {
             findings.push(judged(writing, saying, range));
         }
     }
@@ -182,16 +181,6 @@ fn vague(saying: &Saying<'_>) -> Option<Range<usize>> {
 fn judged(writing: &Writing<'_>, saying: &Saying<'_>, range: Range<usize>) -> Finding {
     let words = saying.shown(range.clone());
     let span = saying.span(range.clone());
-    if let Some((part, tags)) = single_use(writing, saying, &range) {
-        let message = format!("`{words}` makes a question of `{}`, which is never used twice", part.name.value);
-        return Finding::error(VAGUE_LIMIT, message)
-            .at(span)
-            .also(part.name.span, "single-use, says the register")
-            .document(&writing.procedure.document.value)
-            .tags(tags)
-            .floor("the used part still looks good, and goes back in")
-            .help("discard it and fit the new one, without a condition");
-    }
     let message = format!("`{words}` leaves the limit to the reader");
     let decides = matches!(saying.place, Place::Limit | Place::Outside | Place::Verify)
         || matches!(opening(saying), Opening::Verb(at) if DECIDING.contains(&saying.word(at)))
@@ -206,23 +195,14 @@ fn judged(writing: &Writing<'_>, saying: &Saying<'_>, range: Range<usize>) -> Fi
     writing.told(saying, finding.at(span).help("write the figure, or the sign one can see"))
 }
 
-/// Returns the single-use part whose change a vague condition makes a question, with the tags that have it.
-fn single_use<'w>(writing: &'w Writing<'_>, saying: &Saying<'_>, range: &Range<usize>) -> Option<(&'w Part, Vec<Tag>)> {
+/// Returns whether a step renews a single-use part on a condition, which another rule tells.
+fn renews(writing: &Writing<'_>, saying: &Saying<'_>, range: &Range<usize>) -> bool {
     let phrase = saying.words[range.clone()].join(" ");
     let asks = WORN.contains(&phrase.as_str()) || WHETHER.contains(&phrase.as_str());
-    if !asks || !saying.place.is_worked_to() || !saying.has(&CHANGING) {
-        return None;
-    }
-    let family = writing.family?;
-    let named = |part: &&Part| {
-        part.single_use && [&part.name].into_iter().chain(&part.also).any(|name| names(saying, &name.value))
-    };
-    // The longest name is the part that is meant: `impeller-nut O-ring` and not an `O-ring`.
-    let part = family.parts.iter().filter(named).max_by_key(|part| part.name.value.as_str().len())?;
-    let machines = writing.machines_of(saying.only);
-    let has = machines.iter().filter(|machine| effectivity::applies(part.only.as_ref(), family, machine));
-    let tags: Vec<Tag> = has.map(|machine| machine.tag.value.clone()).collect();
-    (!tags.is_empty()).then_some((part, tags))
+    let is_step = matches!(saying.place, Place::Step | Place::Item);
+    let parts = || writing.family.into_iter().flat_map(|family| &family.parts);
+    let is_named = |part: &Part| [&part.name].into_iter().chain(&part.also).any(|name| names(saying, &name.value));
+    asks && is_step && saying.has(&CHANGING) && parts().any(|part| part.single_use && is_named(part))
 }
 
 /// Returns whether a sentence names a part, in the singular or plural.

@@ -22,10 +22,9 @@
 //! ...}` behind it.
 
 use crate::analysis::typed_value::{Link, Wrong, over_options, over_values};
-use crate::analysis::wording;
+use crate::analysis::wording::Writing;
 use crate::base::finding::{Finding, Severity};
 use crate::base::rule::VALUE_OVER_OPTION;
-use crate::model::binder::Binder;
 use crate::model::procedure::Procedure;
 use crate::rules::{Found, Rule};
 use std::collections::BTreeSet;
@@ -34,18 +33,13 @@ use std::collections::BTreeSet;
 pub(super) const RULE: Rule = Rule {
     id: VALUE_OVER_OPTION,
     severity: Severity::Error,
-    found: Found::Check(check),
+    found: Found::Sentences(check),
     source: include_str!("value_over_option.rs"),
 };
 
-fn check(binder: &Binder) -> Vec<Finding> {
-    binder.procedures.iter().flat_map(|procedure| in_procedure(binder, procedure)).collect()
-}
-
-fn in_procedure(binder: &Binder, procedure: &Procedure) -> Vec<Finding> {
-    let writing = wording::of(binder, procedure);
-    let wrong = over_options(&writing).into_iter().chain(over_values(&writing));
-    wrong.map(|wrong| told(procedure, wrong)).collect()
+fn check(writing: &Writing<'_>) -> Vec<Finding> {
+    let wrong = over_options(writing).into_iter().chain(over_values(writing));
+    wrong.map(|wrong| told(writing.procedure, wrong)).collect()
 }
 
 fn told(procedure: &Procedure, wrong: Wrong) -> Finding {

@@ -14,6 +14,7 @@ use crate::analysis::run::Run;
 use crate::analysis::story::Offence;
 use crate::base::finding::{Finding, Severity};
 use crate::base::rule::WRONG_COUNT;
+use crate::language::action::Act;
 use crate::rules::named;
 use crate::rules::{Found, Rule, told};
 
@@ -37,18 +38,32 @@ fn check(run: &Run<'_, '_>) -> Vec<Finding> {
     });
     let more = run.story.of(Offence::MoreThanThere).map(|fact| {
         let (meant, there) = fact.counts;
-        let message = format!("{meant} of {} are meant, and {there} can be", named(&fact.things));
+        let part = named(&fact.things);
+        let is = if there == 1 { "is" } else { "are" };
+        let act = fact.deed.map(|at| run.deeds[at].action.act);
+        let message = match act {
+            _ if run.things.get(&fact.things[0]).all() == Some(there) => {
+                format!("{meant} of {part} are meant, and this machine has {there}")
+            }
+            Some(Act::Off | Act::Open) => format!("{meant} of {part} come off, and {there} {is} on"),
+            _ => format!("{meant} of {part} go on, and {there} {is} off"),
+        };
         told(run, fact, Finding::error(WRONG_COUNT, message))
             .floor("somebody would look for one that is not there")
             .help("correct the number here, or the `count` in the register")
     });
     let still = run.story.of(Offence::StillOn).map(|fact| {
         let (meant, there) = fact.counts;
+        let is = if there == 1 { "is" } else { "are" };
         let message =
-            format!("{there} of {} are on at the end, and the front matter says {meant}", named(&fact.things));
-        told(run, fact, Finding::error(WRONG_COUNT, message))
+            format!("{there} of {} {is} on at the end, and the front matter says {meant}", named(&fact.things));
+        let finding = Finding::error(WRONG_COUNT, message)
             .floor("the machine would not be as the procedure says it is")
-            .help("take off what is to go, or correct `configuration:`")
+            .help("take off what is to go, or correct `configuration:`");
+        match run.configuration_of(&fact.things[0]) {
+            Some(span) => finding.at(span),
+            None => told(run, fact, finding),
+        }
     });
     some.chain(more).chain(still).collect()
 }

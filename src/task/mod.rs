@@ -1,5 +1,6 @@
 //! One function for each use of the program: they return values and print nothing.
 
+pub mod accept;
 pub mod baseline;
 pub mod begin;
 pub mod build;
@@ -12,6 +13,9 @@ pub mod manifest;
 pub mod open;
 mod plan;
 mod printing;
+pub mod runs;
 pub mod schema;
 pub mod selection;
+pub mod sentences;
 mod waive;
+pub mod where_used;

@@ -1,12 +1,24 @@
 //! What every sentence of a procedure was read as, and on which machines; it accepts nothing and judges nothing.
 
-use crate::analysis::run::{Run, SentenceHere, Standing};
-use crate::language::action::line;
+use crate::analysis::effectivity;
+use crate::analysis::job::Job;
+use crate::analysis::run::{Readings, Run, SentenceHere, Standing};
+use crate::analysis::vocabulary::vocabulary_of;
+use crate::base::name::nearest;
+use crate::base::path::BinderPath;
+use crate::language::action::{Act, Action, line, parse_line};
+use crate::language::noun::Vocabulary;
+use crate::language::reader::read_step;
 use crate::language::reading::Class;
-use crate::model::binder::Binder;
-use crate::model::procedure::Procedure;
+use crate::language::verb::Verbs;
+use crate::model::binder::{Binder, Registers};
+use crate::model::load::{LoadError, load};
+use crate::model::procedure::{Procedure, Step};
+use crate::model::world::World;
+use crate::task::accept;
+use crate::task::selection::{Selection, UnknownName};
 use serde::Serialize;
-use std::collections::BTreeMap;
+use std::collections::{BTreeMap, BTreeSet};
 
 /// One reading of one sentence, with the machines it is read so on.
 #[derive(Clone, Debug, PartialEq, Eq, Serialize)]
@@ -41,9 +53,102 @@ pub struct SentenceLine {
     pub key: String,
 }
 
+/// Why there are no sentences to show.
+#[derive(Debug, thiserror::Error)]
+pub enum SentencesError {
+    /// There is no binder that can be read.
+    #[error(transparent)]
+    Load(#[from] LoadError),
+    /// A name that stands in no register.
+    #[error(transparent)]
+    Unknown(#[from] UnknownName),
+    /// A register cannot be read, so that no name is known.
+    #[error("a register cannot be read, so no sentence can be")]
+    Undecided,
+    /// The procedure is for none of the machines.
+    #[error("`{document}` is for no machine that was asked for")]
+    Nothing {
+        /// The document.
+        document: String,
+    },
+}
+
+/// The sentences of one procedure.
+#[derive(Clone, Debug)]
+pub struct Sentences {
+    /// One line for each way in which a sentence is read, in reading order.
+    pub lines: Vec<SentenceLine>,
+    /// Names that an action may be done to, on the machines that were asked for.
+    names: BTreeSet<String>,
+    /// The file that keeps what was accepted.
+    pub file: BinderPath,
+    procedure: Procedure,
+}
+
+/// Returns the sentences of a procedure on the machines asked for; on all of its machines where none is.
+///
+/// # Errors
+/// A [`SentencesError`] where there is no binder, a name is not known, or the procedure is for none of the machines.
+pub fn of(world: &dyn World, document: &str, tags: &[String]) -> Result<Sentences, SentencesError> {
+    let (binder, _) = load(world)?;
+    if binder.registers == Registers::Broken {
+        return Err(SentencesError::Undecided);
+    }
+    let selection = Selection::of(&binder, &[document.to_owned()], tags)?;
+    let nothing = || SentencesError::Nothing { document: document.to_owned() };
+    let procedure =
+        binder.procedures.iter().find(|one| selection.has_document(&one.document.value)).ok_or_else(nothing)?;
+    let verbs = Verbs::with(&binder.verbs);
+    let read = |step: &Step, vocabulary: &Vocabulary| read_step(step, vocabulary, &verbs);
+    let mut readings = Readings::new(&read);
+    let machines = effectivity::scope(&binder, procedure).into_iter();
+    let machines = machines.filter(|machine| selection.has_tag(&machine.tag.value));
+    let jobs: Vec<Job<'_>> = machines.filter_map(|machine| Job::new(&binder, procedure, machine)).collect();
+    if jobs.is_empty() {
+        return Err(nothing());
+    }
+    let runs: Vec<Run<'_, '_>> = jobs.iter().map(|job| Run::of(job, &mut readings)).collect();
+    let names =
+        jobs.iter().flat_map(|job| vocabulary_of(job).nouns).flat_map(|noun| noun.also.into_iter().chain([noun.name]));
+    Ok(Sentences {
+        lines: lines(&binder, procedure, &runs),
+        names: names.map(|name| name.to_lowercase()).collect(),
+        file: accept::path(&binder, procedure).ok_or_else(nothing)?,
+        procedure: procedure.clone(),
+    })
+}
+
+impl Sentences {
+    /// Returns why what an author wrote cannot be accepted as actions; nothing where it can.
+    #[must_use]
+    pub fn objection(&self, text: &str) -> Option<String> {
+        let actions = match parse_line(text) {
+            Ok(actions) => actions,
+            Err(error) => return Some(error.to_string()),
+        };
+        let is_known =
+            |name: &str| name.is_empty() || name.starts_with('{') || self.names.contains(&name.to_lowercase());
+        // Points are named in words of their own (`product valve`), and the machine as people call it.
+        let is_named = |action: &Action| {
+            matches!(action.act, Act::Lock | Act::Unlock | Act::Run | Act::Halt | Act::Fill)
+                || !action.act.moves()
+                || is_known(&action.thing)
+        };
+        let unknown = actions.iter().find(|action| !is_named(action))?;
+        let near = nearest(&unknown.thing, self.names.iter().map(String::as_str));
+        let hint = near.map_or(String::new(), |near| format!("; did you mean `{near}`?"));
+        Some(format!("no register knows `{}`{hint}", unknown.thing))
+    }
+
+    /// Returns the text of the file that keeps what was accepted: for each line its actions, or none.
+    #[must_use]
+    pub fn text(&self, accepted: &[Option<String>]) -> String {
+        accept::text(&self.procedure, &self.lines, accepted)
+    }
+}
+
 /// Returns every sentence of a procedure in reading order, once for each way in which it is read.
-#[must_use]
-pub fn lines(binder: &Binder, procedure: &Procedure, runs: &[Run<'_, '_>]) -> Vec<SentenceLine> {
+fn lines(binder: &Binder, procedure: &Procedure, runs: &[Run<'_, '_>]) -> Vec<SentenceLine> {
     let mut groups: BTreeMap<(u32, usize), Vec<SentenceLine>> = BTreeMap::new();
     for run in runs {
         for step in &run.steps {
@@ -98,8 +203,7 @@ fn one(binder: &Binder, procedure: &Procedure, stage: usize, step: u32, here: &S
 }
 
 /// Returns the name of a class.
-#[must_use]
-pub fn class(class: &Class) -> &'static str {
+fn class(class: &Class) -> &'static str {
     match class {
         Class::Read => "read",
         Class::MovesNothing => "moves nothing",

@@ -1,12 +1,11 @@
 //! A binder made of texts, judged as a whole: the helper of the other modules.
 
-use matchmark::analysis::job::Job;
 use matchmark::base::finding::Finding;
 use matchmark::base::name::{DocumentNumber, Tag};
 use matchmark::model::world::World;
-use matchmark::packet::compile::compile;
 use matchmark::packet::view::Packet;
 use matchmark::task::check::{Judged, judge};
+use matchmark::task::runs;
 use matchmark::workspace::disk::Disk;
 use matchmark::workspace::memory::Memory;
 use std::path::Path;
@@ -54,8 +53,7 @@ pub(crate) fn judged(memory: &Memory) -> Judged {
 pub(crate) fn packet(judged: &Judged, document: &str, tag: &str) -> Packet {
     let procedure = judged.binder.procedure(&DocumentNumber::new(document)).expect("the document is there");
     let machine = judged.binder.machine(&Tag::new(tag)).expect("the tag is there");
-    let job = Job::new(&judged.binder, procedure, machine).expect("its family is there");
-    compile(&job, &judged.figures).expect("the packet is whole")
+    runs::packet(&judged.binder, &judged.figures, procedure, machine).expect("the packet is whole")
 }
 
 /// Draws findings a line each: `severity[rule] path:line:column message (tags)`.

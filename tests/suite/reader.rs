@@ -3,7 +3,7 @@
 use matchmark::base::name::Name;
 use matchmark::base::path::BinderPath;
 use matchmark::base::text::{FileId, Placed, Span, Texts};
-use matchmark::language::action::{line, parse_line};
+use matchmark::language::action::{Action, line, parse_line};
 use matchmark::language::matching::Lexicon;
 use matchmark::language::noun::{Noun, NounKind, Vocabulary};
 use matchmark::language::reader::{read_step, read_step_with};
@@ -159,7 +159,7 @@ fn file() -> FileId {
     Texts::default().add(BinderPath::parse("a.md").expect("a plain name"), String::new())
 }
 
-fn vocabulary(text: &str) -> Vocabulary {
+pub(crate) fn vocabulary(text: &str) -> Vocabulary {
     let noun = |line: &str| {
         let (head, rest) = line.split_once(" | ").unwrap_or((line, ""));
         let (also, of) = rest.split_once("| of ").unwrap_or((rest, ""));
@@ -215,7 +215,7 @@ fn step(text: &str) -> Step {
         let brace = rest.strip_prefix('{').and_then(|rest| rest.split_once('}')).map(|(inner, _)| inner);
         let length = match brace {
             Some(inner) => inner.len() + 2,
-            None => rest[1.min(rest.len())..].find('{').map_or(rest.len(), |found| found + 1),
+            None => rest.char_indices().skip(1).find(|(_, c)| *c == '{').map_or(rest.len(), |(found, _)| found),
         };
         let place = span(at, at + length);
         match brace {
@@ -224,7 +224,12 @@ fn step(text: &str) -> Step {
                 (_, Some(order)) => step.overrides.push(Placed::new(order.to_owned(), place)),
                 _ => line.push(Inline::Value(Placed::new(Name::new(inner), place))),
             },
-            None => line.push(Inline::Words { text: rest[..length].to_owned(), manner: Manner::Plain, span: place, joins: Vec::new() }),
+            None => line.push(Inline::Words {
+                text: rest[..length].to_owned(),
+                manner: Manner::Plain,
+                span: place,
+                joins: Vec::new(),
+            }),
         }
         at += length;
     }
@@ -253,7 +258,7 @@ fn drawn_class(read: &SentenceRead) -> String {
     }
 }
 
-fn drawn(text: &str, vocabulary: &Vocabulary, verbs: &Verbs) -> Vec<String> {
+pub(crate) fn drawn(text: &str, vocabulary: &Vocabulary, verbs: &Verbs) -> Vec<String> {
     let read = read_step(&step(text), vocabulary, verbs);
     read.iter().map(|read| format!("{}: {}", drawn_class(read), line(&read.actions))).collect()
 }
@@ -271,7 +276,11 @@ fn reads(nouns: &str, table: &str) {
         }
         let read = drawn(text, &vocabulary, &verbs);
         if read != expected {
-            wrong.push(format!("{text}\n    expected {}\n    read     {}", expected.join("\n             "), read.join("\n             ")));
+            wrong.push(format!(
+                "{text}\n    expected {}\n    read     {}",
+                expected.join("\n             "),
+                read.join("\n             ")
+            ));
         }
     };
     for line in table.lines().map(str::trim).filter(|line| !line.is_empty()) {
@@ -561,4 +570,254 @@ fn the_override_is_what_the_author_says() {
         => read: tighten nut all to {cover torque}
         ",
     );
+}
+
+#[test]
+fn a_gearbox_in_long_sentences() {
+    reads(
+        GEARBOX,
+        "
+        Before you start, switch off the motor isolator and fit your own lock and tag to it.
+        => unsure (pronoun it, verb switch off): lock motor isolator
+        Undo the drain plug and let the oil run out into a bucket.
+        => unsure (name drain plug, verb undo): loosen drain plug; wait
+        Take out the drain plug, then the filler plug.
+        => read: open drain plug; open filler plug
+        Slacken the ten cover screws half a turn each, working crosswise, and then take them out.
+        => read: loosen cover screw x10; off cover screw x10
+        Take the top cover off and lay it upside down on a clean bench.
+        => read: off top cover
+        Lift the worm wheel out of the housing with two lifting eyes.
+        => unsure (words with lifting eye): off worm wheel
+        Screw the two lifting eyes into the top cover.
+        => read: place lifting eye x2 on top cover
+        Remove both lifting eyes.
+        => read: take lifting eye x2
+        Pull off both coupling halves with the puller.
+        => read: off coupling half x2 with PU-1
+        Remove the circlips from the worm shaft and keep them.
+        => unsure (pronoun them, words from the worm shaft): off circlip all on worm shaft
+        Remove both circlips from the worm shaft and keep them.
+        => read: off circlip x2 on worm shaft
+        Drive out the two dowel pins.
+        => read: off dowel pin x2
+        The shims must be kept together.
+        => still: nothing
+        Heat the input bearing with BH-1 and slide it onto the worm shaft.
+        => read: on input bearing on worm shaft
+        Press the new input seal into the top cover until it is flush.
+        => read: new input seal on top cover
+        Coat the joint faces thinly with G-3, put the top cover back and screw in the ten cover screws finger tight.
+        => unsure (name joint face): on top cover; on cover screw x10; snug cover screw x10
+        Torque the cover screws to {cover torque}, working diagonally.
+        => read: tighten cover screw all to {cover torque}
+        Refit the drain plug and fill the gearbox with O-220 up to the level plug.
+        => read: shut drain plug; fill gearbox with O-220
+        Check the end float and note it down.
+        => still: look end float; record end float
+        Rotate the worm shaft by hand to make sure that nothing binds.
+        => still: turn worm shaft
+        Start the gearbox and listen for noise.
+        => read: run gearbox; look
+        ",
+    );
+}
+
+#[test]
+fn a_filter_and_its_valves() {
+    reads(
+        FILTER,
+        "
+        Close V-1 and V-2 and lock both.
+        => read: lock V-1; lock V-2
+        Shut the inlet valve and the outlet valve. Lock them.
+        => read: shut inlet valve; shut outlet valve
+        => read: lock inlet valve; lock outlet valve
+        Open the vent slowly and wait for the pressure gauge to show 0 bar.
+        => read: open vent; wait
+        Open the sump drain and the vent. Leave both open.
+        => read: open sump drain; open vent
+        => still: nothing
+        Slacken all six swing bolts, swing them aside and lift the lid clear.
+        => unsure (verb swing): loosen eyebolt x6; off lid
+        Lift out the seven filter elements one at a time and discard them.
+        => read: discard filter element x7
+        Take out the basket and wash it in warm water.
+        => read: off basket; wipe basket
+        Discard the lid gasket. Fit a new lid gasket.
+        => read: discard lid gasket
+        => read: new lid gasket
+        Fit seven new filter elements.
+        => read: new filter element x7
+        Put the basket back in the filter housing.
+        => read: on basket on filter
+        Lower the lid onto the new lid gasket.
+        => read: on lid on lid gasket
+        Swing up the eyebolts and tighten them evenly, in a star pattern, to 40 N·m.
+        => unsure (pronoun them, verb swing): tighten eyebolt all to 40 N·m
+        Plug the sump drain with the plug.
+        => read: place plug on sump drain
+        Remove the plug from the sump drain.
+        => read: take plug on sump drain
+        Close the vent when water appears.
+        => read: shut vent
+        Remove your lock from the inlet valve.
+        => read: unlock inlet valve
+        Take off your locks and tags.
+        => read: unlock all
+        Stop both sides.
+        => read: halt both sides
+        Never stand in front of the lid.
+        => still: nothing
+        Make sure the bypass valve is shut.
+        => still: confirm
+        The pressure gauge is to be removed by the electrician.
+        => read: off pressure gauge
+        ",
+    );
+}
+
+#[test]
+fn a_conveyor_in_american_and_shop_speech() {
+    reads(
+        CONVEYOR,
+        "
+        Stop the conveyor, lock out the drive isolator and try the start button.
+        => read: halt conveyor; lock drive isolator; try
+        Unclip and lift off both side guards.
+        => read: off side guard x2
+        Back off the four lock nuts and both take-up screws.
+        => read: loosen lock nut x4; loosen take-up screw x2
+        Fit the two belt clamps, one on each side of the splice pin.
+        => unsure (pronoun one): place belt clamp x2 on splice pin
+        Pull the splice pin out and set it aside.
+        => read: off splice pin
+        Scrape the old grease off the bearing housings.
+        => unsure (verb scrape): nothing
+        Remove the scraper blade and scrap it.
+        => read: discard scraper blade
+        Install a new blade in the scraper.
+        => read: new scraper blade on scraper
+        Pump two strokes of B-9 into each grease nipple.
+        => unsure (name stroke, verb pump): nothing
+        Run the tension screws in until the sag is {sag}.
+        => unsure (verb run in): tighten take-up screw all
+        Snug up the lock nuts, then torque them to {bolt torque} with TW-2.
+        => read: snug lock nut all; tighten lock nut all with TW-2 to {bolt torque}
+        Clip the side guards back on.
+        => read: on side guard all
+        Jog the conveyor to check the tracking.
+        => read: run conveyor
+        Sweep up.
+        => still: nothing
+        ",
+    );
+}
+
+#[test]
+fn tools_mentions_and_what_might_be_touched() {
+    let (vocabulary, verbs) = (vocabulary(PUMP), Verbs::new());
+    let read = |text: &str| read_step(&step(text), &vocabulary, &verbs);
+    let missing = |text: &str| {
+        let read = read(text);
+        read.iter().flat_map(|read| read.missing_tools.iter().map(|tool| tool.value.clone())).collect::<Vec<_>>().join(", ")
+    };
+    assert_eq!(missing("Remove the upper bearing with a bearing puller."), "a bearing puller");
+    assert_eq!(missing("Remove the key with a 3 mm hex key."), "");
+    assert_eq!(missing("Remove the upper bearing with PL-2."), "");
+    assert_eq!(missing("Clean the shaft with a lint-free cloth."), "");
+    let mentions = |text: &str| read(text).iter().flat_map(|read| read.mentions.clone()).collect::<Vec<_>>().join(", ");
+    assert_eq!(mentions("Do not use L-12 on the sleeve O-ring."), "L-12");
+    assert_eq!(mentions("Clean the shaft with L-13. Use no other fluid."), "");
+    let touches = |text: &str| read(text).last().map(|read| read.touches.join(", ")).expect("a sentence");
+    assert_eq!(touches("Remove the key."), "key");
+    assert_eq!(touches("Lift the impeller."), "impeller");
+    assert_eq!(touches("Remove the frobnicator from the impeller."), "");
+    assert_eq!(touches("Frobnicate the impeller and the key."), "impeller, key");
+    assert_eq!(touches("Lift the impeller. Discard it."), "impeller");
+    assert_eq!(touches("Frobnicate the impeller. Discard it."), "impeller");
+    assert_eq!(touches("Measure the shaft."), "");
+    assert_eq!(touches("Lock the suction valve and the discharge valve."), "V-7A, V-7B");
+}
+
+#[test]
+fn keys_hold_the_words_of_the_step_so_far() {
+    let (vocabulary, verbs) = (vocabulary(PUMP), Verbs::new());
+    let keys = |text: &str| read_step(&step(text), &vocabulary, &verbs).into_iter().map(|read| read.key).collect::<Vec<_>>();
+    let (first, other) = (keys("Remove the key. Discard it."), keys("Remove  the KEY. Keep it."));
+    assert_eq!(first[0], other[0], "case and spaces do not matter");
+    assert_ne!(first[1], other[1]);
+    assert_ne!(keys("Discard it.")[0], first[1], "what stands before it matters");
+    assert!(first.iter().all(|key| key.len() == 12 && key.bytes().all(|byte| byte.is_ascii_hexdigit())));
+}
+
+#[test]
+fn a_verb_that_the_plant_and_the_trade_use_differently_is_asked_about() {
+    let span = Span::new(file(), 0, 0);
+    let plant = |verb: &str, means: &str| PlantVerb {
+        verb: Placed::new(Name::new(verb), span),
+        means: Placed::new(means.to_owned(), span),
+    };
+    let verbs = Verbs::with(&[plant("loosen", "off"), plant("replace", "new"), plant("ship", "on")]);
+    let vocabulary = vocabulary(PUMP);
+    assert_eq!(drawn("Loosen the nuts.", &vocabulary, &verbs), ["unsure (verb loosen): loosen nut all"]);
+    assert_eq!(drawn("Replace the key.", &vocabulary, &verbs), ["read: new key"]);
+    assert_eq!(drawn("Ship the impeller.", &vocabulary, &verbs), ["read: on impeller"]);
+    assert_eq!(verbs.conflicts().len(), 1);
+}
+
+static VERBS: std::sync::LazyLock<Verbs> = std::sync::LazyLock::new(Verbs::new);
+
+/// Words that sentences are made of, with some that are none.
+fn some_words() -> impl Strategy<Value = String> {
+    let words = [
+        "remove", "fit", "the", "new", "and", "then", "it", "both", "nuts", "impeller", "key", "O-ring", "sleeve", "with", "to", "from", "on",
+        "off", "if", "IF", "THEN", "until", "do", "not", "is", "be", "must", "two", "12", "mm", "{cover torque}", "{see a}", ",", ".", ";",
+        "(", ")", "its", "each", "of", "L-12", "PL-2", "frobnicator", "tighten", "lock", "motor", "isolator", "press", "START", "a", "A", "'s",
+        "half", "turn", "by", "hand", "removed", "removing", "measures", "person", "second", "or", "-", "\u{e9}t\u{e9}", "1/2", "one", "ones", "as", "in",
+    ];
+    proptest::collection::vec(proptest::sample::select(words.to_vec()), 0..24).prop_map(|words| words.join(" "))
+}
+
+proptest! {
+    #![proptest_config(ProptestConfig { failure_persistence: None, cases: 300, ..ProptestConfig::default() })]
+
+    #[test]
+    fn any_words_are_read_without_a_panic(text in some_words()) {
+        let vocabulary = vocabulary(PUMP);
+        for read in read_step(&step(&text), &vocabulary, &VERBS) {
+            let written = line(&read.actions);
+            let again = parse_line(&written);
+            prop_assert!(again.is_ok(), "{written}");
+            let not_read = matches!(read.class, Class::NotRead(_));
+            prop_assert!(!not_read || read.actions.is_empty());
+            let still = read.class == Class::MovesNothing;
+            prop_assert!(!still || read.actions.iter().all(|action: &Action| !action.act.moves()));
+        }
+    }
+
+    #[test]
+    fn any_characters_are_read_without_a_panic(text in "\\PC{0,60}") {
+        let text = text.replace(['{', '}'], " ");
+        let vocabulary = vocabulary(PUMP);
+        let lexicon = Lexicon::of(&vocabulary);
+        let _ = read_step_with(&step(&text), &lexicon, &VERBS);
+    }
+
+    /// A thing that no register knows is never read as done, whatever is done to it.
+    #[test]
+    fn an_unknown_object_is_never_read(
+        verb in proptest::sample::select(vec![
+            "Remove", "Fit", "Discard", "Loosen", "Tighten", "Open", "Close", "Lock", "Lubricate", "Wipe", "Take off", "Put back", "Slide", "Measure",
+            "Inspect", "Replace", "Press", "Lay", "Return", "Turn", "Set", "Fill", "Run", "Secure", "Plug", "Cover", "Hold", "Collect", "Apply",
+        ]),
+        noun in "(zorb|quillet|brackle|sprong) (flange|zeek|mork|plim)s?",
+        before in proptest::sample::select(vec!["", "impeller and the ", "key, the nuts and the "]),
+        after in proptest::sample::select(vec!["", " off", " from the shaft", " with PL-2", " and the key", " to {cover torque}", " with L-12", " on the bench"]),
+    ) {
+        let vocabulary = vocabulary(PUMP);
+        let text = format!("{verb} the {before}{noun}{after}.");
+        let read = read_step(&step(&text), &vocabulary, &VERBS);
+        prop_assert!(read.iter().all(|read| read.class.is_open()), "{text}: {:?}", drawn(&text, &vocabulary, &VERBS));
+    }
 }

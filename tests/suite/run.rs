@@ -2,10 +2,10 @@
 //!
 //! What a sentence does is written here beside it, so that these tests judge the executed job and not the reader.
 
-use crate::binder::{creamery, edit, folder};
+use crate::binder::{binder, creamery, edit, folder};
 use matchmark::base::finding::{Finding, sorted};
 use matchmark::base::name::Tag;
-use matchmark::language::action::parse_line;
+use matchmark::language::action::{Act, parse_line};
 use matchmark::language::noun::Vocabulary;
 use matchmark::language::reading::{Class, Doubt, Obstacle, SentenceRead};
 use matchmark::language::sentence::{self, Sentence};
@@ -270,40 +270,406 @@ fn seeded_faults_of_the_plate_pack() {
     }
 }
 
+/// Acts that move a part, an opening, a lock or an item, so that a step without them is missed.
+fn is_missed(actions: &[&str]) -> bool {
+    let moving = [
+        Act::Off,
+        Act::Discard,
+        Act::On,
+        Act::New,
+        Act::Open,
+        Act::Shut,
+        Act::Lock,
+        Act::Unlock,
+        Act::Place,
+        Act::Take,
+        Act::Snug,
+        Act::Tighten,
+    ];
+    let acts = actions.iter().filter_map(|line| parse_line(line).ok()).flatten();
+    acts.filter(|action| !action.conditional).any(|action| moving.contains(&action.act))
+}
+
+/// Every step is left out, one at a time. The one that is not missed draws tie bolts further that were never loosened.
 #[test]
-fn table_of_mutations() {
+fn a_step_left_out_is_found() {
     let (binder, _) = load(&creamery()).expect("it is a binder");
     let table = Table::of(&TRUTH);
     let read = |step: &Step, _: &Vocabulary| read(&table, step);
-    for procedure in 0..binder.procedures.len() {
-        let document = binder.procedures[procedure].document.value.clone();
-        for stage in 0..binder.procedures[procedure].stages.len() {
-            for step in 0..binder.procedures[procedure].stages[stage].steps.len() {
+    let mut silent = Vec::new();
+    let mut total = 0;
+    for procedure in &binder.procedures {
+        for stage in 0..procedure.stages.len() {
+            for step in 0..procedure.stages[stage].steps.len() {
                 let mut mutant = binder.clone();
-                let gone = mutant.procedures[procedure].stages[stage].steps.remove(step);
+                mutant.procedures = vec![procedure.clone()];
+                let gone = mutant.procedures[0].stages[stage].steps.remove(step);
                 let sentences = sentence::of_step(&gone);
-                let actions: Vec<&str> =
-                    table.actions(&sentences).into_iter().flatten().filter(|line| *line != "nothing").collect();
-                let found = sorted(rules::run(&mutant, &read));
-                println!(
-                    "{document} -{} [{}]",
-                    sentences.iter().map(|s| s.text.chars().take(50).collect::<String>()).collect::<Vec<_>>().join(" "),
-                    actions.join("; ")
-                );
-                for one in found {
-                    println!("      {} {} ({})", one.rule.0, one.message, one.tags.len());
+                let actions: Vec<&str> = table.actions(&sentences).into_iter().flatten().collect();
+                if !is_missed(&actions) {
+                    continue;
                 }
-                let steps = &mut mutant.procedures[procedure].stages[stage].steps;
-                steps.insert(step, gone);
-                if step + 1 < steps.len() {
-                    steps.swap(step, step + 1);
-                    let found = sorted(rules::run(&mutant, &read));
-                    println!("   swapped with the next");
-                    for one in found {
-                        println!("      {} {} ({})", one.rule.0, one.message, one.tags.len());
-                    }
+                total += 1;
+                if rules::run(&mutant, &read).is_empty() {
+                    silent.push(sentences[0].text.clone());
                 }
             }
         }
     }
+    assert!(total > 80, "{total}");
+    assert_eq!(silent, ["Set the torque wrench to {tie bolt limit}."]);
+}
+
+/// A small machine, so that one rule at a time can be shown.
+const SMALL: &str = "//- binder.yaml
+format: 1
+plant: Somewhere
+language: en
+print: {paper: A4, card: on wall, isolation-points: off card}
+//- crib.yaml
+tools: [{id: HX, name: hex keys}]
+torque-tools: [{id: TW-1, name: torque wrench, range: 5 to 50 N·m}]
+instruments: [{id: TH-1, name: thermometer, range: 0 to 150 °C, resolution: 1 °C}]
+locks: {id: LK-1, name: lock kit}
+//- fleet.yaml
+tags:
+  - tag: M-1
+    family: M
+    place: Here
+    options: {size: 1}
+    isolation: [{point: Q-1, boundary: motor, kind: isolator, position: off and locked}, {point: V-1, boundary: feed, kind: valve, position: closed and locked}]
+  - tag: M-2
+    family: M
+    place: There
+    options: {size: 2}
+    isolation: [{point: Q-2, boundary: motor, kind: isolator, position: off and locked}, {point: V-2, boundary: feed, kind: valve, position: closed and locked}]
+//- families/M.yaml
+family: M
+name: mill
+options: [{option: size, values: [1, 2]}]
+boundaries:
+  - {boundary: motor, energy: electrical}
+  - {boundary: feed, energy: flour under pressure}
+parts:
+  - {part: cover, count: 1, guard: yes, held-by: [bolt]}
+  - {part: bolt, count: 4}
+  - {part: roller, count: 1, contact: product, held-by: [cover]}
+  - {part: ring, count: 1, single-use: yes, held-by: [roller]}
+  - {part: shim, count: 2, held-by: [roller], only: size 2}
+  - {part: packing, count: 4, held-by: [cover]}
+  - {part: cartridge, count: 1, held-by: [cover], succeeds: packing}
+openings:
+  - {opening: drain, of: [feed]}
+  - {opening: hatch}
+temporary:
+  - {item: plug, count: 1}
+values: {bolt torque: 20 N·m}
+joints:
+  - {joint: cover bolts, fastener: bolt, state: dry, torque: bolt torque, wrench: TW-1, stages: [half, final]}
+//- M-10.md
+---
+document: M-10
+title: A job
+family: M
+purpose: It is done.
+use-level: reference
+people: 1 fitter and 1 verifier
+time: 1 h
+review: 12 months
+precautions: [\"If a reading is outside its limit, stop.\"]
+HEAD
+holds:
+  - {hold: H1, role: supervisor, verify: It is dead.}
+  - {hold: H2, role: quality, verify: It is clean.}
+---
+
+## All of it
+
+";
+
+/// What every job of the small machine begins and ends with.
+const BEFORE: &str = "lock all; try {hold H1}\nopen drain";
+const AFTER: &str = "shut drain\nunlock all\nrun mill {hold H2}";
+
+/// Executes a job of the small machine. Each line is a step, written as its actions; braces stay braces of the step.
+fn small(head: &str, steps: &str) -> Vec<String> {
+    let plain = |line: &str| line.split(" {").next().unwrap_or_default().to_owned();
+    let mut text = SMALL.replace("\\\"", "\"").replace("HEAD", head);
+    let mut table = Table::default();
+    for line in steps.lines() {
+        let actions = plain(line);
+        // A sentence is written as its actions with a capital and a full stop, so that it is one sentence.
+        let sentence = format!("Do: {}.", actions.trim_start_matches("? ").replace("; ", ", "));
+        let braces = line.find(" {").map_or("", |at| &line[at..]);
+        text.push_str(&format!("1. {sentence}{braces}\n"));
+        table.steps.push(vec![(sentence, actions)]);
+    }
+    let (binder, findings) = load(&binder(&text)).expect("it is a binder");
+    assert!(findings.is_empty(), "{findings:?}");
+    let read = |step: &Step, _: &Vocabulary| read(&table, step);
+    let line = |finding: &Finding| {
+        let step = finding.span.map_or(0, |span| {
+            let body = text.split("//- M-10.md\n").last().unwrap_or_default();
+            let above = body.lines().position(|line| line.starts_with("1. ")).expect("there are steps");
+            binder.texts.locate(span).1.line.saturating_sub(above)
+        });
+        let tags: Vec<&str> = finding.tags.iter().map(Tag::as_str).collect();
+        let tags = if tags.len() == 2 { String::new() } else { format!(" ({})", tags.join(" ")) };
+        format!("{step} {}: {}{tags}", finding.rule.0, finding.message)
+    };
+    sorted(rules::run(&binder, &read)).iter().map(line).collect()
+}
+
+fn between(steps: &str) -> Vec<String> {
+    small("", &format!("{BEFORE}\n{steps}\n{AFTER}"))
+}
+
+#[test]
+fn parts_that_close_are_silent() {
+    let silent = Vec::<String>::new();
+    assert_eq!(between("off bolt all; off cover\non cover; tighten bolt all to 20 N·m"), silent);
+    // Within one sentence no order is meant.
+    assert_eq!(between("off cover; off bolt all\ntighten bolt all; on cover"), silent);
+    // Old one discarded, new one fitted; discarding what is on takes it off; a second discard means the same part.
+    assert_eq!(
+        between(
+            "off bolt x4; off cover; off roller\ndiscard ring\ndiscard ring\nnew ring; on roller\non cover\ntighten bolt x4"
+        ),
+        silent
+    );
+    // The new one first, then the old one into the bin.
+    assert_eq!(
+        between(
+            "off bolt all; off cover; off roller; off ring\nnew ring\ndiscard ring; on roller; on cover; tighten bolt all"
+        ),
+        silent
+    );
+    // What is only under a condition is not done.
+    assert_eq!(between("if off cover; if open drain"), silent);
+    // A fastener loosened and tightened again.
+    assert_eq!(between("loosen bolt all\ntighten bolt all to half\ntighten bolt all"), silent);
+    // An opening that lets out no energy is opened at any time.
+    assert_eq!(small("", "open hatch\nshut hatch"), silent);
+    // A part returned to the places it came from, piece by piece.
+    assert_eq!(between("off bolt; off bolt x3; off cover\non cover; on bolt x2; tighten bolt all"), silent);
+}
+
+#[test]
+fn parts_that_do_not_close_are_told_once() {
+    assert_eq!(between("off bolt all; off cover"), ["3 left-off: `bolt` and `cover` are off at the end"]);
+    assert_eq!(
+        between("off bolt all; off cover\non cover\non bolt x3; tighten bolt x3"),
+        ["5 wrong-count: of 4 `bolt`, 3 are on at the end"]
+    );
+    assert_eq!(
+        between("off bolt x5; off cover\non cover; tighten bolt all"),
+        ["3 wrong-count: 5 of `bolt` are meant, and this machine has 4"]
+    );
+    assert_eq!(between("on cover"), ["3 fitted-not-off: `cover` is fitted, and the old one is still on"]);
+    assert_eq!(
+        between("off bolt all; off cover\noff cover\non cover; tighten bolt all"),
+        ["4 off-already: `cover` is taken off or out here, and is not there"]
+    );
+    assert_eq!(
+        between("off bolt all; off cover\non cover; on bolt all"),
+        ["4 not-tightened: `bolt` is not tight at the end: joint `cover bolts`"]
+    );
+    assert_eq!(between("loosen bolt all"), ["3 not-tightened: `bolt` is not tight at the end: joint `cover bolts`"]);
+    assert_eq!(
+        between("loosen bolt all\ntighten bolt all to 10 N·m"),
+        ["4 not-tightened: `bolt` is not tight at the end: joint `cover bolts`"]
+    );
+    assert_eq!(between("place plug"), ["3 left-in: `plug` is still in at the end"]);
+    assert_eq!(between("take plug"), ["3 off-already: `plug` is taken off or out here, and is not there"]);
+    assert_eq!(
+        small("", &format!("{BEFORE}\nloosen bolt all; tighten bolt all\nunlock all\nrun mill")),
+        ["2 left-open: `drain` is open at the end"]
+    );
+    assert_eq!(between("shut hatch"), ["3 closed-not-opened: `hatch` is closed here, and no step opens it"]);
+}
+
+#[test]
+fn what_is_used_once_is_not_fitted_twice() {
+    let open = "off bolt all; off cover; off roller";
+    let shut = "on roller; on cover; tighten bolt all";
+    assert_eq!(
+        between(&format!("{open}; discard ring\non ring\n{shut}")),
+        ["4 fitted-after-discard: `ring` is fitted after it was discarded"]
+    );
+    assert_eq!(
+        between(&format!("{open}; off ring\non ring\n{shut}")),
+        ["4 fitted-after-discard: `ring` is used once, and the old one is fitted again"]
+    );
+    assert_eq!(
+        between(&format!("{open}; discard ring\n{shut}")),
+        ["3 left-off: `ring` is discarded, and no step fits a new one"]
+    );
+    assert_eq!(
+        between(&format!("{open}; stores roller\nnew roller; on cover; tighten bolt all")),
+        Vec::<String>::new()
+    );
+}
+
+#[test]
+fn a_part_of_another_machine_is_told_for_this_one() {
+    let steps = "off bolt all; off cover; off roller\noff shim all\non shim all\non roller\non cover; tighten bolt all";
+    assert_eq!(
+        between(steps),
+        [
+            "4 not-on-this-machine: this machine has no `shim` (M-1)",
+            "5 not-on-this-machine: this machine has no `shim` (M-1)"
+        ]
+    );
+}
+
+#[test]
+fn a_change_of_configuration_is_counted() {
+    let head = "configuration: [{part: packing, before: 4, after: 0}, {part: cartridge, before: 0, after: 1}]";
+    let job = |steps: &str| {
+        let opened = "off bolt all; off cover";
+        small(head, &format!("{BEFORE}\n{opened}\n{steps}\non cover; tighten bolt all\n{AFTER}"))
+    };
+    assert_eq!(job("stores packing all\non cartridge"), Vec::<String>::new());
+    assert_eq!(
+        job("stores packing x3\non cartridge"),
+        ["5 fitted-not-off: `cartridge` is fitted into the place of `packing`, which is still on"]
+    );
+    assert_eq!(
+        small(head, &format!("{BEFORE}\n{AFTER}")),
+        [
+            "0 wrong-count: 4 of `packing` are on at the end, and the front matter says 0",
+            "0 left-off: no step fits `cartridge`, which the front matter says is on after the job",
+        ]
+    );
+    assert_eq!(
+        job("off packing all"),
+        ["0 left-off: no step fits `cartridge`, which the front matter says is on after the job"]
+    );
+}
+
+#[test]
+fn order_is_asked_for_only_of_what_holds() {
+    assert_eq!(
+        between("off cover\noff bolt all\non cover; tighten bolt all"),
+        ["3 wrong-order: `cover` comes off while `bolt`, which holds it, is still on"]
+    );
+    assert_eq!(
+        between("off bolt all; off cover\noff roller\non cover; tighten bolt all\non roller"),
+        ["6 wrong-order: `roller` is fitted when `cover`, which holds it, is on already"]
+    );
+    // The cover never came off: what lies behind it is told once, and not that its place is taken.
+    assert_eq!(
+        between("off bolt all\noff roller\non roller\non cover; tighten bolt all"),
+        ["4 wrong-order: `roller` comes off while `cover`, which holds it, is still on"]
+    );
+}
+
+#[test]
+fn nothing_is_opened_before_it_is_locked_let_out_proved_and_signed() {
+    let work = "loosen bolt all; tighten bolt all";
+    let job = |steps: &str| small("", steps);
+    assert_eq!(
+        job(&format!("lock isolator; try {{hold H1}}\n{work}\nunlock all")),
+        ["2 isolation-incomplete: no step locks the isolation points of `feed`"]
+    );
+    assert_eq!(
+        job(&format!("lock isolator; try {{hold H1}}\n{work}\nlock valve; open drain\nshut drain\nunlock all")),
+        ["2 opened-before-proof: work on `bolt` begins before `feed` is locked"]
+    );
+    assert_eq!(
+        job(&format!("lock all; try\nopen drain\n{work} {{hold H1}}\nshut drain\nunlock all")),
+        ["3 opened-before-proof: work on `bolt` begins before it is proved and signed that no energy is left"]
+    );
+    assert_eq!(
+        job(&format!("lock all {{hold H1}}\n{work}\nunlock all")),
+        ["2 opened-before-proof: work on `bolt` begins before it is proved and signed that no energy is left"]
+    );
+    assert_eq!(
+        job(&format!("lock all; try {{hold H1}}\n{work}\nunlock all")),
+        ["2 opened-before-proof: work on `bolt` begins and `drain` was not opened"]
+    );
+    assert_eq!(
+        job("open drain\nlock all; try {hold H1}\nshut drain\nunlock all"),
+        ["1 opened-before-proof: work on `drain` begins before `feed` is locked"]
+    );
+    // A job that opens nothing needs no lock.
+    assert_eq!(job("measure cover; look roller {record warmth}"), Vec::<String>::new());
+    assert_eq!(
+        job(&format!("{BEFORE}\nshut drain\nunlock all\noff bolt all; off cover\non cover; tighten bolt all")),
+        ["5 opened-before-proof: work on `bolt` begins after locks came off"]
+    );
+    assert_eq!(
+        job(&format!("{BEFORE}\n{work}\nshut drain\nunlock valve")),
+        ["1 left-locked: `motor` is still locked at the end"]
+    );
+}
+
+#[test]
+fn nothing_runs_before_it_is_whole() {
+    let job = |steps: &str| small("", &format!("{BEFORE}\noff bolt all; off cover\n{steps}"));
+    let shut = "on cover; tighten bolt all";
+    assert_eq!(
+        job(&format!("shut drain\nunlock all\nrun mill\n{shut}")),
+        ["6 run-before-guards: the machine runs before `cover` is on"]
+    );
+    assert_eq!(
+        job(&format!("{shut}\nshut drain\nrun mill\nunlock all")),
+        ["6 started-while-locked: the machine is started while a lock is on"]
+    );
+    assert_eq!(
+        job(&format!("shut drain\nunlock all\n{shut}\nrun mill")),
+        ["5 unlocked-too-early: locks come off while `bolt` and `cover` are still off, open or in"]
+    );
+    assert_eq!(
+        job(&format!("place plug\n{shut}\nshut drain\nunlock all\nrun mill\ntake plug")),
+        ["8 run-before-guards: the machine runs before `plug` is out"]
+    );
+    assert_eq!(
+        job(&format!("{shut}\nshut drain\nunlock all\nrun mill\nfill mill")),
+        ["7 runs-dry: the machine runs before it is filled"]
+    );
+    assert_eq!(
+        job(&format!("off roller\nshut drain\nfill mill\non roller\n{shut}\nunlock all\nrun mill {{hold H2}}")),
+        ["6 filled-too-early: it is filled while `roller` is off"]
+    );
+    assert_eq!(
+        job(&format!("off roller\non roller\n{shut}\nshut drain\nunlock all\nrun mill")),
+        ["5 released-without-quality: the product side was open, and quality does not release it"]
+    );
+}
+
+#[test]
+fn what_is_not_sure_proves_nothing_and_accuses_nobody() {
+    assert_eq!(
+        between("off bolt all; off cover\n? cover, bolt"),
+        ["4 cannot-prove: this sentence is not sure, and might move `cover` and `bolt`"]
+    );
+    // What it cannot touch is still told.
+    assert_eq!(
+        between("off bolt all; off cover; off roller\n? roller"),
+        [
+            "3 left-off: `bolt` and `cover` are off at the end",
+            "4 cannot-prove: this sentence is not sure, and might move `roller`"
+        ]
+    );
+}
+
+#[test]
+fn cautions_readings_and_times() {
+    let caution = "cautions:\n  - {caution: start, level: warning, sign: general, hazard: It starts., consequence: It cuts., avoid: Lock it., covers: [motor]}\n  - {caution: flour, level: warning, sign: general, hazard: Flour., consequence: It bursts., avoid: Lock it., covers: [feed]}";
+    let covered = |steps: &str| small(caution, &format!("{steps}\nopen drain\n{AFTER}"));
+    assert_eq!(
+        covered("lock all; try {hold H1} {caution flour}\nlook cover {caution start}"),
+        [
+            "2 caution-after-exposure: the caution `start` stands after the step that exposes `motor`",
+            "6 hazard-without-caution: no caution tells of the running machine"
+        ]
+    );
+    let readings = "readings:\n  - {reading: warmth, limit: 40 °C or less, instrument: TH-1, irreversible: yes}\n  - {reading: start, kind: time}";
+    let read = |steps: &str| small(readings, &format!("{BEFORE}\n{steps}\n{AFTER}"));
+    assert_eq!(
+        read("measure cover {record warmth}\nloosen bolt all; tighten bolt all"),
+        ["3 irreversible-limit-without-stop: `warmth` cannot be undone, and no step of its own stops the job"]
+    );
+    assert_eq!(read("measure cover"), ["3 measured-not-recorded: what is measured here is not recorded"]);
 }

@@ -1,0 +1,121 @@
+//! What an author accepts of the readings of a procedure, and the file it is kept in; it asks nobody and writes nothing.
+
+use crate::base::name::Tag;
+use crate::base::path::BinderPath;
+use crate::language::action::{NotAnAction, line, parse_line};
+use crate::model::accepted::{AcceptedLine, HEAD};
+use crate::model::binder::Binder;
+use crate::model::procedure::Procedure;
+use crate::task::sentences::SentenceLine;
+
+/// What the author says to a reading.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub enum Reply {
+    /// It is what the sentence does.
+    AsRead,
+    /// The sentence does this instead.
+    Written(String),
+    /// Nothing is accepted; it stays as it was.
+    LeaveOpen,
+}
+
+/// How a reading stands with its author.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Question {
+    /// Nothing is asked: it was accepted, and it would be read so again.
+    None,
+    /// It was read with certainty and has not been shown yet.
+    New,
+    /// It was accepted, and would be read otherwise now.
+    Changed,
+    /// It is not sure, and only the author can say.
+    Open,
+}
+
+/// Returns what is to be asked about a reading.
+#[must_use]
+pub fn question(line: &SentenceLine) -> Question {
+    match line.standing {
+        "accepted" => Question::None,
+        "accepted otherwise" => Question::Changed,
+        "new" => Question::New,
+        _ => Question::Open,
+    }
+}
+
+/// Returns a reply as the actions it accepts; none where nothing is accepted.
+///
+/// # Errors
+/// [`NotAnAction`] where what the author wrote is none.
+pub fn accepted(shown: &SentenceLine, reply: &Reply) -> Result<Option<String>, NotAnAction> {
+    match reply {
+        Reply::AsRead if shown.class == "not read" => Ok(None),
+        Reply::AsRead => Ok(Some(shown.read_as.clone())),
+        Reply::Written(text) => parse_line(text).map(|actions| Some(line(&actions))),
+        Reply::LeaveOpen => Ok(shown.accepted.clone()),
+    }
+}
+
+/// Returns the path of the file that keeps what was accepted of a procedure.
+#[must_use]
+pub fn path(binder: &Binder, procedure: &Procedure) -> Option<BinderPath> {
+    binder.texts.get(procedure.file).path().with_extension("actions")
+}
+
+/// Returns the text of the file: one line a sentence, in the order of the procedure.
+///
+/// A sentence that stands twice in the same words is kept once. Tags are written only where machines differ, or where some
+/// of them have not been answered.
+#[must_use]
+pub fn text(procedure: &Procedure, lines: &[SentenceLine], accepted: &[Option<String>]) -> String {
+    let document = &procedure.document.value;
+    let mut text = format!(
+        "# What the sentences of {document} do, as its author accepted it. One line a sentence: KEY | ACTIONS | SENTENCE.\n\
+         # `matchmark accept {document}` writes this file; it is reviewed and approved with the procedure.\n{HEAD}\n"
+    );
+    let mut stage = "";
+    let mut written: Vec<&str> = Vec::new();
+    for shown in lines {
+        if written.contains(&shown.key.as_str()) {
+            continue;
+        }
+        written.push(&shown.key);
+        let of_key: Vec<(&SentenceLine, &Option<String>)> =
+            lines.iter().zip(accepted).filter(|(other, _)| other.key == shown.key).collect();
+        let answers = merged(&of_key);
+        if answers.is_empty() {
+            continue;
+        }
+        if stage != shown.stage {
+            stage = &shown.stage;
+            text.push_str(&format!("\n# {stage}\n"));
+        }
+        for (tags, actions) in answers {
+            text.push_str(&AcceptedLine::written(&shown.key, &tags, &actions, &shown.sentence));
+            text.push('\n');
+        }
+    }
+    text
+}
+
+/// Joins the answers to one sentence: the machines of each, or no machine where all of them have the same.
+fn merged(of_key: &[(&SentenceLine, &Option<String>)]) -> Vec<(Vec<Tag>, String)> {
+    let mut answers: Vec<(Vec<Tag>, String)> = Vec::new();
+    for (shown, actions) in of_key {
+        let Some(actions) = actions else { continue };
+        let tags = shown.tags.iter().map(Tag::new);
+        match answers.iter_mut().find(|(_, own)| own == actions) {
+            Some((own, _)) => own.extend(tags),
+            None => answers.push((tags.collect(), actions.clone())),
+        }
+    }
+    let is_whole = of_key.iter().all(|(_, actions)| actions.is_some());
+    if let ([(tags, _)], true) = (answers.as_mut_slice(), is_whole) {
+        tags.clear();
+    }
+    for (tags, _) in &mut answers {
+        tags.sort();
+        tags.dedup();
+    }
+    answers
+}
