@@ -1,8 +1,8 @@
 //! Clauses: conditions, bans, subjects, orders and what stands behind them; what an order does is decided elsewhere.
 
+use crate::language::action::Act;
 use crate::language::inflect::Form;
 use crate::language::item::Kind;
-use crate::language::action::Act;
 use crate::language::listed::{Talk, role};
 use crate::language::memory::{Said, Thing, Trust, What};
 use crate::language::noun::NounKind;
@@ -101,10 +101,14 @@ impl<'a> Parser<'a> {
             let form = if self.verb_at(verb, &[Form::Third]).is_some() { Form::Third } else { Form::Base };
             return self.order(start, verb, form, std::mem::take(fronted));
         }
-        if self.is(start, role::SUBORDINATOR) && !self.says(start, "that") {
+        let is_should = self.says(start, "should") && self.main_after(start).is_some();
+        if is_should || self.is(start, role::SUBORDINATOR) && !self.says(start, "that") {
             return self.leading(start);
         }
-        if self.verb_at(start, &[Form::Gerund]).is_some() && !self.says(start, "using") && self.subject_end(start).is_none() {
+        if self.verb_at(start, &[Form::Gerund]).is_some()
+            && !self.says(start, "using")
+            && self.subject_end(start).is_none()
+        {
             let word = self.words(start, start + 1);
             self.doubts.push(Doubt::Verb(word));
             return self.order(start, start, Form::Gerund, std::mem::take(fronted));
@@ -125,7 +129,9 @@ impl<'a> Parser<'a> {
             if item.says("or") && !self.actions.is_empty() {
                 self.doubts.push(Doubt::Words("or".to_owned()));
             }
-            let is_label = self.is_mark(at + 1, ':') && item.kind == Kind::Word && self.verb_at(at, &[Form::Base]).is_none_or(|_| item.says("note"));
+            let is_label = self.is_mark(at + 1, ':')
+                && item.kind == Kind::Word
+                && self.verb_at(at, &[Form::Base]).is_none_or(|_| item.says("note"));
             match item.kind {
                 Kind::Mark(_) => at += 1,
                 _ if is_label => at += 2,
@@ -143,7 +149,8 @@ impl<'a> Parser<'a> {
             self.obstacle.get_or_insert(Obstacle::NoVerb);
             return self.items.len();
         };
-        let is_if = matches!(word.as_str(), "if" | "unless" | "provided" | "whenever" | "in-case") || (word == "when" && is_then);
+        let is_if = matches!(word.as_str(), "if" | "unless" | "provided" | "whenever" | "in-case" | "should")
+            || (word == "when" && is_then);
         if is_if {
             self.is_conditional = true;
             self.remember_condition(start, end);
@@ -159,13 +166,14 @@ impl<'a> Parser<'a> {
 
     /// Returns where the main clause begins behind a leading clause, and whether THEN stands before it.
     fn main_after(&self, start: usize) -> Option<(usize, bool)> {
-        let then = (start + 1..self.items.len()).find(|at| {
-            self.says(*at, "then") && (self.starts_clause(at + 1) || self.is_mark(at - 1, ','))
-        });
+        let then = (start + 1..self.items.len())
+            .find(|at| self.says(*at, "then") && (self.starts_clause(at + 1) || self.is_mark(at - 1, ',')));
         if let Some(at) = then {
             return Some((at + 1, true));
         }
-        (start + 1..self.items.len()).find(|at| self.is_mark(*at, ',') && self.starts_clause(at + 1)).map(|at| (at + 1, false))
+        (start + 1..self.items.len())
+            .find(|at| self.is_mark(*at, ',') && self.starts_clause(at + 1))
+            .map(|at| (at + 1, false))
     }
 
     /// Takes what a condition is about as what `it` stands for.
@@ -217,7 +225,15 @@ impl<'a> Parser<'a> {
         };
         let has_thing = !self.movable(from, to).is_empty()
             || (from..to).any(|at| self.says(at, "it") || self.says(at, "them") || self.says(at, "they"));
-        has_thing && (from..to).any(is_moved)
+        has_thing && ((from..to).any(is_moved) || self.orders_inside(from, to))
+    }
+
+    /// Returns whether words that are no order tell somebody to move something (`while you loosen the nut`).
+    fn orders_inside(&self, from: usize, to: usize) -> bool {
+        (from + 1..to).any(|at| {
+            let told = self.says(at - 1, "you") || self.says(at - 1, "to");
+            told && self.verb_at(at, &[Form::Base]).is_some_and(|found| found.verb.sense.may_move())
+        })
     }
 
     /// Keeps the tools and fluids of words that use none of them.
@@ -327,7 +343,8 @@ impl<'a> Parser<'a> {
             while self.is_mark(next, ',') || self.is(next, role::CONJUNCTION) || self.says(next, "then") {
                 next += 1;
             }
-            let is_more = next > at && self.verb_at(self.after_adverbs(next), &[form]).is_some_and(|more| self.shares(&found, &more, next));
+            let is_more = next > at
+                && self.verb_at(self.after_adverbs(next), &[form]).is_some_and(|more| self.shares(&found, &more, next));
             if !is_more {
                 return at;
             }
@@ -349,7 +366,8 @@ impl<'a> Parser<'a> {
     /// Reads the direct objects.
     fn objects(&mut self, clause: &mut Clause<'a>, at: usize) -> usize {
         let mut at = self.adverbs(at);
-        if self.is(at, role::PARTICLE) && !self.is(at, role::PREPOSITION | role::SUBORDINATOR) && self.may_name(at + 1) {
+        if self.is(at, role::PARTICLE) && !self.is(at, role::PREPOSITION | role::SUBORDINATOR) && self.may_name(at + 1)
+        {
             clause.particles.push(self.words(at, at + 1));
             at = self.adverbs(at + 1);
         }
@@ -364,7 +382,9 @@ impl<'a> Parser<'a> {
             return at;
         }
         let (things, end) = self.things(at);
-        let says = self.is(end, role::AUXILIARY) || self.verb_at(end, &[Form::Third]).is_some() || self.is(end, role::NEGATION);
+        let says = self.is(end, role::AUXILIARY)
+            || self.verb_at(end, &[Form::Third]).is_some()
+            || self.is(end, role::NEGATION);
         if clause.asks() && says {
             clause.has_content = true;
             return self.skip(end);
@@ -375,13 +395,16 @@ impl<'a> Parser<'a> {
 
     /// Returns whether what follows says what is confirmed, told or awaited.
     fn content(&self, at: usize) -> bool {
-        ["that", "whether", "if", "how", "why", "what", "when", "until", "for", "where", "to", "which", "till"].into_iter().any(|word| self.says(at, word))
+        ["that", "whether", "if", "how", "why", "what", "when", "until", "for", "where", "to", "which", "till"]
+            .into_iter()
+            .any(|word| self.says(at, word))
             && !(self.says(at, "that") && self.found(at + 1).is_some() && !self.has_verb(at + 1))
             && !(self.says(at, "for") || self.says(at, "to"))
     }
 
     fn has_verb(&self, at: usize) -> bool {
-        (at..self.items.len()).any(|at| self.is(at, role::AUXILIARY) || self.verb_at(at, &[Form::Third, Form::Base]).is_some())
+        (at..self.items.len())
+            .any(|at| self.is(at, role::AUXILIARY) || self.verb_at(at, &[Form::Third, Form::Base]).is_some())
     }
 
     /// Reads what stands behind the objects.
@@ -424,7 +447,11 @@ impl<'a> Parser<'a> {
     }
 
     fn after_joins(&self, mut at: usize) -> usize {
-        while self.is(at, role::CONJUNCTION) || self.says(at, "then") || self.says(at, "finally") || self.says(at, "also") {
+        while self.is(at, role::CONJUNCTION)
+            || self.says(at, "then")
+            || self.says(at, "finally")
+            || self.says(at, "also")
+        {
             at += 1;
         }
         at
@@ -445,8 +472,15 @@ impl<'a> Parser<'a> {
 
     /// Goes on with a clause behind a comma or `and`: another phrase, manner, or an object behind `then`.
     fn goes_on(&mut self, clause: &mut Clause<'a>, next: usize) -> usize {
-        let is_phrase = self.is(next, role::PREPOSITION | role::SUBORDINATOR | role::ADVERB | role::SEQUENCE | role::CONJUNCTION | role::NEGATION);
-        if is_phrase || self.manner_end(next).is_some() || self.is_kind(next, Kind::See) || self.verb_at(next, &[Form::Gerund]).is_some() {
+        let is_phrase = self.is(
+            next,
+            role::PREPOSITION | role::SUBORDINATOR | role::ADVERB | role::SEQUENCE | role::CONJUNCTION | role::NEGATION,
+        );
+        if is_phrase
+            || self.manner_end(next).is_some()
+            || self.is_kind(next, Kind::See)
+            || self.verb_at(next, &[Form::Gerund]).is_some()
+        {
             return next;
         }
         if self.may_name(next) && !clause.objects.is_empty() && clause.phrases.is_empty() {
@@ -455,7 +489,25 @@ impl<'a> Parser<'a> {
             return end;
         }
         let end = self.skip(next);
-        clause.doubts.push(Doubt::Words(self.words(next, end)));
+        const WAYS: [&str; 12] = [
+            "facing",
+            "pointing",
+            "inwards",
+            "outwards",
+            "up",
+            "down",
+            "first",
+            "uppermost",
+            "upwards",
+            "downwards",
+            "inside",
+            "outside",
+        ];
+        let is_way =
+            (next..end).any(|at| WAYS.iter().any(|way| self.says(at, way))) && self.movable(next, end).is_empty();
+        if !(is_way && self.talk(next).is_some()) {
+            clause.doubts.push(Doubt::Words(self.words(next, end)));
+        }
         end
     }
 
@@ -469,7 +521,22 @@ impl<'a> Parser<'a> {
             return end;
         }
         let runs = clause.verbs.iter().all(|verb| verb.sense == Sense::Act(Act::Run));
+        let runs = runs || clause.verbs.iter().all(|verb| verb.sense == Sense::Act(Act::Wipe));
         if self.is_state(at) && (!clause.may_move() || runs) {
+            let is_kept = clause
+                .verbs
+                .iter()
+                .all(|verb| matches!(verb.words.as_str(), "leave" | "keep") || verb.sense.may_move());
+            let is_moved = |thing: &Thing| {
+                thing.what == What::Points
+                    || thing
+                        .nouns()
+                        .iter()
+                        .any(|at| matches!(self.lexicon.noun(*at).kind, NounKind::Opening | NounKind::Point))
+            };
+            if !is_kept && clause.objects.iter().any(is_moved) {
+                clause.doubts.push(Doubt::Words(self.words(at, at + 1)));
+            }
             return at + 1;
         }
         if self.verb_at(at, &[Form::Gerund]).is_some() && !self.is(at, role::PREPOSITION) && self.found(at).is_none() {
@@ -500,7 +567,9 @@ impl<'a> Parser<'a> {
         }
         if self.may_name(at) {
             let (things, end) = self.things(at);
-            if !things.is_empty() && things.iter().all(|thing| thing.what == What::Quantity || thing.is_talk(Talk::Manner)) {
+            if !things.is_empty()
+                && things.iter().all(|thing| thing.what == What::Quantity || thing.is_talk(Talk::Manner))
+            {
                 return end;
             }
         }
@@ -533,7 +602,10 @@ impl<'a> Parser<'a> {
     }
 
     fn adverbs(&self, mut at: usize) -> usize {
-        while self.is(at, role::ADVERB | role::SEQUENCE) && !self.is_noun(at) && !self.is(at, role::SELECTIVE | role::UNIT) {
+        while self.is(at, role::ADVERB | role::SEQUENCE)
+            && !self.is_noun(at)
+            && !self.is(at, role::SELECTIVE | role::UNIT)
+        {
             at += 1;
         }
         at
@@ -557,29 +629,44 @@ impl<'a> Parser<'a> {
             }
             "until" | "till" => {
                 const ENDS: [&str; 16] = [
-                    "off", "out", "free", "away", "loose", "clear", "on", "removed", "released", "tight", "open", "opened", "closed", "shut", "home", "seated",
+                    "off", "out", "free", "away", "loose", "clear", "on", "removed", "released", "tight", "open",
+                    "opened", "closed", "shut", "home", "seated",
                 ];
                 let is_wait = clause.asks();
                 if !is_wait && (at..end).any(|at| ENDS.iter().any(|word| self.says(at, word))) {
                     clause.doubts.push(Doubt::Words(words));
                 }
             }
-            "that" | "which" | "who" | "whose" | "where" | "wherever" | "what" if clause.may_move() => clause.doubts.push(Doubt::Words(words)),
+            "that" | "which" | "who" | "whose" | "where" | "wherever" | "what" if clause.may_move() => {
+                clause.doubts.push(Doubt::Words(words))
+            }
             "as" if self.says(at + 1, "soon") => {
                 if self.hides_action(at, end) {
                     clause.doubts.push(Doubt::Words(words));
                 }
             }
             "as" if clause.may_move() => {
-                let is_shown = ["in", "shown", "marked", "before", "found", "described", "given", "printed", "numbered", "listed"].into_iter().any(|word| self.says(at + 1, word));
+                let is_shown =
+                    ["in", "shown", "marked", "before", "found", "described", "given", "printed", "numbered", "listed"]
+                        .into_iter()
+                        .any(|word| self.says(at + 1, word));
                 if !is_shown || clause.objects.is_empty() {
                     clause.doubts.push(Doubt::Words(words));
                 }
             }
+            "while" | "whilst" if self.names_tool(at, end) => clause.doubts.push(Doubt::Words(words)),
             _ if word != "before" && self.hides_action(at, end) => clause.doubts.push(Doubt::Words(words)),
             _ => {}
         }
         end
+    }
+
+    /// Returns whether a tool or fluid is named between two items.
+    fn names_tool(&self, from: usize, to: usize) -> bool {
+        (from..to).any(|at| {
+            let found = self.found(at).map(|found| found.what);
+            matches!(found, Some(crate::language::matching::FoundWhat::Nouns(nouns)) if nouns.iter().any(|at| matches!(self.lexicon.noun(*at).kind, NounKind::Tool | NounKind::Fluid)))
+        })
     }
 
     /// Returns the end of words that do not matter here: where the next clause begins, or the sentence ends.
@@ -614,7 +701,14 @@ impl<'a> Parser<'a> {
             word = self.words(next, next + 1);
             next += 1;
         }
-        for (words, as_word) in [("means of", "with"), ("help of", "with"), ("the help of", "with"), ("the aid of", "with"), ("use of", "with"), ("way of", "with")] {
+        for (words, as_word) in [
+            ("means of", "with"),
+            ("help of", "with"),
+            ("the help of", "with"),
+            ("the aid of", "with"),
+            ("use of", "with"),
+            ("way of", "with"),
+        ] {
             if self.says_all(next, words) {
                 word = as_word.to_owned();
                 next += words.split(' ').count();
@@ -627,7 +721,22 @@ impl<'a> Parser<'a> {
             let end = self.skip(next);
             let words = self.words(at, end);
             let is_calm = matches!(word.as_str(), "before" | "without" | "for" | "until" | "till");
-            let moves = if word == "to" { self.purpose_moves(next - 1, end) } else { !is_calm && self.hides_action(next, end) };
+            let picks =
+                matches!(word.as_str(), "except" | "excluding" | "including" | "like" | "besides") && clause.may_move();
+            let orders =
+                matches!(word.as_str(), "before" | "after") && clause.may_move() && !self.movable(next, end).is_empty();
+            let does = |at: usize| {
+                self.found(at).is_none()
+                    && self.verb_at(at, &[Form::Base, Form::Third, Form::Past, Form::Gerund]).is_some()
+            };
+            let is_verbless = !(next..end).any(|at| does(at) || self.is(at, role::AUXILIARY));
+            let moves = picks
+                || (orders && is_verbless)
+                || if word == "to" {
+                    self.purpose_moves(next - 1, end)
+                } else {
+                    !is_calm && self.hides_action(next, end)
+                };
             if moves && !clause.is_banned {
                 clause.doubts.push(Doubt::Words(words));
             }
@@ -656,6 +765,11 @@ impl<'a> Parser<'a> {
             return next;
         }
         let words = self.words(at, end);
+        if word == "with" && self.is_circumstance(end) && things.iter().any(|thing| !thing.nouns().is_empty()) {
+            // `with the key still in place` says how things are, not what goes along.
+            clause.doubts.push(Doubt::Words(self.words(at, end + 1)));
+            return self.after_adverbs(end);
+        }
         let word = if word == "using" || word == "via" { "with".to_owned() } else { word };
         clause.phrases.push(Phrase { word, things, words });
         end
@@ -674,6 +788,17 @@ impl<'a> Parser<'a> {
         read
     }
 
+    /// Returns whether words at `at` say how the thing before them is.
+    fn is_circumstance(&self, at: usize) -> bool {
+        let next = self.after_adverbs(at);
+        let places = ["in place", "in position", "in situ"].into_iter().any(|words| self.says_all(next, words));
+        let is_left = ["fitted", "installed", "attached", "removed", "on", "off", "in", "out"]
+            .into_iter()
+            .any(|word| self.says(next, word))
+            && !self.may_name(next + 1);
+        next > at || places || is_left || self.is_state(next)
+    }
+
     fn is_place_start(&self, at: usize) -> bool {
         self.may_name(at) && !(self.is(at, role::ADVERB | role::SEQUENCE) && !self.is_noun(at))
     }
@@ -683,10 +808,31 @@ impl<'a> Parser<'a> {
         let is_gerund = self.verb_at(next, &[Form::Gerund]).is_some() && !self.is_noun(next);
         let is_purpose = word == "to"
             && self.found(next).is_none()
-            && self.item(next).is_some_and(|item| item.kind == Kind::Word && item.number.is_none() && !item.is(role::DETERMINER | role::QUANTIFIER | role::SHARE | role::POSSESSIVE))
+            && self.item(next).is_some_and(|item| {
+                item.kind == Kind::Word
+                    && item.number.is_none()
+                    && !item.is(role::DETERMINER | role::QUANTIFIER | role::SHARE | role::POSSESSIVE)
+            })
             && (self.verb_at(next, &[Form::Base]).is_some() || self.is(next, role::AUXILIARY));
         let is_order = word == "to" && self.is_order(next);
-        is_gerund || is_purpose || is_order || matches!(word, "after" | "before" | "until" | "till" | "during" | "past" | "without" | "like" | "except")
+        is_gerund
+            || is_purpose
+            || is_order
+            || matches!(
+                word,
+                "after"
+                    | "before"
+                    | "until"
+                    | "till"
+                    | "during"
+                    | "past"
+                    | "without"
+                    | "like"
+                    | "except"
+                    | "excluding"
+                    | "including"
+                    | "besides"
+            )
     }
 
     /// Returns the end of words of manner that begin at `at`: turns, shares of turns, and listed phrases.
@@ -694,7 +840,12 @@ impl<'a> Parser<'a> {
         let mut end = at;
         let mut has_number = false;
         while let Some(item) = self.item(end) {
-            let is_share = item.is(role::SHARE) || item.text == "a" || item.text == "an" || item.text == "full" || item.text == "complete" || item.text == "and" && has_number;
+            let is_share = item.is(role::SHARE)
+                || item.text == "a"
+                || item.text == "an"
+                || item.text == "full"
+                || item.text == "complete"
+                || item.text == "and" && has_number;
             let is_fraction = item.kind == Kind::Number || item.number.is_some() || item.text.contains('/');
             if !(is_share || is_fraction) {
                 break;
@@ -702,7 +853,10 @@ impl<'a> Parser<'a> {
             has_number |= is_fraction || item.is(role::SHARE);
             end += 1;
         }
-        let is_turn = end > at && ["turn", "turns", "revolution", "revolutions", "lap", "time", "times"].into_iter().any(|word| self.says(end, word));
+        let is_turn = end > at
+            && ["turn", "turns", "revolution", "revolutions", "lap", "time", "times"]
+                .into_iter()
+                .any(|word| self.says(end, word));
         if is_turn {
             end += 1;
             if self.says(end, "each") || self.says(end, "only") {
@@ -748,13 +902,16 @@ impl<'a> Parser<'a> {
         let mut at = auxiliary;
         let (mut is_duty, mut is_banned, mut is_free, mut is_past) = (false, false, false, false);
         while let Some(item) = self.item(at) {
-            let is_chain = item.is(role::AUXILIARY | role::NEGATION | role::SEQUENCE) || item.says("to") || (item.is(role::ADVERB) && self.verb_at(at, &[Form::Past]).is_none());
+            let is_chain = item.is(role::AUXILIARY | role::NEGATION | role::SEQUENCE)
+                || item.says("to")
+                || (item.is(role::ADVERB) && self.verb_at(at, &[Form::Past]).is_none());
             if !is_chain {
                 break;
             }
             is_duty |= matches!(item.text.as_str(), "must" | "shall" | "should" | "need" | "needs" | "to");
             is_free |= matches!(item.text.as_str(), "can" | "may" | "could" | "might" | "will" | "would");
-            is_past |= matches!(item.text.as_str(), "has" | "have" | "had" | "was" | "were") && !self.says(at + 1, "to");
+            is_past |=
+                matches!(item.text.as_str(), "has" | "have" | "had" | "was" | "were") && !self.says(at + 1, "to");
             is_banned |= item.is(role::NEGATION);
             at += 1;
         }
@@ -790,14 +947,18 @@ impl<'a> Parser<'a> {
     fn statement(&mut self, start: usize, from: usize, (things, is_whole, is_duty): (&[Thing], bool, bool)) -> usize {
         let end = self.skip(from);
         let is_value = self.lexicon.reading(&self.name_words(start, from.saturating_sub(1))).is_some();
-        let is_unknown = !is_value && !is_whole || !is_value && things.iter().any(|thing| thing.what == What::Unknown && !thing.is_pronoun);
+        let is_unknown = !is_value && !is_whole
+            || !is_value && things.iter().any(|thing| thing.what == What::Unknown && !thing.is_pronoun);
         if is_unknown {
             self.obstacle.get_or_insert(Obstacle::Noun(self.words(start, from)));
             return end;
         }
-        let names_state = ["off", "out", "on", "open", "closed", "shut", "locked", "in", "tight", "loose", "away", "down", "back"].into_iter();
+        let names_state =
+            ["off", "out", "on", "open", "closed", "shut", "locked", "in", "tight", "loose", "away", "down", "back"]
+                .into_iter();
         let is_ordered = is_duty && names_state.clone().any(|word| (from..end).any(|at| self.says(at, word)));
-        if is_ordered || self.hides_action(from, end) {
+        let tells = self.orders_inside(from, end) && !self.movable(from, end).is_empty();
+        if is_ordered || tells || self.hides_action(from, end) {
             self.doubts.push(Doubt::Words(self.words(start, end)));
         }
         self.mention(start, end);
@@ -818,9 +979,12 @@ impl<'a> Parser<'a> {
             return rest;
         }
         self.obstacle = before;
-        let is_verb_like = self.found(start).is_none() && self.is_kind(start, Kind::Word) && self.item(start).is_some_and(|item| item.roles == 0);
+        let is_verb_like = self.found(start).is_none()
+            && self.is_kind(start, Kind::Word)
+            && self.item(start).is_some_and(|item| item.roles == 0);
         let follows = self.is_object_start(start + 1) || self.found(start + 1).is_some();
-        let obstacle = if is_verb_like && follows { Obstacle::Verb(self.words(start, start + 1)) } else { Obstacle::NoVerb };
+        let obstacle =
+            if is_verb_like && follows { Obstacle::Verb(self.words(start, start + 1)) } else { Obstacle::NoVerb };
         self.obstacle.get_or_insert(obstacle);
         self.items.len()
     }
@@ -831,8 +995,10 @@ impl<'a> Parser<'a> {
             let mut kinds = thing.nouns().iter().map(|at| self.lexicon.noun(*at).kind);
             !thing.nouns().is_empty() && kinds.all(|kind| matches!(kind, NounKind::Tool | NounKind::Fluid))
         };
-        let things: Vec<Thing> = objects.iter().filter(|thing| !is_tool(thing) && thing.what != What::Quantity).cloned().collect();
-        let is_new: Vec<usize> = things.iter().filter(|thing| thing.is_new).flat_map(|thing| thing.nouns().to_vec()).collect();
+        let things: Vec<Thing> =
+            objects.iter().filter(|thing| !is_tool(thing) && thing.what != What::Quantity).cloned().collect();
+        let is_new: Vec<usize> =
+            things.iter().filter(|thing| thing.is_new).flat_map(|thing| thing.nouns().to_vec()).collect();
         self.memory.new.extend(is_new);
         if objects.is_empty() {
             return;

@@ -14,7 +14,8 @@ impl<'a> Parser<'a> {
     /// Turns an order into actions.
     pub(super) fn act(&mut self, mut clause: Clause<'a>) {
         let presses = clause.verbs.iter().all(|verb| matches!(verb.sense, Sense::Directional));
-        if presses && matches!(&clause.objects[..], [only] if only.is_talk(Talk::StartButton) || only.words == "start") {
+        if presses && matches!(&clause.objects[..], [only] if only.is_talk(Talk::StartButton) || only.words == "start")
+        {
             self.actions.push(Action { conditional: self.is_conditional, ..Action::new(Act::Try, "") });
             return;
         }
@@ -112,7 +113,13 @@ impl<'a> Parser<'a> {
             }
             Act::On | Act::Off | Act::Discard => {
                 let is_wrong_way = match deed.places.direction {
-                    Direction::On => act == Act::Off && deed.places.rest.is_none() && verb.words.split(' ').count() == 1 && !deed.places.places.is_empty() && !self.is_in_place(deed),
+                    Direction::On => {
+                        act == Act::Off
+                            && deed.places.rest.is_none()
+                            && verb.words.split(' ').count() == 1
+                            && !deed.places.places.is_empty()
+                            && !self.is_in_place(deed)
+                    }
                     Direction::Off => act == Act::On,
                     Direction::Unsaid | Direction::Unclear => false,
                 };
@@ -166,7 +173,9 @@ impl<'a> Parser<'a> {
         for thing in &companions {
             let is_part = self.kind(thing) == Some(NounKind::Part);
             match act {
-                Act::Off | Act::On | Act::New | Act::Discard | Act::Stores if is_part => self.to_one(deed, act, thing, verb),
+                Act::Off | Act::On | Act::New | Act::Discard | Act::Stores if is_part => {
+                    self.to_one(deed, act, thing, verb)
+                }
                 _ => deed.doubts.push(Doubt::Words(format!("with {}", thing.words))),
             }
         }
@@ -204,7 +213,10 @@ impl<'a> Parser<'a> {
         }
         if chosen.is_empty() {
             if matches!(act, Act::Lock | Act::Unlock) && !self.lexicon.points(&thing.words).is_empty() {
-                deed.doubts.push(Doubt::Name(thing.words.clone(), self.lexicon.points(&thing.words).iter().map(|noun| noun.name.clone()).collect()));
+                deed.doubts.push(Doubt::Name(
+                    thing.words.clone(),
+                    self.lexicon.points(&thing.words).iter().map(|noun| noun.name.clone()).collect(),
+                ));
                 return self.to_points(deed, act, thing, verb);
             }
             chosen = nouns.to_vec();
@@ -240,7 +252,8 @@ impl<'a> Parser<'a> {
             (Act::Off, NounKind::Opening) => Act::Open,
             (Act::On, NounKind::Opening) if !thing.is_new => Act::Shut,
             (Act::Halt, NounKind::Opening) => Act::Shut,
-            (Act::Open | Act::Shut, NounKind::Opening) | (Act::Run | Act::Halt | Act::Fill, NounKind::Machine | NounKind::Boundary) => act,
+            (Act::Open | Act::Shut, NounKind::Opening)
+            | (Act::Run | Act::Halt | Act::Fill, NounKind::Machine | NounKind::Boundary) => act,
             (Act::On, NounKind::Tool) => return deed.actions.push(Action::new(Act::Use, noun.name.clone())),
             (Act::Off | Act::Stores | Act::Discard | Act::Place | Act::Take, NounKind::Tool) => return,
             (Act::Off | Act::Discard | Act::Stores, NounKind::Fluid) => return,
@@ -293,7 +306,20 @@ impl<'a> Parser<'a> {
 
     /// Asks where words may limit what is taken off, loosened or tightened to some of its kind.
     fn limited(&self, deed: &mut Deed, act: Act, thing: &Thing, at: usize) {
-        let strict = matches!(act, Act::Off | Act::Discard | Act::Loosen | Act::Tighten | Act::Snug | Act::Open | Act::Shut | Act::Take | Act::On | Act::New | Act::Stores);
+        let strict = matches!(
+            act,
+            Act::Off
+                | Act::Discard
+                | Act::Loosen
+                | Act::Tighten
+                | Act::Snug
+                | Act::Open
+                | Act::Shut
+                | Act::Take
+                | Act::On
+                | Act::New
+                | Act::Stores
+        );
         let has = self.lexicon.noun(at).count;
         let is_whole = match thing.said {
             Said::Singular | Said::One => has == Some(1),
@@ -359,7 +385,20 @@ impl<'a> Parser<'a> {
             return deed.doubts.push(unsure);
         }
         const PAPERS: [&str; 14] = [
-            "tag", "sheet", "packet", "permit", "isolation sheet", "record sheet", "work permit", "kit", "manual", "page", "log", "log book", "drawing", "mark",
+            "tag",
+            "sheet",
+            "packet",
+            "permit",
+            "isolation sheet",
+            "record sheet",
+            "work permit",
+            "kit",
+            "manual",
+            "page",
+            "log",
+            "log book",
+            "drawing",
+            "mark",
         ];
         let is_paper = PAPERS.contains(&thing.words.as_str());
         match (act, talk) {
@@ -381,7 +420,9 @@ impl<'a> Parser<'a> {
         let words = thing.words.split(' ').count();
         let items = self.items.get(to.saturating_sub(words).max(from)..to).unwrap_or_default();
         let nouns = self.lexicon.shortened(items).into_iter().map(|at| self.lexicon.noun(at));
-        let moves = |noun: &&Noun| matches!(noun.kind, NounKind::Part | NounKind::Opening | NounKind::Temporary | NounKind::Point);
+        let moves = |noun: &&Noun| {
+            matches!(noun.kind, NounKind::Part | NounKind::Opening | NounKind::Temporary | NounKind::Point)
+        };
         nouns.filter(moves).map(|noun| noun.name.clone()).collect()
     }
 
@@ -395,14 +436,19 @@ impl<'a> Parser<'a> {
         if places.is_empty() {
             let mut action = Action::new(act, "");
             action.count = Count::All;
-            if act == Act::Lock || !matches!(thing.said, Said::Plural | Said::Each) || !deed.places.limits.is_empty() || deed.places.is_at_feature {
+            if act == Act::Lock
+                || !matches!(thing.said, Said::Plural | Said::Each)
+                || !deed.places.limits.is_empty()
+                || deed.places.is_at_feature
+            {
                 deed.doubts.push(Doubt::NoObject(thing.words.clone()));
             }
             deed.actions.push(action);
             return;
         }
         for place in &places {
-            let is_one = self.kind(place) == Some(NounKind::Point) && self.name(place).eq_ignore_ascii_case(&place.words);
+            let is_one =
+                self.kind(place) == Some(NounKind::Point) && self.name(place).eq_ignore_ascii_case(&place.words);
             let mut action = Action::new(act, if is_one { self.name(place) } else { place.words.clone() });
             if let Some(limit) = &place.limit {
                 deed.doubts.push(Doubt::Words(limit.words.clone()));
@@ -433,7 +479,8 @@ impl<'a> Parser<'a> {
             deed.actions.push(Action::new(Act::Mark, ""));
             return;
         }
-        let (fluids, parts): (Vec<Thing>, Vec<Thing>) = objects.iter().cloned().partition(|thing| self.kind(thing) == Some(NounKind::Fluid));
+        let (fluids, parts): (Vec<Thing>, Vec<Thing>) =
+            objects.iter().cloned().partition(|thing| self.kind(thing) == Some(NounKind::Fluid));
         let (fluids, targets) = if fluids.is_empty() {
             (deed.places.fluids.clone(), parts)
         } else {
@@ -507,7 +554,16 @@ impl<'a> Parser<'a> {
         }
         for thing in &objects {
             match (self.kind(thing), &thing.what) {
-                (Some(NounKind::Part | NounKind::Opening | NounKind::Temporary | NounKind::Machine | NounKind::Boundary), _) => {
+                (
+                    Some(
+                        NounKind::Part
+                        | NounKind::Opening
+                        | NounKind::Temporary
+                        | NounKind::Machine
+                        | NounKind::Boundary,
+                    ),
+                    _,
+                ) => {
                     deed.doubts.extend(thing.doubts.iter().cloned());
                     if let Some(limit) = &thing.limit {
                         deed.doubts.push(Doubt::Words(limit.words.clone()));
@@ -515,7 +571,11 @@ impl<'a> Parser<'a> {
                     let at = thing.nouns()[0];
                     let noun = self.lexicon.noun(at);
                     let mut action = Action::new(Act::Wipe, noun.name.clone());
-                    action.count = if thing.is_feature && thing.said == Said::Singular { Count::One } else { count(deed, thing, noun, false) };
+                    action.count = if thing.is_feature && thing.said == Said::Singular {
+                        Count::One
+                    } else {
+                        count(deed, thing, noun, false)
+                    };
                     action.with = deed.places.fluids.iter().chain(&deed.places.tools).cloned().collect();
                     if thing.nouns().len() > 1 {
                         deed.doubts.push(Doubt::Name(thing.words.clone(), Vec::new()));
@@ -543,7 +603,9 @@ impl<'a> Parser<'a> {
     fn use_tool(&mut self, deed: &mut Deed) {
         for thing in &deed.objects.clone() {
             match self.kind(thing) {
-                Some(NounKind::Tool) if thing.nouns().len() == 1 => deed.actions.push(Action::new(Act::Use, self.name(thing))),
+                Some(NounKind::Tool) if thing.nouns().len() == 1 => {
+                    deed.actions.push(Action::new(Act::Use, self.name(thing)))
+                }
                 Some(NounKind::Tool) => deed.actions.push(Action::new(Act::Use, thing.words.clone())),
                 None if thing.what == What::Unknown && !thing.is_pronoun => {
                     let head = thing.words.rsplit([' ', '-']).next().unwrap_or_default();
@@ -569,10 +631,12 @@ impl<'a> Parser<'a> {
             return deed.actions.push(Action::new(Act::Halt, ""));
         }
         if deed.objects.iter().any(|thing| thing.is_talk(Talk::Lock)) {
-            return self.to_each(deed, Act::Lock, verb);
+            let is_off = deed.places.direction == Direction::Off;
+            return self.to_each(deed, if is_off { Act::Unlock } else { Act::Lock }, verb);
         }
         let is_still = |thing: &Thing| {
-            matches!(thing.what, What::Talk(Talk::Paper | Talk::Aid | Talk::Manner | Talk::Person | Talk::Tools)) || matches!(self.kind(thing), Some(NounKind::Tool | NounKind::Inert))
+            matches!(thing.what, What::Talk(Talk::Paper | Talk::Aid | Talk::Manner | Talk::Person | Talk::Tools))
+                || matches!(self.kind(thing), Some(NounKind::Tool | NounKind::Inert))
         };
         if !deed.objects.is_empty() && deed.objects.iter().all(is_still) {
             return self.neutral(deed, None, verb);
@@ -650,7 +714,9 @@ impl<'a> Parser<'a> {
         if deed.places.direction == Direction::On && has_place {
             return self.seat(deed, verb);
         }
-        let is_still = |thing: &Thing| matches!(thing.what, What::Talk(_)) || matches!(self.kind(thing), Some(NounKind::Tool | NounKind::Inert));
+        let is_still = |thing: &Thing| {
+            matches!(thing.what, What::Talk(_)) || matches!(self.kind(thing), Some(NounKind::Tool | NounKind::Inert))
+        };
         if !deed.objects.is_empty() && deed.objects.iter().all(is_still) {
             return self.neutral(deed, None, verb);
         }
@@ -662,7 +728,10 @@ impl<'a> Parser<'a> {
     fn lay(&mut self, deed: &mut Deed, verb: &Verb) {
         let is_off = |thing: &Thing| {
             let nouns = thing.nouns();
-            let is_part = matches!(self.kind(thing), Some(NounKind::Part | NounKind::Opening | NounKind::Temporary));
+            let is_part = matches!(
+                self.kind(thing),
+                Some(NounKind::Part | NounKind::Opening | NounKind::Temporary | NounKind::Machine | NounKind::Boundary)
+            );
             !is_part || nouns.iter().all(|at| self.memory.off.contains(at) || self.memory.discarded.contains(at))
         };
         if !deed.objects.iter().all(is_off) {
@@ -687,8 +756,17 @@ impl<'a> Parser<'a> {
                 deed.doubts.push(Doubt::Verb(verb.words.clone()));
             }
             let mut action = Action::new(if is_item { Act::Place } else { Act::On }, noun.name.clone());
-            action.count = if thing.said == Said::Singular && thing.is_indefinite { Count::One } else { count(deed, thing, noun, true) };
-            action.on = deed.objects.first().filter(|thing| !thing.nouns().is_empty()).map(|thing| self.name(thing)).unwrap_or_default();
+            action.count = if thing.said == Said::Singular && thing.is_indefinite {
+                Count::One
+            } else {
+                count(deed, thing, noun, true)
+            };
+            action.on = deed
+                .objects
+                .first()
+                .filter(|thing| !thing.nouns().is_empty())
+                .map(|thing| self.name(thing))
+                .unwrap_or_default();
             deed.actions.push(action);
             deed.nouns.push((Act::On, at));
         }
@@ -738,15 +816,35 @@ impl<'a> Parser<'a> {
                 (What::Nouns(nouns), Some(_)) => {
                     let noun = self.lexicon.noun(nouns[0]);
                     let is_tool = matches!(noun.kind, NounKind::Tool);
-                    deed.doubts.extend(thing.doubts.iter().filter(|doubt| !is_tool && !matches!(doubt, Doubt::Words(_))).cloned());
+                    deed.doubts.extend(
+                        thing.doubts.iter().filter(|doubt| !is_tool && !matches!(doubt, Doubt::Words(_))).cloned(),
+                    );
                     if noun.kind != NounKind::Inert {
                         let name = if nouns.len() > 1 { thing.words.clone() } else { noun.name.clone() };
-                        let many = matches!(noun.kind, NounKind::Part | NounKind::Opening | NounKind::Temporary) && !thing.is_feature;
+                        let many = matches!(noun.kind, NounKind::Part | NounKind::Opening | NounKind::Temporary)
+                            && !thing.is_feature;
                         named.push((name, if many { count(deed, thing, noun, false) } else { Count::One }));
                     }
                 }
-                (What::Nouns(_), None) => deed.doubts.extend(thing.doubts.iter().filter(|doubt| matches!(doubt, Doubt::Pronoun(_))).cloned()),
+                (What::Nouns(_), None) => {
+                    deed.doubts.extend(thing.doubts.iter().filter(|doubt| matches!(doubt, Doubt::Pronoun(_))).cloned())
+                }
             }
+        }
+        let moves = |thing: &Thing| {
+            matches!(self.kind(thing), Some(NounKind::Part | NounKind::Opening | NounKind::Temporary | NounKind::Point))
+        };
+        let goes = act.is_none()
+            && deed.places.direction != Direction::Unsaid
+            && !matches!(verb.words.as_str(), "leave" | "keep" | "retain");
+        let is_set = act == Some(Act::Set)
+            && !deed.places.to.is_empty()
+            && objects.iter().any(|thing| is_fastener(&self.name(thing)));
+        if (goes && objects.iter().any(moves)) || is_set {
+            deed.doubts.push(Doubt::Verb(verb.words.clone()));
+        }
+        if verb.words == "enter" && objects.iter().any(moves) {
+            deed.doubts.push(Doubt::Verb(verb.words.clone()));
         }
         deed.objects = objects;
         let Some(act) = act else { return };
@@ -765,7 +863,6 @@ impl<'a> Parser<'a> {
             }
             deed.actions.push(action);
         }
-        let _ = verb;
     }
 
     /// Lets something happen: only waiting, unless what happens moves something.
@@ -774,7 +871,8 @@ impl<'a> Parser<'a> {
             let nouns = self.found(at).map(|found| found.what);
             matches!(nouns, Some(crate::language::matching::FoundWhat::Nouns(nouns)) if nouns.iter().any(|at| !matches!(self.lexicon.noun(*at).kind, NounKind::Inert | NounKind::Fluid | NounKind::Reading | NounKind::Value)))
         });
-        let machines = machines || (clause.from..clause.to).any(|at| self.talk(at).is_some_and(|(talk, _)| talk == Talk::Person));
+        let machines =
+            machines || (clause.from..clause.to).any(|at| self.talk(at).is_some_and(|(talk, _)| talk == Talk::Person));
         let moves = (clause.from + 1..clause.to).any(|at| {
             use crate::language::inflect::Form;
             self.verb_at(at, &[Form::Base, Form::Past, Form::Gerund]).is_some_and(|found| found.verb.sense.may_move())
@@ -790,7 +888,9 @@ impl<'a> Parser<'a> {
 
     /// Returns a thing to stores, or to its place.
     fn give_back(&mut self, deed: &mut Deed, verb: &Verb) {
-        let is_still = |thing: &Thing| matches!(thing.what, What::Talk(_)) || matches!(self.kind(thing), Some(NounKind::Tool | NounKind::Fluid));
+        let is_still = |thing: &Thing| {
+            matches!(thing.what, What::Talk(_)) || matches!(self.kind(thing), Some(NounKind::Tool | NounKind::Fluid))
+        };
         if !deed.objects.is_empty() && deed.objects.iter().all(is_still) {
             return self.neutral(deed, None, verb);
         }
@@ -806,10 +906,8 @@ impl<'a> Parser<'a> {
 
     /// Turns a thing; a fastener or a valve that is turned is loosened, tightened, opened or shut, and the words do not say which.
     fn spin(&mut self, deed: &mut Deed, verb: &Verb) {
-        const TURNED: [&str; 12] = ["nut", "bolt", "screw", "stud", "plug", "cap", "valve", "cock", "handwheel", "tap", "isolator", "switch"];
         let is_fastener = deed.objects.iter().any(|thing| {
-            let name = self.name(thing).to_lowercase();
-            TURNED.iter().any(|head| name.ends_with(head)) || matches!(self.kind(thing), Some(NounKind::Opening | NounKind::Point))
+            is_fastener(&self.name(thing)) || matches!(self.kind(thing), Some(NounKind::Opening | NounKind::Point))
         });
         if is_fastener || !matches!(deed.places.direction, Direction::Unsaid) && deed.places.places.is_empty() {
             deed.doubts.push(Doubt::Verb(verb.words.clone()));
@@ -819,7 +917,10 @@ impl<'a> Parser<'a> {
 
     /// Sets a thing to a value, or puts it somewhere.
     fn put(&mut self, deed: &mut Deed, verb: &Verb) {
-        let is_value = |thing: &Thing| matches!(self.kind(thing), Some(NounKind::Reading | NounKind::Tool | NounKind::Value)) || matches!(thing.what, What::Talk(_) | What::Quantity);
+        let is_value = |thing: &Thing| {
+            matches!(self.kind(thing), Some(NounKind::Reading | NounKind::Tool | NounKind::Value))
+                || matches!(thing.what, What::Talk(_) | What::Quantity)
+        };
         if !deed.places.to.is_empty() || (!deed.objects.is_empty() && deed.objects.iter().all(is_value)) {
             return self.neutral(deed, Some(Act::Set), verb);
         }
@@ -834,7 +935,10 @@ impl<'a> Parser<'a> {
         for action in &mut deed.actions {
             action.conditional = self.is_conditional;
         }
-        if self.memory.is_after_condition && !self.is_conditional && deed.actions.iter().any(|action| action.act.moves()) {
+        if self.memory.is_after_condition
+            && !self.is_conditional
+            && deed.actions.iter().any(|action| action.act.moves())
+        {
             deed.doubts.push(Doubt::Words("after a condition".to_owned()));
         }
         for (act, noun) in &deed.nouns {
@@ -868,7 +972,9 @@ impl<'a> Parser<'a> {
     /// Adds an action; off and discarded is discarded, shut and locked is locked.
     fn push(&mut self, action: Action) {
         let goes_into = |before: &Action| {
-            let same = before.thing == action.thing && before.count == action.count && before.conditional == action.conditional;
+            let same = before.thing == action.thing
+                && before.count == action.count
+                && before.conditional == action.conditional;
             let joins = match action.act {
                 Act::Discard => before.act == Act::Off,
                 Act::Lock => matches!(before.act, Act::Shut | Act::Halt),
@@ -895,13 +1001,36 @@ struct Deed {
     is_hand_tight: bool,
 }
 
+/// Returns whether a name is that of a thing that is loosened, tightened, opened or shut by turning it.
+fn is_fastener(name: &str) -> bool {
+    const TURNED: [&str; 14] = [
+        "nut",
+        "bolt",
+        "screw",
+        "stud",
+        "plug",
+        "cap",
+        "valve",
+        "cock",
+        "handwheel",
+        "tap",
+        "isolator",
+        "switch",
+        "gland",
+        "union",
+    ];
+    TURNED.iter().any(|head| name.to_lowercase().ends_with(head))
+}
+
 /// Returns whether an act is one that a thing of this kind can undergo.
 fn suits(act: Act, kind: NounKind) -> bool {
     match act {
         Act::Open | Act::Shut => matches!(kind, NounKind::Opening | NounKind::Point),
         Act::Lock | Act::Unlock => kind == NounKind::Point,
         Act::Run | Act::Halt | Act::Fill => matches!(kind, NounKind::Machine | NounKind::Boundary),
-        Act::Off | Act::On | Act::New | Act::Discard | Act::Stores => matches!(kind, NounKind::Part | NounKind::Temporary | NounKind::Opening),
+        Act::Off | Act::On | Act::New | Act::Discard | Act::Stores => {
+            matches!(kind, NounKind::Part | NounKind::Temporary | NounKind::Opening)
+        }
         _ => kind == NounKind::Part,
     }
 }

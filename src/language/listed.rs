@@ -55,11 +55,17 @@ const ROLES: [(u32, &str); 21] = [
         PREPOSITION,
         "with to from on onto in into inside outside out of off at over under underneath below beneath above around round about between \
          behind against through across along near beside by for within without upon towards toward per via using during past \
-         alongside like except including",
+         alongside like except excluding including besides",
     ),
     (CONJUNCTION, "and or but & plus nor and/or"),
-    (PARTICLE, "off on out in back away up down apart together home aside over through clear free upwards downwards outwards inwards"),
-    (PRONOUN, "it them they both these those this that all each one ones another others everything anything nothing something itself themselves he she"),
+    (
+        PARTICLE,
+        "off on out in back away up down apart together home aside over through clear free upwards downwards outwards inwards",
+    ),
+    (
+        PRONOUN,
+        "it them they both these those this that all each one ones another others everything anything nothing something itself themselves he she",
+    ),
     (
         AUXILIARY,
         "is are was were be been being am has have had must shall should will would can could may might cannot does do did need needs ought isn't aren't",
@@ -81,7 +87,10 @@ const ROLES: [(u32, &str); 21] = [
         "remaining other last first second third fourth fifth sixth next most several few some opposite alternate adjacent previous single \
          diagonal only another certain more fewer rest half",
     ),
-    (SEQUENCE, "then next now first firstly secondly thirdly finally lastly also afterwards subsequently meanwhile therefore immediately second"),
+    (
+        SEQUENCE,
+        "then next now first firstly secondly thirdly finally lastly also afterwards subsequently meanwhile therefore immediately second",
+    ),
     (SHARE, "half quarter third eighth"),
     (
         ADVERB,
@@ -122,8 +131,26 @@ pub(super) fn roles(word: &str) -> u32 {
 /// Returns the number a word stands for.
 pub(super) fn number(word: &str) -> Option<u32> {
     const NUMBERS: [&str; 20] = [
-        "one", "two", "three", "four", "five", "six", "seven", "eight", "nine", "ten", "eleven", "twelve", "thirteen",
-        "fourteen", "fifteen", "sixteen", "seventeen", "eighteen", "nineteen", "twenty",
+        "one",
+        "two",
+        "three",
+        "four",
+        "five",
+        "six",
+        "seven",
+        "eight",
+        "nine",
+        "ten",
+        "eleven",
+        "twelve",
+        "thirteen",
+        "fourteen",
+        "fifteen",
+        "sixteen",
+        "seventeen",
+        "eighteen",
+        "nineteen",
+        "twenty",
     ];
     let listed = NUMBERS.iter().position(|own| *own == word).and_then(|at| u32::try_from(at + 1).ok());
     listed.or_else(|| match word {
@@ -174,7 +201,10 @@ pub(super) enum Talk {
 
 /// Nouns of procedure talk, in the singular, parted by commas.
 const TALK: [(Talk, &str); 17] = [
-    (Talk::Energy, "pressure, isolation, power, supply, energy, zero energy, remaining energy, stored energy, current, voltage, flow, tension, load, force, rotation, access, heat, dead, movement, pressure zero, release, main power, air supply, water supply, drive power, residual pressure, system pressure, spring force, spring tension, steam"),
+    (
+        Talk::Energy,
+        "pressure, isolation, power, supply, energy, zero energy, remaining energy, stored energy, current, voltage, flow, tension, load, force, rotation, access, heat, dead, movement, pressure zero, release, main power, air supply, water supply, drive power, residual pressure, system pressure, spring force, spring tension, steam",
+    ),
     (
         Talk::Paper,
         "isolation sheet, isolation list, isolation certificate, packet, kit list, kit, check list, checklist, permit, work permit, permit number, \
@@ -216,7 +246,7 @@ const TALK: [(Talk, &str); 17] = [
          track, root, seat face, joint, joint face, sealing face, mating face, contact face, mating surface, sealing surface, contact surface, running surface, seating, counterbore, chamfer, keyway, taper, \
          circumference, diameter, outer diameter, inner diameter, inside diameter, outside diameter, length, width, thickness, bolt hole, underside, tip, flat, nut face, seal face, seating face, corner, \
          centre, center, middle, rear, front, neck, barrel, skirt, mouth, port face, inner face, outer face, outer end, inner end, screw thread, tooth, tooth flank, o-ring groove, seal groove, bearing seat, \
-         abutment face, free end, point, place, spot, location, position, rest face, register, female thread, male thread, crest, fillet, entry edge, lead-in, both ends, backs, back, whole circumference, wall, exterior, interior, external surface, internal surface, half",
+         abutment face, free end, point, place, spot, location, position, rest face, register, female thread, male thread, crest, fillet, entry edge, lead-in, both ends, backs, back, whole circumference, wall, tab, lug, ear, flange face, exterior, interior, external surface, internal surface, half",
     ),
     (
         Talk::Property,
@@ -239,15 +269,27 @@ const TALK: [(Talk, &str); 17] = [
         Talk::Lock,
         "lock, padlock, personal lock, personal padlock, own lock, lock and tag, lock kit, lock-out tag, danger tag, warning tag, own padlock, lockout lock, safety lock, group lock, hasp",
     ),
-    (Talk::StartButton, "start button, start pushbutton, start push-button, start push button, green button, start switch, local start, local start button, start key"),
-    (Talk::StopButton, "stop button, stop pushbutton, stop push-button, red button, emergency stop, emergency stop button, stop switch"),
+    (
+        Talk::StartButton,
+        "start button, start pushbutton, start push-button, start push button, green button, start switch, local start, local start button, start key",
+    ),
+    (
+        Talk::StopButton,
+        "stop button, stop pushbutton, stop push-button, red button, emergency stop, emergency stop button, stop switch",
+    ),
     (
         Talk::Manner,
         "pattern, cross pattern, star pattern, sequence, order, stage, pass, turn, pair, direction, increment, opposite pairs, rotation, round, small step, half turn, quarter turn, full turn, step, pace, way, manner, time at a time, diagonal, \
          cross, star, even step, small stage, equal stage, number sequence, full revolution, revolution, motion, go, once, clockwise direction, anticlockwise direction, operation, movement, full sequence, full stroke",
     ),
-    (Talk::Anything, "part, component, item, piece, assembly, everything, anything, unit, machine, equipment, element, removed part, loose part, hardware, fastener, fixing"),
-    (Talk::Tools, "tool, instrument, tooling, tools and parts, torque tool, hand tool, lifting gear, tackle, equipment"),
+    (
+        Talk::Anything,
+        "part, component, item, piece, assembly, everything, anything, unit, machine, equipment, element, removed part, loose part, hardware, fastener, fixing",
+    ),
+    (
+        Talk::Tools,
+        "tool, instrument, tooling, tools and parts, torque tool, hand tool, lifting gear, tackle, equipment",
+    ),
 ];
 
 /// The nouns of procedure talk by their words run together.

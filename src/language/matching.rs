@@ -87,7 +87,8 @@ impl<'v> Lexicon<'v> {
 
     /// Returns the nouns that these words name exactly.
     pub(super) fn exactly(&self, name: &str) -> &[usize] {
-        let together = if name.starts_with('{') { value_key(name.trim_matches(['{', '}'])) } else { run_together(name) };
+        let together =
+            if name.starts_with('{') { value_key(name.trim_matches(['{', '}'])) } else { run_together(name) };
         self.exact.get(&together).map(Vec::as_slice).unwrap_or_default()
     }
 
@@ -144,7 +145,10 @@ impl<'v> Lexicon<'v> {
             return Some(self.noun(*value));
         }
         let words = words_of(words);
-        let mut found = self.nouns().iter().filter(|noun| noun.kind == NounKind::Reading && is_ordered_part(&words, &words_of(&noun.name)));
+        let mut found = self
+            .nouns()
+            .iter()
+            .filter(|noun| noun.kind == NounKind::Reading && is_ordered_part(&words, &words_of(&noun.name)));
         found.next().filter(|_| found.next().is_none() && !words.is_empty())
     }
 
@@ -218,7 +222,8 @@ mod tests {
             noun(NounKind::Part, "valve", &[]),
         ];
         let vocabulary = Vocabulary { nouns };
-        let drawn = |words| vocabulary.points(words).iter().map(|noun| noun.name.as_str()).collect::<Vec<_>>().join(" ");
+        let drawn =
+            |words| vocabulary.points(words).iter().map(|noun| noun.name.as_str()).collect::<Vec<_>>().join(" ");
         assert_eq!(drawn("steam valves"), "V-7A");
         assert_eq!(drawn("valve"), "V-7A V-7B");
         assert_eq!(drawn("oil"), "V-7B");

@@ -123,7 +123,8 @@ impl<'a> Parser<'a> {
     /// Returns whether a determiner, number, pronoun, value, `new` or name follows: what an object begins with.
     pub(super) fn is_object_start(&self, at: usize) -> bool {
         let Some(item) = self.item(at) else { return false };
-        let roles = role::DETERMINER | role::QUANTIFIER | role::PRONOUN | role::POSSESSIVE | role::NEW | role::ADJECTIVE;
+        let roles =
+            role::DETERMINER | role::QUANTIFIER | role::PRONOUN | role::POSSESSIVE | role::NEW | role::ADJECTIVE;
         item.kind == Kind::Value
             || item.kind == Kind::Number
             || item.number.is_some()
@@ -134,6 +135,10 @@ impl<'a> Parser<'a> {
     /// Returns whether a verb in the form of an order stands at `at`, and not a noun that is spelled alike.
     pub(super) fn is_order(&self, at: usize) -> bool {
         let Some(found) = self.verb_at(at, &[Form::Base]) else { return false };
+        if self.says(at, "lock") && at > 1 && self.is(at - 1, role::CONJUNCTION) && self.says(at - 2, "tag") {
+            // `your tag and lock off the isolator`: both are taken off.
+            return false;
+        }
         let noun = self.found(at).map_or(0, |found| found.length);
         let next = at + found.length;
         if noun > found.length {
@@ -217,7 +222,11 @@ impl<'a> Parser<'a> {
                 Kind::See => true,
                 Kind::Word => {
                     (item.is(role::SUBORDINATOR) && !item.is(role::DETERMINER))
-                        || (item.is(role::PREPOSITION) && !item.says("of") && !item.says("on") && !item.says("in") && !item.says("at"))
+                        || (item.is(role::PREPOSITION)
+                            && !item.says("of")
+                            && !item.says("on")
+                            && !item.says("in")
+                            && !item.says("at"))
                         || (here > at && item.is(role::PRONOUN) && !item.is(role::QUANTIFIER | role::DETERMINER))
                 }
                 Kind::Number | Kind::Value => false,

@@ -29,6 +29,7 @@ struct Before {
 impl Parser<'_> {
     /// Reads a list of noun phrases; empty where none begins at `at`.
     pub(super) fn things(&mut self, at: usize) -> (Vec<Thing>, usize) {
+        let at_first = at;
         let Some((mut things, mut at)) = self.thing(at) else { return (Vec::new(), at) };
         let mut is_or = false;
         while let Some(next) = self.after_list_mark(at) {
@@ -38,6 +39,14 @@ impl Parser<'_> {
             at = end;
         }
         self.share_heads(&mut things);
+        if let [first, _] = &mut things[..]
+            && first.said == Said::Number(2)
+            && self.says(at_first, "both")
+            && self.item(first.range.1 - 1).is_some_and(|item| !item.is_plural)
+        {
+            // `both the rotor and the key`: one of each.
+            first.said = Said::Singular;
+        }
         if is_or {
             let words = format!("or {}", things.last().map_or("", |thing| thing.words.as_str()));
             if let Some(first) = things.first_mut() {
@@ -55,11 +64,15 @@ impl Parser<'_> {
             next += 1;
             has_mark = true;
         }
-        let joins = ["and", "or", "&", "plus", "and/or"].into_iter().any(|word| self.says(next, word)) || self.is_mark(next, '&');
+        let joins = ["and", "or", "&", "plus", "and/or"].into_iter().any(|word| self.says(next, word))
+            || self.is_mark(next, '&');
         if joins {
             next += 1;
             has_mark = true;
-        } else if self.says_all(next, "together with") || self.says_all(next, "along with") || self.says_all(next, "complete with") {
+        } else if self.says_all(next, "together with")
+            || self.says_all(next, "along with")
+            || self.says_all(next, "complete with")
+        {
             next += 2;
             has_mark = true;
         } else if self.says_all(next, "as well as") {
@@ -87,7 +100,13 @@ impl Parser<'_> {
         if self.found(at).is_some() {
             return true;
         }
-        let begins = role::DETERMINER | role::QUANTIFIER | role::POSSESSIVE | role::PRONOUN | role::ADJECTIVE | role::NEW | role::SELECTIVE;
+        let begins = role::DETERMINER
+            | role::QUANTIFIER
+            | role::POSSESSIVE
+            | role::PRONOUN
+            | role::ADJECTIVE
+            | role::NEW
+            | role::SELECTIVE;
         let ends = role::PREPOSITION
             | role::CONJUNCTION
             | role::PARTICLE
@@ -160,7 +179,8 @@ impl Parser<'_> {
                 at += 1;
             } else if item.is(role::ADJECTIVE) {
                 before.is_old |= matches!(item.text.as_str(), "old" | "existing" | "original" | "used" | "same");
-                let joins = self.is(at + 1, role::CONJUNCTION) && self.is(at + 2, role::ADJECTIVE) && self.may_be_core(at + 3);
+                let joins =
+                    self.is(at + 1, role::CONJUNCTION) && self.is(at + 2, role::ADJECTIVE) && self.may_be_core(at + 3);
                 at += if joins { 2 } else { 1 };
             } else if item.is(role::SELECTIVE) {
                 before.picks.get_or_insert_with(|| item.text.clone());
@@ -189,14 +209,22 @@ impl Parser<'_> {
     /// Returns whether a name may still come at `at`, behind a word that may also be one.
     fn may_be_core(&self, at: usize) -> bool {
         let Some(item) = self.item(at) else { return false };
-        let ends = role::PREPOSITION | role::CONJUNCTION | role::PARTICLE | role::AUXILIARY | role::NEGATION | role::SUBORDINATOR;
-        matches!(item.kind, Kind::Word | Kind::Number) && !item.is(ends) && !(item.is(role::ADVERB) && self.found(at).is_none())
+        let ends = role::PREPOSITION
+            | role::CONJUNCTION
+            | role::PARTICLE
+            | role::AUXILIARY
+            | role::NEGATION
+            | role::SUBORDINATOR;
+        matches!(item.kind, Kind::Word | Kind::Number)
+            && !item.is(ends)
+            && !(item.is(role::ADVERB) && self.found(at).is_none())
     }
 
     /// Reads the name itself.
     fn core(&mut self, at: usize, before: &Before) -> Option<(Thing, usize)> {
         if let Some(end) = self.quantity_end(at, before) {
-            let mut thing = Thing::unknown(self.written(at.saturating_sub(usize::from(before.said.is_some())), end), (at, end));
+            let mut thing =
+                Thing::unknown(self.written(at.saturating_sub(usize::from(before.said.is_some())), end), (at, end));
             thing.what = What::Quantity;
             return Some((thing, end));
         }
@@ -272,11 +300,14 @@ impl Parser<'_> {
 
     /// Joins a name to the one before it; false where the two do not go together.
     fn joins(&self, thing: &mut Thing, next: &FoundWhat, range: (usize, usize)) -> bool {
-        let kinds = |nouns: &[usize], kinds: &[NounKind]| nouns.iter().all(|at| kinds.contains(&self.lexicon.noun(*at).kind));
+        let kinds =
+            |nouns: &[usize], kinds: &[NounKind]| nouns.iter().all(|at| kinds.contains(&self.lexicon.noun(*at).kind));
         match (&thing.what, next) {
             // `casing joint face`, `casing temperature`.
             (What::Nouns(_), FoundWhat::Talk(Talk::Feature | Talk::Property | Talk::Energy)) => thing.is_feature = true,
-            (What::Nouns(nouns), FoundWhat::Talk(_)) if kinds(nouns, &[NounKind::Inert, NounKind::Reading, NounKind::Boundary, NounKind::Machine]) => {
+            (What::Nouns(nouns), FoundWhat::Talk(_))
+                if kinds(nouns, &[NounKind::Inert, NounKind::Reading, NounKind::Boundary, NounKind::Machine]) =>
+            {
                 thing.what = What::Talk(Talk::Paper);
             }
             (What::Talk(_), FoundWhat::Talk(talk)) => thing.what = What::Talk(*talk),
@@ -284,7 +315,10 @@ impl Parser<'_> {
                 // `torque wrench TW-2` names one thing twice; `pump shaft` and `shaft key` name a thing by its owner.
                 if second.iter().any(|at| first.contains(at)) {
                     thing.what = What::Nouns(second.iter().filter(|at| first.contains(at)).copied().collect());
-                } else if kinds(first, &[NounKind::Machine]) || self.belongs(second, first) || self.is_value_of(first, second) {
+                } else if kinds(first, &[NounKind::Machine])
+                    || self.belongs(second, first)
+                    || self.is_value_of(first, second)
+                {
                     thing.what = What::Nouns(second.clone());
                 } else {
                     return false;
@@ -292,7 +326,9 @@ impl Parser<'_> {
                 thing.words = self.name_words(range.0, range.1);
             }
             // `plug V-2`, `sleeve {seal sleeve}`: an identifier after a general word.
-            (What::Talk(_), FoundWhat::Nouns(second)) if kinds(second, &[NounKind::Tool, NounKind::Fluid, NounKind::Value, NounKind::Reading]) => {
+            (What::Talk(_), FoundWhat::Nouns(second))
+                if kinds(second, &[NounKind::Tool, NounKind::Fluid, NounKind::Value, NounKind::Reading]) =>
+            {
                 thing.what = What::Nouns(second.clone());
                 thing.words = self.name_words(range.0, range.1);
             }
@@ -330,7 +366,9 @@ impl Parser<'_> {
             | role::SEQUENCE;
         match item.kind {
             Kind::Number => self.is_label(at),
-            Kind::Value => self.found(at).is_some() && self.item(at - 1).is_some_and(|before| before.kind == Kind::Word),
+            Kind::Value => {
+                self.found(at).is_some() && self.item(at - 1).is_some_and(|before| before.kind == Kind::Word)
+            }
             Kind::See | Kind::Mark(_) => false,
             Kind::Word if self.says_all(at, "complete with") || self.is_state(at) => false,
             Kind::Word if item.is(ends) || self.manner_end(at).is_some() || self.hand_tight_end(at).is_some() => false,
@@ -347,13 +385,17 @@ impl Parser<'_> {
 
     /// Returns whether the word at `at` is the participle of a verb (`the nut fitted before`).
     fn is_participle(&self, at: usize) -> bool {
-        self.found(at).is_none() && self.verb_at(at, &[Form::Past, Form::Gerund]).is_some_and(|found| found.form != Form::Base)
+        self.found(at).is_none()
+            && self.verb_at(at, &[Form::Past, Form::Gerund]).is_some_and(|found| found.form != Form::Base)
     }
 
     /// Returns whether the word at `at` is what the noun before it does (`that the shaft turns`).
     fn is_finite(&self, at: usize) -> bool {
         let is_verb = self.verb_at(at, &[Form::Third]).is_some() && self.found(at).is_none();
-        is_verb && (self.item(at + 1).is_none_or(|item| item.is(role::ADVERB | role::PREPOSITION | role::CONJUNCTION | role::DETERMINER | role::PARTICLE)))
+        is_verb
+            && (self.item(at + 1).is_none_or(|item| {
+                item.is(role::ADVERB | role::PREPOSITION | role::CONJUNCTION | role::DETERMINER | role::PARTICLE)
+            }))
             && self.lexicon.shortened(&self.items[at..=at]).is_empty()
     }
 
@@ -369,7 +411,12 @@ impl Parser<'_> {
     fn unknown(&mut self, at: usize) -> Option<(Thing, usize)> {
         let mut end = at;
         while self.item(end).is_some_and(|item| item.kind == Kind::Word) && (end == at || self.may_extend(end)) {
-            let is_small = role::CONJUNCTION | role::AUXILIARY | role::NEGATION | role::SUBORDINATOR | role::DETERMINER | role::QUANTIFIER;
+            let is_small = role::CONJUNCTION
+                | role::AUXILIARY
+                | role::NEGATION
+                | role::SUBORDINATOR
+                | role::DETERMINER
+                | role::QUANTIFIER;
             if self.is(end, is_small | role::PREPOSITION | role::PARTICLE) {
                 break;
             }
@@ -428,7 +475,8 @@ impl Parser<'_> {
             return (thing, end);
         }
         // `cover joint`: a side of what the registers know by a longer name.
-        let is_side = |at: usize| matches!(self.talk(at), Some((Talk::Feature | Talk::Property, length)) if at + length == end);
+        let is_side =
+            |at: usize| matches!(self.talk(at), Some((Talk::Feature | Talk::Property, length)) if at + length == end);
         if let Some(side) = (from + 1..end).find(|at| is_side(*at)) {
             let (mut owner, _) = self.unknown_until(from, side);
             if !owner.nouns().is_empty() {
@@ -447,7 +495,18 @@ impl Parser<'_> {
 
     fn talk_that_ends(&self, from: usize, end: usize) -> Option<(Talk, usize)> {
         let talk = (from + 1..end).find_map(|at| self.talk(at).filter(|(_, length)| at + length == end))?;
-        matches!(talk.0, Talk::Paper | Talk::Energy | Talk::Manner | Talk::Property | Talk::Aid | Talk::Person | Talk::Place).then_some(talk)
+        matches!(
+            talk.0,
+            Talk::Paper
+                | Talk::Feature
+                | Talk::Energy
+                | Talk::Manner
+                | Talk::Property
+                | Talk::Aid
+                | Talk::Person
+                | Talk::Place
+        )
+        .then_some(talk)
     }
 
     /// Returns whether a shortened name can only be this noun: it was named in this step, or two of its words are said.
@@ -547,7 +606,7 @@ impl Parser<'_> {
                 let words = format!("{} {}", self.words(core.start, core.end), self.name_words(head, to));
                 let nouns = self.lexicon.exactly_items(joined).to_vec();
                 let is_point = nouns.is_empty() && self.is_point_words(&words);
-                if !nouns.is_empty() || is_point {
+                if (!nouns.is_empty() && nouns != last.nouns()) || is_point {
                     options.push((nouns, words));
                 }
             }
@@ -617,7 +676,8 @@ impl Parser<'_> {
             thing.what = What::Nouns(vec![one]);
             return;
         }
-        let is_unique = nouns.len() == 1 && nouns.iter().all(|at| self.lexicon.noun(*at).of.is_empty()) && !owners.is_empty();
+        let is_unique =
+            nouns.len() == 1 && nouns.iter().all(|at| self.lexicon.noun(*at).of.is_empty()) && !owners.is_empty();
         if !is_unique && !matches!(thing.what, What::Talk(_) | What::Unknown | What::Quantity) {
             thing.doubts.push(Doubt::Pronoun("its".to_owned()));
         }
@@ -632,14 +692,23 @@ impl Parser<'_> {
         if !item.is(role::PRONOUN) || self.found(at).is_some_and(|found| found.length > 1) {
             return None;
         }
-        if ["both", "all", "each", "one", "some", "any"].contains(&item.text.as_str()) && self.says(at + 1, "of") && self.is(at + 2, role::PRONOUN) && !self.may_be_core(at + 3) {
+        if ["both", "all", "each", "one", "some", "any"].contains(&item.text.as_str())
+            && self.says(at + 1, "of")
+            && self.is(at + 2, role::PRONOUN)
+            && !self.may_be_core(at + 3)
+        {
             return Some(at + 3);
         }
-        if (item.says("all") || item.says("these") || item.says("the")) && self.item(at + 1).is_some_and(|next| next.number.is_some()) && !self.may_be_core(at + 2) {
+        if (item.says("all") || item.says("these") || item.says("the"))
+            && self.item(at + 1).is_some_and(|next| next.number.is_some())
+            && !self.may_be_core(at + 2)
+        {
             return Some(at + 2);
         }
         if item.is(role::DETERMINER | role::QUANTIFIER) || item.number.is_some() || item.is(role::SELECTIVE) {
-            let stands_alone = (!self.may_be_core(at + 1) || self.is_state(at + 1)) && !self.is(at + 1, role::DETERMINER | role::POSSESSIVE) && !self.says(at + 1, "of");
+            let stands_alone = (!self.may_be_core(at + 1) || self.is_state(at + 1))
+                && !self.is(at + 1, role::DETERMINER | role::POSSESSIVE)
+                && !self.says(at + 1, "of");
             let is_value = self.is_kind(at + 1, Kind::Value);
             return (stands_alone && !is_value).then_some(at + 1);
         }
@@ -655,8 +724,24 @@ impl Parser<'_> {
 
     /// Returns whether the last word of what belongs together says how a thing is left (`leave both open`).
     pub(super) fn is_state(&self, at: usize) -> bool {
-        const STATES: [&str; 16] =
-            ["empty", "idle", "open", "closed", "shut", "loose", "free", "clean", "dry", "tight", "together", "locked", "running", "apart", "hanging", "connected"];
+        const STATES: [&str; 16] = [
+            "empty",
+            "idle",
+            "open",
+            "closed",
+            "shut",
+            "loose",
+            "free",
+            "clean",
+            "dry",
+            "tight",
+            "together",
+            "locked",
+            "running",
+            "apart",
+            "hanging",
+            "connected",
+        ];
         STATES.iter().any(|state| self.says(at, state)) && !self.may_be_core(at + 1)
     }
 
@@ -713,7 +798,9 @@ impl Parser<'_> {
         };
         let total = || things.iter().map(number).sum::<Option<u32>>();
         match words {
-            "it" => matches!(things, [only] if is_one(only) || (only.said == Said::Each && matches!(only.what, What::Talk(_)))),
+            "it" => {
+                matches!(things, [only] if is_one(only) || (only.said == Said::Each && matches!(only.what, What::Talk(_))))
+            }
             "a new one" | "the new one" | "a replacement one" => matches!(things, [only] if is_one(only)),
             "new ones" | "the new ones" => matches!(things, [only] if !is_one(only)),
             "them" | "they" | "these" | "those" | "all" | "all of them" | "each" | "each of them" | "each one" => {
@@ -721,7 +808,9 @@ impl Parser<'_> {
             }
             "both" | "both of them" => total() == Some(2),
             _ => {
-                let said = words.split(' ').find_map(|word| crate::language::listed::number(word).or_else(|| word.parse().ok()));
+                let said = words
+                    .split(' ')
+                    .find_map(|word| crate::language::listed::number(word).or_else(|| word.parse().ok()));
                 words.starts_with("all ") && said.is_some() && total() == said
             }
         }

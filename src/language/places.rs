@@ -84,13 +84,36 @@ impl Parser<'_> {
         for phrase in std::mem::take(&mut clause.phrases) {
             let moves = clause.may_move();
             for thing in &phrase.things {
-                let doubts = thing.doubts.iter().filter(|doubt| moves || matches!(doubt, Doubt::Pronoun(_)));
+                // Towards what is no question: only the way it looks.
+                let is_aim = matches!(
+                    phrase.word.as_str(),
+                    "towards"
+                        | "toward"
+                        | "against"
+                        | "behind"
+                        | "near"
+                        | "beside"
+                        | "between"
+                        | "along"
+                        | "across"
+                        | "above"
+                        | "below"
+                );
+                let doubts = thing.doubts.iter().filter(|doubt| {
+                    if moves {
+                        !is_aim || !matches!(doubt, Doubt::Name(..))
+                    } else {
+                        matches!(doubt, Doubt::Pronoun(_))
+                    }
+                });
                 clause.doubts.extend(doubts.cloned());
             }
             match phrase.word.as_str() {
                 "with" => self.sort_with(clause, &mut places, phrase),
                 "to" => self.sort_to(clause, &mut places, phrase),
-                "by" | "for" | "per" | "within" | "under" | "above" | "below" | "at" if self.is_talk_or_figure(&phrase) => {
+                "by" | "for" | "per" | "within" | "under" | "above" | "below" | "at"
+                    if self.is_talk_or_figure(&phrase) =>
+                {
                     places.is_by_hand |= phrase.things.iter().any(|thing| thing.words.ends_with("hand"));
                     self.limit_at(&mut places, &phrase);
                 }
@@ -125,14 +148,18 @@ impl Parser<'_> {
             match self.kind(&thing) {
                 Some(NounKind::Tool) => places.tools.push(self.tool_name(&thing)),
                 Some(NounKind::Fluid) => places.fluids.push(self.name(&thing)),
-                Some(NounKind::Part | NounKind::Temporary | NounKind::Opening) if !thing.is_feature => places.companions.push(thing),
+                Some(NounKind::Part | NounKind::Temporary | NounKind::Opening) if !thing.is_feature => {
+                    places.companions.push(thing)
+                }
                 Some(NounKind::Inert) => {}
                 Some(_) => clause.doubts.push(Doubt::Words(phrase.words.clone())),
                 None => match thing.what {
                     What::Talk(Talk::Anything) => clause.doubts.push(Doubt::Words(phrase.words.clone())),
                     What::Talk(_) | What::Quantity => places.is_by_hand |= thing.words.ends_with("hand"),
                     What::Points => clause.doubts.push(Doubt::Words(phrase.words.clone())),
-                    What::Unknown | What::Nouns(_) if thing.is_pronoun => clause.doubts.push(Doubt::Pronoun(thing.words)),
+                    What::Unknown | What::Nouns(_) if thing.is_pronoun => {
+                        clause.doubts.push(Doubt::Pronoun(thing.words))
+                    }
                     What::Unknown | What::Nouns(_) => self.missing(clause, &thing),
                 },
             }
@@ -160,7 +187,17 @@ impl Parser<'_> {
                 continue;
             }
             match (self.kind(&thing), &thing.what) {
-                (Some(NounKind::Part | NounKind::Opening | NounKind::Temporary | NounKind::Machine | NounKind::Boundary | NounKind::Point), _)
+                (
+                    Some(
+                        NounKind::Part
+                        | NounKind::Opening
+                        | NounKind::Temporary
+                        | NounKind::Machine
+                        | NounKind::Boundary
+                        | NounKind::Point,
+                    ),
+                    _,
+                )
                 | (None, What::Points) => {
                     places.direction = places.direction.and(Direction::On);
                     places.places.push(thing);
@@ -174,7 +211,9 @@ impl Parser<'_> {
                     places.is_at_feature = true;
                     places.direction = places.direction.and(Direction::On);
                 }
-                (None, What::Talk(Talk::Anything)) if clause.may_move() => clause.doubts.push(Doubt::Words(phrase.words.clone())),
+                (None, What::Talk(Talk::Anything)) if clause.may_move() => {
+                    clause.doubts.push(Doubt::Words(phrase.words.clone()))
+                }
                 (None, What::Talk(_)) => {}
                 _ if thing.is_pronoun && !thing.doubts.is_empty() => {}
                 _ => {
@@ -191,10 +230,14 @@ impl Parser<'_> {
         let direction = match word {
             "on" | "onto" | "in" | "into" | "inside" | "upon" => Direction::On,
             "from" | "off" | "of" | "out" => Direction::Off,
-            "over" | "through" | "around" | "round" | "behind" | "under" | "between" | "across" | "along" | "against" | "above" | "below" => Direction::Unclear,
+            "over" | "through" | "around" | "round" | "behind" | "under" | "between" | "across" | "along"
+            | "against" | "above" | "below" => Direction::Unclear,
             _ => Direction::Unsaid,
         };
-        if phrase.things.len() > 1 && clause.may_move() && !matches!(word, "between" | "to" | "onto" | "on" | "into" | "over" | "in") {
+        if phrase.things.len() > 1
+            && clause.may_move()
+            && !matches!(word, "between" | "to" | "onto" | "on" | "into" | "over" | "in")
+        {
             // `from the studs and the cover`: is the cover another object?
             clause.doubts.push(Doubt::Words(phrase.words.clone()));
         }
@@ -223,7 +266,9 @@ impl Parser<'_> {
                     places.direction = places.direction.and(direction);
                     self.limit_at(places, &phrase);
                 }
-                (None, What::Talk(Talk::Anything)) if clause.may_move() => clause.doubts.push(Doubt::Words(phrase.words.clone())),
+                (None, What::Talk(Talk::Anything)) if clause.may_move() => {
+                    clause.doubts.push(Doubt::Words(phrase.words.clone()))
+                }
                 (None, What::Talk(_) | What::Quantity) => {}
                 _ if thing.is_pronoun && !thing.doubts.is_empty() => {}
                 _ => {

@@ -52,7 +52,12 @@ fn sentence_of(span: Span, starts: &[u32]) -> usize {
     starts.partition_point(|start| *start <= span.start).saturating_sub(1)
 }
 
-fn read_sentence(sentence: Sentence, key: String, memory: &mut Memory, (lexicon, verbs): (&Lexicon<'_>, &Verbs)) -> SentenceRead {
+fn read_sentence(
+    sentence: Sentence,
+    key: String,
+    memory: &mut Memory,
+    (lexicon, verbs): (&Lexicon<'_>, &Verbs),
+) -> SentenceRead {
     let mut items = items(&sentence);
     let asides = without_asides(&mut items);
     let is_question = sentence.text.ends_with('?');
@@ -93,7 +98,8 @@ fn read_sentence(sentence: Sentence, key: String, memory: &mut Memory, (lexicon,
         let (first, last) = (tokens[0].span, tokens[tokens.len() - 1].span);
         Placed::new(words.join(" "), Span { end: last.end.max(first.end), ..first })
     };
-    let missing_tools = missing_tools.into_iter().filter(|(from, to)| from < to && *to <= items.len()).map(place).collect();
+    let missing_tools =
+        missing_tools.into_iter().filter(|(from, to)| from < to && *to <= items.len()).map(place).collect();
     SentenceRead { key, class, actions, touches, missing_tools, mentions, sentence }
 }
 
@@ -125,7 +131,11 @@ fn remember(memory: &mut Memory, said: Memory, class: &Class, (actions, touches)
 }
 
 /// Returns what a sentence might move: what its actions move where it was read, and whatever it names where it was not.
-fn touched(items: &[Item], lexicon: &Lexicon<'_>, (class, actions, before, said): (&Class, &[Action], &[String], &Memory)) -> Vec<String> {
+fn touched(
+    items: &[Item],
+    lexicon: &Lexicon<'_>,
+    (class, actions, before, said): (&Class, &[Action], &[String], &Memory),
+) -> Vec<String> {
     let mut names: Vec<String> = Vec::new();
     let mut add = |name: &str| {
         if !name.is_empty() && !names.iter().any(|own| own == name) {
@@ -133,9 +143,16 @@ fn touched(items: &[Item], lexicon: &Lexicon<'_>, (class, actions, before, said)
         }
     };
     for action in actions.iter().filter(|action| action.act.moves()) {
-        let points = if action.act == Act::Unlock && action.thing.is_empty() { Vec::new() } else { lexicon.points(&action.thing) };
+        let points = if action.act == Act::Unlock && action.thing.is_empty() {
+            Vec::new()
+        } else {
+            lexicon.points(&action.thing)
+        };
         let is_point_act = matches!(action.act, Act::Lock | Act::Unlock | Act::Open | Act::Shut | Act::Halt | Act::Run);
-        if is_point_act && !points.is_empty() && lexicon.exactly(&action.thing).iter().all(|at| lexicon.noun(*at).kind == NounKind::Point) {
+        if is_point_act
+            && !points.is_empty()
+            && lexicon.exactly(&action.thing).iter().all(|at| lexicon.noun(*at).kind == NounKind::Point)
+        {
             points.iter().for_each(|noun| add(&noun.name));
         } else if action.act == Act::Unlock && action.thing.is_empty() {
             lexicon.nouns().iter().filter(|noun| noun.kind == NounKind::Point).for_each(|noun| add(&noun.name));
@@ -156,7 +173,8 @@ fn touched(items: &[Item], lexicon: &Lexicon<'_>, (class, actions, before, said)
             Class::Uncertain(doubts) => doubts.iter().any(is_pronoun),
             _ => items.iter().any(|item| matches!(item.text.as_str(), "it" | "them" | "they" | "both")),
         };
-        let last: Vec<&str> = said.last.iter().flat_map(Thing::nouns).map(|at| lexicon.noun(*at).name.as_str()).collect();
+        let last: Vec<&str> =
+            said.last.iter().flat_map(Thing::nouns).map(|at| lexicon.noun(*at).name.as_str()).collect();
         if has_pronoun && before.is_empty() && last.is_empty() {
             return Vec::new();
         }
@@ -200,11 +218,15 @@ fn named(items: &[Item], lexicon: &Lexicon<'_>) -> Vec<String> {
 fn without_asides(items: &mut Vec<Item>) -> Vec<String> {
     let mut asides = Vec::new();
     while let Some(open) = items.iter().position(|item| item.is_mark('(') || item.is_mark('[')) {
-        let close = items[open..].iter().position(|item| item.is_mark(')') || item.is_mark(']')).map_or(items.len() - 1, |at| open + at);
+        let close = items[open..]
+            .iter()
+            .position(|item| item.is_mark(')') || item.is_mark(']'))
+            .map_or(items.len() - 1, |at| open + at);
         let aside: Vec<Item> = items.drain(open..=close).collect();
         let inner = aside.iter().filter(|item| !matches!(item.kind, Kind::Mark('(' | ')' | '[' | ']')));
         let is_plain = |item: &Item| {
-            matches!(item.kind, Kind::See | Kind::Value) || item.kind == Kind::Word && matches!(item.text.as_str(), "see" | "figure" | "step" | "and")
+            matches!(item.kind, Kind::See | Kind::Value)
+                || item.kind == Kind::Word && matches!(item.text.as_str(), "see" | "figure" | "step" | "and")
         };
         let figure = aside.iter().any(|item| item.says("figure"));
         let words: Vec<&Item> = inner.collect();
@@ -216,7 +238,12 @@ fn without_asides(items: &mut Vec<Item>) -> Vec<String> {
 }
 
 /// Reads what the author wrote in `{do ...}` instead of the sentence.
-fn read_override(sentence: Sentence, key: String, memory: &mut Memory, (lexicon, overrides): (&Lexicon<'_>, &[&Placed<String>])) -> SentenceRead {
+fn read_override(
+    sentence: Sentence,
+    key: String,
+    memory: &mut Memory,
+    (lexicon, overrides): (&Lexicon<'_>, &[&Placed<String>]),
+) -> SentenceRead {
     let mut actions = Vec::new();
     let mut obstacle = None;
     for own in overrides {
@@ -271,7 +298,8 @@ fn resolve(action: &mut Action, lexicon: &Lexicon<'_>) -> Result<(), String> {
             return Ok(());
         }
         let braced = format!("{{{name}}}");
-        let found = [name.as_str(), braced.as_str()].into_iter().find_map(|words| lexicon.exactly(words).first().copied());
+        let found =
+            [name.as_str(), braced.as_str()].into_iter().find_map(|words| lexicon.exactly(words).first().copied());
         if let Some(at) = found {
             name.clone_from(&lexicon.noun(at).name);
             return Ok(());

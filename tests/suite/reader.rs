@@ -224,7 +224,12 @@ fn step(text: &str) -> Step {
                 (_, Some(order)) => step.overrides.push(Placed::new(order.to_owned(), place)),
                 _ => line.push(Inline::Value(Placed::new(Name::new(inner), place))),
             },
-            None => line.push(Inline::Words { text: rest[..length].to_owned(), manner: Manner::Plain, span: place, joins: Vec::new() }),
+            None => line.push(Inline::Words {
+                text: rest[..length].to_owned(),
+                manner: Manner::Plain,
+                span: place,
+                joins: Vec::new(),
+            }),
         }
         at += length;
     }
@@ -271,7 +276,11 @@ fn reads(nouns: &str, table: &str) {
         }
         let read = drawn(text, &vocabulary, &verbs);
         if read != expected {
-            wrong.push(format!("{text}\n    expected {}\n    read     {}", expected.join("\n             "), read.join("\n             ")));
+            wrong.push(format!(
+                "{text}\n    expected {}\n    read     {}",
+                expected.join("\n             "),
+                read.join("\n             ")
+            ));
         }
     };
     for line in table.lines().map(str::trim).filter(|line| !line.is_empty()) {
@@ -711,7 +720,10 @@ fn tools_mentions_and_what_might_be_touched() {
     let read = |text: &str| read_step(&step(text), &vocabulary, &verbs);
     let missing = |text: &str| {
         let read = read(text);
-        read.iter().flat_map(|read| read.missing_tools.iter().map(|tool| tool.value.clone())).collect::<Vec<_>>().join(", ")
+        read.iter()
+            .flat_map(|read| read.missing_tools.iter().map(|tool| tool.value.clone()))
+            .collect::<Vec<_>>()
+            .join(", ")
     };
     assert_eq!(missing("Remove the upper bearing with a bearing puller."), "a bearing puller");
     assert_eq!(missing("Remove the key with a 3 mm hex key."), "");
@@ -734,7 +746,8 @@ fn tools_mentions_and_what_might_be_touched() {
 #[test]
 fn keys_hold_the_words_of_the_step_so_far() {
     let (vocabulary, verbs) = (vocabulary(PUMP), Verbs::new());
-    let keys = |text: &str| read_step(&step(text), &vocabulary, &verbs).into_iter().map(|read| read.key).collect::<Vec<_>>();
+    let keys =
+        |text: &str| read_step(&step(text), &vocabulary, &verbs).into_iter().map(|read| read.key).collect::<Vec<_>>();
     let (first, other) = (keys("Remove the key. Discard it."), keys("Remove  the KEY. Keep it."));
     assert_eq!(first[0], other[0], "case and spaces do not matter");
     assert_ne!(first[1], other[1]);
@@ -762,10 +775,75 @@ static VERBS: std::sync::LazyLock<Verbs> = std::sync::LazyLock::new(Verbs::new);
 /// Words that sentences are made of, with some that are none.
 fn some_words() -> impl Strategy<Value = String> {
     let words = [
-        "remove", "fit", "the", "new", "and", "then", "it", "both", "nuts", "impeller", "key", "O-ring", "sleeve", "with", "to", "from", "on",
-        "off", "if", "IF", "THEN", "until", "do", "not", "is", "be", "must", "two", "12", "mm", "{cover torque}", "{see a}", ",", ".", ";",
-        "(", ")", "its", "each", "of", "L-12", "PL-2", "frobnicator", "tighten", "lock", "motor", "isolator", "press", "START", "a", "A", "'s",
-        "half", "turn", "by", "hand", "removed", "removing", "measures", "person", "second", "or", "-", "\u{e9}t\u{e9}", "1/2", "one", "ones", "as", "in",
+        "remove",
+        "fit",
+        "the",
+        "new",
+        "and",
+        "then",
+        "it",
+        "both",
+        "nuts",
+        "impeller",
+        "key",
+        "O-ring",
+        "sleeve",
+        "with",
+        "to",
+        "from",
+        "on",
+        "off",
+        "if",
+        "IF",
+        "THEN",
+        "until",
+        "do",
+        "not",
+        "is",
+        "be",
+        "must",
+        "two",
+        "12",
+        "mm",
+        "{cover torque}",
+        "{see a}",
+        ",",
+        ".",
+        ";",
+        "(",
+        ")",
+        "its",
+        "each",
+        "of",
+        "L-12",
+        "PL-2",
+        "frobnicator",
+        "tighten",
+        "lock",
+        "motor",
+        "isolator",
+        "press",
+        "START",
+        "a",
+        "A",
+        "'s",
+        "half",
+        "turn",
+        "by",
+        "hand",
+        "removed",
+        "removing",
+        "measures",
+        "person",
+        "second",
+        "or",
+        "-",
+        "\u{e9}t\u{e9}",
+        "1/2",
+        "one",
+        "ones",
+        "as",
+        "in",
     ];
     proptest::collection::vec(proptest::sample::select(words.to_vec()), 0..24).prop_map(|words| words.join(" "))
 }
