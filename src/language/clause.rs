@@ -45,12 +45,19 @@ pub(super) struct Phrase {
     pub(super) things: Vec<Thing>,
     /// All its words.
     pub(super) words: String,
+    /// True where they name a kind of machine.
+    pub(super) names_variant: bool,
 }
 
 impl Clause<'_> {
     /// Returns whether any of its verbs may move something.
     pub(super) fn may_move(&self) -> bool {
         self.verbs.iter().any(|verb| verb.sense.may_move() || verb.disputed.is_some())
+    }
+
+    /// Returns whether a fluid is put onto something, so that a list behind a preposition is what it goes onto.
+    pub(super) fn is_fluid(&self) -> bool {
+        self.verbs.iter().any(|verb| matches!(verb.sense, Sense::Fluid | Sense::Rest))
     }
 
     fn asks(&self) -> bool {
@@ -109,8 +116,12 @@ impl<'a> Parser<'a> {
             && !self.says(start, "using")
             && self.subject_end(start).is_none()
         {
-            let word = self.words(start, start + 1);
-            self.doubts.push(Doubt::Verb(word));
+            let is_calm = self.verb_at(start, &[Form::Gerund]).is_some_and(|found| !found.verb.sense.may_move());
+            let leads = self.items[start..].iter().any(|item| item.is_mark(','));
+            if !(is_calm && leads) {
+                let word = self.words(start, start + 1);
+                self.doubts.push(Doubt::Verb(word));
+            }
             return self.order(start, start, Form::Gerund, std::mem::take(fronted));
         }
         if self.is(start, role::PREPOSITION) {
@@ -157,6 +168,9 @@ impl<'a> Parser<'a> {
         } else if matches!(word.as_str(), "where" | "wherever") {
             self.is_conditional = true;
             self.doubts.push(Doubt::Words(self.words(start, end)));
+        } else if self.is_presence(start) {
+            self.is_conditional = true;
+            self.doubts.push(Doubt::Words(self.words(start, end).trim_end_matches(" ,").to_owned()));
         } else if word != "before" && self.hides_action(start, end) {
             self.doubts.push(Doubt::Words(self.words(start, end).trim_end_matches(" ,").to_owned()));
         }
@@ -236,6 +250,67 @@ impl<'a> Parser<'a> {
         })
     }
 
+    /// Returns whether a thing is one that can be moved.
+    fn is_movable(&self, thing: &Thing) -> bool {
+        let kinds = [
+            NounKind::Part,
+            NounKind::Opening,
+            NounKind::Temporary,
+            NounKind::Point,
+            NounKind::Machine,
+            NounKind::Boundary,
+        ];
+        thing.what == What::Points || thing.nouns().iter().any(|at| kinds.contains(&self.lexicon.noun(*at).kind))
+    }
+
+    /// Returns whether `when fitted` or the like stands at `at`: a condition, not a time.
+    fn is_presence(&self, at: usize) -> bool {
+        const PRESENT: [&str; 11] = [
+            "fitted",
+            "present",
+            "applicable",
+            "necessary",
+            "required",
+            "needed",
+            "worn",
+            "damaged",
+            "installed",
+            "provided",
+            "specified",
+        ];
+        let next = self.after_adverbs(at + 1);
+        PRESENT.iter().any(|word| self.says(next, word)) && !self.may_name(next + 1)
+    }
+
+    /// Returns the end of `in case of` and the like.
+    fn case_end(&self, at: usize) -> Option<usize> {
+        ["in case of", "in the case of", "in the event of", "in event of", "in case"]
+            .into_iter()
+            .find(|words| self.says_all(at, words))
+            .map(|words| at + words.split(' ').count())
+    }
+
+    /// Returns whether words name a kind of machine, for which alone something is done (`on size 4`).
+    pub(super) fn names_variant(&self, from: usize, to: usize) -> bool {
+        const VARIANTS: [&str; 9] =
+            ["size", "type", "model", "version", "variant", "frame", "series", "make", "design"];
+        (from..to).any(|at| VARIANTS.iter().any(|word| self.item(at).is_some_and(|item| item.key == *word)) && !self.is_noun(at))
+            || (from..to).any(|at| {
+                let is_plural = self.item(at).is_some_and(|item| item.is_plural);
+                let found = self.found(at).map(|found| found.what);
+                is_plural && matches!(found, Some(crate::language::matching::FoundWhat::Nouns(nouns)) if nouns.iter().all(|at| self.lexicon.noun(*at).kind == NounKind::Machine) && !nouns.is_empty() && !self.says(at, "both"))
+            })
+    }
+
+    /// Takes words behind an order as its condition.
+    fn condition(&mut self, clause: &mut Clause<'a>, (at, end): (usize, usize)) {
+        let moved_before = self.actions.iter().any(|action| action.act.moves());
+        if end < self.items.len() || moved_before {
+            clause.doubts.push(Doubt::Words(self.words(at, end)));
+        }
+        self.is_conditional = true;
+    }
+
     /// Keeps the tools and fluids of words that use none of them.
     pub(super) fn mention(&mut self, from: usize, to: usize) {
         let mut at = from;
@@ -290,8 +365,14 @@ impl<'a> Parser<'a> {
         let purpose = self.says(start, "to") && is_verb(start + 1);
         let gerund = self.verb_at(start + 1, &[Form::Gerund]).is_some() && !self.is_noun(start + 1);
         let region = ["after", "before", "until", "till", "during"].into_iter().any(|word| self.says(start, word));
+        if let (Some(comma), Some(_)) = (comma, self.case_end(start)) {
+            self.is_conditional = true;
+            self.remember_condition(start, comma);
+            self.mention(start, comma);
+            return comma + 1;
+        }
         if let (Some(comma), true) = (comma, purpose || gerund || region) {
-            let is_before = self.says(start, "before") || self.says(start, "for");
+            let is_before = ["before", "for", "without"].into_iter().any(|word| self.says(start, word));
             if !is_before && (self.hides_action(start, comma) || (purpose && self.purpose_moves(start, comma))) {
                 self.doubts.push(Doubt::Words(self.words(start, comma)));
             }
@@ -303,6 +384,13 @@ impl<'a> Parser<'a> {
         if end <= start {
             self.obstacle.get_or_insert(Obstacle::NoVerb);
             return self.items.len();
+        }
+        let is_for_some = clause
+            .phrases
+            .iter()
+            .any(|phrase| phrase.word == "for" && phrase.things.iter().any(|thing| thing.what == What::Unknown));
+        if self.names_variant(start, end) || is_for_some {
+            self.doubts.push(Doubt::Words(self.words(start, end)));
         }
         fronted.append(&mut clause.phrases);
         self.doubts.append(&mut clause.doubts);
@@ -553,6 +641,10 @@ impl<'a> Parser<'a> {
         }
         if self.is(at, role::NEGATION) {
             let end = self.skip(at + 1);
+            if !clause.may_move() {
+                self.mention(at, end);
+                return end;
+            }
             clause.doubts.push(Doubt::Words(self.words(at, end)));
             return end;
         }
@@ -620,12 +712,7 @@ impl<'a> Parser<'a> {
         match word.as_str() {
             "if" | "unless" if clause.asks() => clause.has_content = true,
             "if" | "unless" | "whenever" | "provided" => {
-                let is_last = end >= self.items.len();
-                let moved_before = self.actions.iter().any(|action| action.act.moves());
-                if !is_last || moved_before {
-                    clause.doubts.push(Doubt::Words(words));
-                }
-                self.is_conditional = true;
+                self.condition(clause, (at, end));
             }
             "until" | "till" => {
                 const ENDS: [&str; 16] = [
@@ -653,6 +740,10 @@ impl<'a> Parser<'a> {
                 if !is_shown || clause.objects.is_empty() {
                     clause.doubts.push(Doubt::Words(words));
                 }
+            }
+            "when" if clause.may_move() && self.is_presence(at) => {
+                self.is_conditional = true;
+                clause.doubts.push(Doubt::Words(words));
             }
             "while" | "whilst" if self.names_tool(at, end) => clause.doubts.push(Doubt::Words(words)),
             _ if word != "before" && self.hides_action(at, end) => clause.doubts.push(Doubt::Words(words)),
@@ -717,6 +808,12 @@ impl<'a> Parser<'a> {
         if (word == "until" || word == "till") && next == at + 1 {
             return self.subordinate(clause, at);
         }
+        if self.case_end(at).is_some() {
+            let end = self.skip(next);
+            self.mention(at, end);
+            self.condition(clause, (at, end));
+            return end;
+        }
         if self.is_preposition_of_clause(&word, next) {
             let end = self.skip(next);
             let words = self.words(at, end);
@@ -759,19 +856,21 @@ impl<'a> Parser<'a> {
             clause.particles.push(word);
             return next;
         }
+        self.is_phrase = true;
         let (things, end) = self.owned_things(next, &clause.objects);
+        self.is_phrase = false;
         if things.is_empty() {
             clause.particles.push(word);
             return next;
         }
         let words = self.words(at, end);
-        if word == "with" && self.is_circumstance(end) && things.iter().any(|thing| !thing.nouns().is_empty()) {
+        if word == "with" && self.is_circumstance(end) && things.iter().any(|thing| self.is_movable(thing)) {
             // `with the key still in place` says how things are, not what goes along.
             clause.doubts.push(Doubt::Words(self.words(at, end + 1)));
             return self.after_adverbs(end);
         }
         let word = if word == "using" || word == "via" { "with".to_owned() } else { word };
-        clause.phrases.push(Phrase { word, things, words });
+        clause.phrases.push(Phrase { word, things, words, names_variant: self.names_variant(at, end) });
         end
     }
 

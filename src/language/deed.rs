@@ -282,7 +282,13 @@ impl<'a> Parser<'a> {
             deed.doubts.push(Doubt::Words(format!("with {}", deed.places.fluids.join(" and "))));
         }
         if matches!(resolved, Act::Place | Act::Take | Act::On | Act::New | Act::Off) {
-            action.on = deed.places.places.first().map(|place| self.name(place)).unwrap_or_default();
+            action.on = deed
+                .places
+                .places
+                .iter()
+                .find(|place| self.kind(place) != Some(NounKind::Machine))
+                .map(|place| self.name(place))
+                .unwrap_or_default();
         }
         deed.actions.push(action);
         deed.nouns.push((resolved, at));
@@ -592,6 +598,10 @@ impl<'a> Parser<'a> {
                     deed.doubts.push(Doubt::Name(thing.words.clone(), Vec::new()));
                 }
             }
+        }
+        if !deed.places.places.is_empty() && !deed.actions.iter().any(|action| action.act == Act::Wipe) {
+            // `clean the paste off the studs`: the studs are wiped.
+            deed.doubts.push(Doubt::Verb(verb.words.clone()));
         }
         if !deed.places.companions.is_empty() {
             deed.doubts.push(Doubt::Words(format!("with {}", deed.places.companions[0].words)));
@@ -970,19 +980,27 @@ impl<'a> Parser<'a> {
     }
 
     /// Adds an action; off and discarded is discarded, shut and locked is locked.
-    fn push(&mut self, action: Action) {
+    fn push(&mut self, mut action: Action) {
+        let new = action.clone();
         let goes_into = |before: &Action| {
-            let same = before.thing == action.thing
-                && before.count == action.count
-                && before.conditional == action.conditional;
-            let joins = match action.act {
+            let same = before.thing == new.thing && before.count == new.count && before.conditional == new.conditional;
+            let joins = match new.act {
                 Act::Discard => before.act == Act::Off,
                 Act::Lock => matches!(before.act, Act::Shut | Act::Halt),
                 _ => false,
             };
             same && joins
         };
+        let tools = self
+            .actions
+            .iter()
+            .filter(|before| goes_into(before))
+            .flat_map(|before| before.with.clone())
+            .collect::<Vec<_>>();
         self.actions.retain(|before| !goes_into(before));
+        if action.with.is_empty() {
+            action.with = tools;
+        }
         if !self.actions.contains(&action) {
             self.actions.push(action);
         }

@@ -33,6 +33,8 @@ pub(super) struct Parser<'a> {
     pub(super) is_third: bool,
     /// True while a subject is read: a list of names before `must`.
     pub(super) is_subject: bool,
+    /// True while what stands behind a preposition is read.
+    pub(super) is_phrase: bool,
     /// True after IF.
     pub(super) is_conditional: bool,
 }
@@ -175,7 +177,9 @@ impl<'a> Parser<'a> {
             || self.is_order(at)
             || self.person_acts(at).is_some()
             || self.subject_end(at).is_some()
-            || (self.says(at, "if") || self.says(at, "otherwise") || self.says(at, "else"))
+            || (self.says(at, "if") && self.main_after(at).is_some())
+            || self.says(at, "otherwise")
+            || self.says(at, "else")
     }
 
     /// Returns the place after `do not`, `never` or the like.

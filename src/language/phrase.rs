@@ -69,6 +69,8 @@ impl Parser<'_> {
         if joins {
             next += 1;
             has_mark = true;
+        } else if self.is_phrase {
+            // `on the shaft along with the key`: the key goes with the object, not with the shaft.
         } else if self.says_all(next, "together with")
             || self.says_all(next, "along with")
             || self.says_all(next, "complete with")
@@ -374,8 +376,18 @@ impl Parser<'_> {
             Kind::Word if item.is(ends) || self.manner_end(at).is_some() || self.hand_tight_end(at).is_some() => false,
             Kind::Word if item.is(role::ADVERB) => self.is_noun(at),
             Kind::Word if item.number.is_some() => false,
-            Kind::Word => !self.is_participle(at) && !self.is_finite(at),
+            Kind::Word => !self.is_participle(at) && !self.is_finite(at) && !self.is_plain_order(at),
         }
+    }
+
+    /// Returns whether an order with a determined object stands at `at` (`from the shaft remove the key`).
+    fn is_plain_order(&self, at: usize) -> bool {
+        let determined = role::DETERMINER | role::QUANTIFIER | role::PRONOUN | role::POSSESSIVE | role::NEW;
+        self.found(at).is_none()
+            && self.verb_at(at, &[Form::Base]).is_some_and(|found| {
+                let next = at + found.length;
+                self.is(next, determined) || self.item(next).is_some_and(|item| item.number.is_some())
+            })
     }
 
     /// Returns whether a number stands behind a name as its label (`bolt 3`), with no unit after it.
@@ -497,14 +509,7 @@ impl Parser<'_> {
         let talk = (from + 1..end).find_map(|at| self.talk(at).filter(|(_, length)| at + length == end))?;
         matches!(
             talk.0,
-            Talk::Paper
-                | Talk::Feature
-                | Talk::Energy
-                | Talk::Manner
-                | Talk::Property
-                | Talk::Aid
-                | Talk::Person
-                | Talk::Place
+            Talk::Paper | Talk::Feature | Talk::Energy | Talk::Manner | Talk::Property | Talk::Person | Talk::Place
         )
         .then_some(talk)
     }

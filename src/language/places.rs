@@ -83,6 +83,9 @@ impl Parser<'_> {
         }
         for phrase in std::mem::take(&mut clause.phrases) {
             let moves = clause.may_move();
+            if moves && phrase.names_variant {
+                clause.doubts.push(Doubt::Words(phrase.words.clone()));
+            }
             for thing in &phrase.things {
                 // Towards what is no question: only the way it looks.
                 let is_aim = matches!(
@@ -137,6 +140,13 @@ impl Parser<'_> {
     }
 
     fn sort_with(&mut self, clause: &mut Clause<'_>, places: &mut Places, phrase: Phrase) {
+        let is_tool = |thing: &Thing| self.kind(thing) == Some(NounKind::Tool);
+        if phrase.things.iter().any(is_tool)
+            && !phrase.things.iter().all(|thing| is_tool(thing) || self.kind(thing).is_none())
+        {
+            // `with the wrench and the cover`: is the cover another object?
+            clause.doubts.push(Doubt::Words(phrase.words.clone()));
+        }
         for thing in phrase.things {
             let head = thing.words.rsplit([' ', '-']).next().unwrap_or_default();
             if is_tool_head(head) && thing.doubts.iter().any(|doubt| matches!(doubt, Doubt::Name(..))) {
@@ -177,6 +187,9 @@ impl Parser<'_> {
     }
 
     fn sort_to(&mut self, clause: &mut Clause<'_>, places: &mut Places, phrase: Phrase) {
+        if phrase.things.len() > 1 && clause.may_move() && !clause.is_fluid() {
+            clause.doubts.push(Doubt::Words(phrase.words.clone()));
+        }
         for thing in phrase.things {
             if self.is_figure(&thing) {
                 if places.to.is_empty() {
@@ -234,10 +247,7 @@ impl Parser<'_> {
             | "against" | "above" | "below" => Direction::Unclear,
             _ => Direction::Unsaid,
         };
-        if phrase.things.len() > 1
-            && clause.may_move()
-            && !matches!(word, "between" | "to" | "onto" | "on" | "into" | "over" | "in")
-        {
+        if phrase.things.len() > 1 && clause.may_move() && word != "between" && !clause.is_fluid() {
             // `from the studs and the cover`: is the cover another object?
             clause.doubts.push(Doubt::Words(phrase.words.clone()));
         }

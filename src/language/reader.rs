@@ -73,6 +73,7 @@ fn read_sentence(
         mentions: Vec::new(),
         is_third: false,
         is_subject: false,
+        is_phrase: false,
         is_conditional: false,
     };
     parser.sentence();
