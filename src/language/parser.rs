@@ -13,6 +13,8 @@ use crate::language::verb::{Verb, Verbs};
 pub(super) struct Parser<'a> {
     /// Its items.
     pub(super) items: &'a [Item],
+    /// The longest name that begins at each item.
+    pub(super) names: &'a [Option<Found>],
     /// The names.
     pub(super) lexicon: &'a Lexicon<'a>,
     /// The verbs.
@@ -105,8 +107,8 @@ impl<'a> Parser<'a> {
     }
 
     /// Returns the name at `at`.
-    pub(super) fn found(&self, at: usize) -> Option<Found> {
-        self.lexicon.longest_at(self.items, at)
+    pub(super) fn found(&self, at: usize) -> Option<&'a Found> {
+        self.names.get(at)?.as_ref()
     }
 
     /// Returns whether a name of the registers begins at `at`.
@@ -117,7 +119,7 @@ impl<'a> Parser<'a> {
     /// Returns the talk at `at` and its length.
     pub(super) fn talk(&self, at: usize) -> Option<(Talk, usize)> {
         match self.found(at)? {
-            Found { what: FoundWhat::Talk(talk), length } => Some((talk, length)),
+            Found { what: FoundWhat::Talk(talk), length } => Some((*talk, *length)),
             Found { .. } => None,
         }
     }

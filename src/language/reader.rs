@@ -61,8 +61,10 @@ fn read_sentence(
     let mut items = items(&sentence);
     let asides = without_asides(&mut items);
     let is_question = sentence.text.ends_with('?');
+    let names: Vec<_> = (0..items.len()).map(|at| lexicon.longest_at(&items, at)).collect();
     let mut parser = Parser {
         items: &items,
+        names: &names,
         lexicon,
         verbs,
         memory: memory.clone(),

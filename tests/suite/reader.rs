@@ -650,7 +650,7 @@ fn a_filter_and_its_valves() {
         Fit seven new filter elements.
         => read: new filter element x7
         Put the basket back in the filter housing.
-        => read: on basket on filter
+        => read: on basket
         Lower the lid onto the new lid gasket.
         => read: on lid on lid gasket
         Swing up the eyebolts and tighten them evenly, in a star pattern, to 40 N·m.
