@@ -12,6 +12,7 @@ use crate::language::verb::{Sense, Verb};
 
 /// An order with everything that belongs to it.
 #[derive(Default)]
+#[expect(clippy::struct_excessive_bools, reason = "each is a word that was read, or was not")]
 pub(super) struct Clause<'a> {
     /// Its verbs; several share the objects (`close and lock`).
     pub(super) verbs: Vec<&'a Verb>,
@@ -235,7 +236,7 @@ impl<'a> Parser<'a> {
     pub(super) fn body(&mut self, clause: &mut Clause<'a>, verb: usize, form: Form) -> usize {
         self.is_third = form == Form::Third;
         let at = self.shared_verbs(clause, verb, form);
-        let at = if self.is_try(clause, at) { self.skip(at) } else { self.objects(clause, at) };
+        let at = if is_try(clause) { self.skip(at) } else { self.objects(clause, at) };
         self.tail(clause, at)
     }
 
@@ -262,11 +263,6 @@ impl<'a> Parser<'a> {
     pub(super) fn shares(&self, _first: &VerbUse<'a>, _second: &VerbUse<'a>, next: usize) -> bool {
         let next = self.after_adverbs(next);
         self.is_order(next) || self.verb_at(next, &[Form::Third]).is_some()
-    }
-
-    /// Returns whether the clause presses START: an object that is a button, or a try.
-    pub(super) fn is_try(&self, clause: &Clause<'a>, _at: usize) -> bool {
-        matches!(clause.verbs[..], [verb] if verb.sense == Sense::Try)
     }
 
     /// Reads the direct objects.
@@ -350,4 +346,9 @@ impl<'a> Parser<'a> {
         self.memory.last = things;
         self.memory.trust = if is_unsure { Trust::Doubtful } else { Trust::Known };
     }
+}
+
+/// Returns whether something is tried, and what follows is only what.
+fn is_try(clause: &Clause<'_>) -> bool {
+    matches!(clause.verbs[..], [verb] if verb.sense == Sense::Try)
 }

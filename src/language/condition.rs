@@ -87,12 +87,10 @@ impl<'a> Parser<'a> {
                 }
             }
             "that" | "which" | "who" | "whose" | "where" | "wherever" | "what" if clause.may_move() => {
-                clause.doubts.push(Doubt::Words(words))
+                clause.doubts.push(Doubt::Words(words));
             }
-            "as" if self.says(at + 1, "soon") => {
-                if self.hides_action(at, end) {
-                    clause.doubts.push(Doubt::Words(words));
-                }
+            "as" if self.says(at + 1, "soon") && self.hides_action(at, end) => {
+                clause.doubts.push(Doubt::Words(words));
             }
             "as" if clause.may_move() => {
                 let is_shown =

@@ -39,7 +39,7 @@ impl<'a> Parser<'a> {
             nouns: Vec::new(),
             is_hand_tight: clause.is_by_hand,
         };
-        let is_stop = self.is_stop_of_job(&verbs, &deed.objects);
+        let is_stop = is_stop_of_job(&verbs, &deed.objects);
         for verb in &verbs {
             if is_stop && verb.words == "stop" {
                 deed.actions.push(Action::new(Act::Stop, ""));
@@ -64,13 +64,6 @@ impl<'a> Parser<'a> {
             wholes.find_map(|whole| whole).unwrap_or(verb)
         };
         clause.verbs.iter().map(join).collect()
-    }
-
-    /// Returns whether `stop` stops the job, not a machine.
-    pub(super) fn is_stop_of_job(&self, verbs: &[&Verb], objects: &[Thing]) -> bool {
-        let is_job = |thing: &Thing| matches!(thing.what, What::Talk(Talk::Person | Talk::Paper));
-        let calm = verbs.iter().any(|verb| matches!(verb.sense, Sense::Act(Act::Tell)));
-        objects.iter().all(is_job) || (calm && objects.iter().all(|thing| matches!(thing.what, What::Talk(_))))
     }
 
     /// Does one verb of an order.
@@ -119,7 +112,7 @@ impl<'a> Parser<'a> {
                             && deed.places.rest.is_none()
                             && verb.words.split(' ').count() == 1
                             && !deed.places.places.is_empty()
-                            && !self.is_in_place(deed)
+                            && deed.places.places.len() != 1
                     }
                     Direction::Off => act == Act::On,
                     Direction::Unsaid | Direction::Unclear => false,
@@ -132,11 +125,6 @@ impl<'a> Parser<'a> {
             act if act.moves() => self.do_each(deed, act, verb),
             act => self.neutral(deed, Some(act), verb),
         }
-    }
-
-    /// Returns whether what is taken off stands in or on the place named (`remove the key in the shaft`).
-    pub(super) fn is_in_place(&self, deed: &Deed) -> bool {
-        deed.places.places.len() == 1
     }
 
     pub(super) fn ambiguous(&mut self, deed: &mut Deed, act: Act, verb: &Verb) {
@@ -175,7 +163,7 @@ impl<'a> Parser<'a> {
             let is_part = self.kind(thing) == Some(NounKind::Part);
             match act {
                 Act::Off | Act::On | Act::New | Act::Discard | Act::Stores if is_part => {
-                    self.do_one(deed, act, thing, verb)
+                    self.do_one(deed, act, thing, verb);
                 }
                 _ => deed.doubts.push(Doubt::Words(format!("with {}", thing.words))),
             }
@@ -253,18 +241,15 @@ impl<'a> Parser<'a> {
                 }
                 act
             }
-            (Act::Off, NounKind::Temporary) => Act::Take,
             (Act::On | Act::New, NounKind::Temporary) => Act::Place,
-            (Act::Discard | Act::Stores, NounKind::Temporary) => Act::Take,
+            (Act::Off | Act::Discard | Act::Stores, NounKind::Temporary) => Act::Take,
             (Act::Off, NounKind::Opening) => Act::Open,
             (Act::On, NounKind::Opening) if !thing.is_new => Act::Shut,
             (Act::Halt, NounKind::Opening) => Act::Shut,
             (Act::Open | Act::Shut, NounKind::Opening)
             | (Act::Run | Act::Halt | Act::Fill, NounKind::Machine | NounKind::Boundary) => act,
             (Act::On, NounKind::Tool) => return deed.actions.push(Action::new(Act::Use, noun.name.clone())),
-            (Act::Off | Act::Stores | Act::Discard | Act::Place | Act::Take, NounKind::Tool) => return,
-            (Act::Off | Act::Discard | Act::Stores, NounKind::Fluid) => return,
-            (_, NounKind::Inert) => return,
+            (Act::Off | Act::Stores | Act::Discard, NounKind::Tool | NounKind::Fluid) | (_, NounKind::Inert) => return,
             (Act::Tighten | Act::Loosen, NounKind::Tool | NounKind::Reading | NounKind::Value) => {
                 deed.doubts.push(not_a_part);
                 return;
@@ -432,6 +417,13 @@ pub(super) struct Deed {
     pub(super) nouns: Vec<(Act, usize)>,
     /// True after `finger tight`.
     pub(super) is_hand_tight: bool,
+}
+
+/// Returns whether `stop` stops the job, not a machine.
+fn is_stop_of_job(verbs: &[&Verb], objects: &[Thing]) -> bool {
+    let is_job = |thing: &Thing| matches!(thing.what, What::Talk(Talk::Person | Talk::Paper));
+    let calm = verbs.iter().any(|verb| matches!(verb.sense, Sense::Act(Act::Tell)));
+    objects.iter().all(is_job) || (calm && objects.iter().all(|thing| matches!(thing.what, What::Talk(_))))
 }
 
 /// Returns whether a name is that of a thing that is loosened, tightened, opened or shut by turning it.

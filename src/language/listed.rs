@@ -153,7 +153,7 @@ pub(super) fn number(word: &str) -> Option<u32> {
         "twenty",
     ];
     let listed = NUMBERS.iter().position(|own| *own == word).and_then(|at| u32::try_from(at + 1).ok());
-    listed.or_else(|| match word {
+    listed.or(match word {
         "twenty-four" => Some(24),
         "a-pair" => Some(2),
         _ => None,

@@ -10,6 +10,7 @@ use crate::language::reading::{Doubt, Obstacle};
 use crate::language::verb::{Verb, Verbs};
 
 /// A sentence on its way to actions.
+#[expect(clippy::struct_excessive_bools, reason = "each is a word that was read, or was not")]
 pub(super) struct Parser<'a> {
     /// Its items.
     pub(super) items: &'a [Item],

@@ -10,6 +10,7 @@ use crate::language::reading::Doubt;
 
 /// What stands before a name.
 #[derive(Default)]
+#[expect(clippy::struct_excessive_bools, reason = "each is a word that was read, or was not")]
 struct Before {
     said: Option<Said>,
     is_new: bool,

@@ -24,8 +24,7 @@ impl Parser<'_> {
         let mut action = Action::new(act, exact.map_or_else(|| thing.words.clone(), |noun| noun.name.clone()));
         let has = u32::try_from(points.len()).unwrap_or(u32::MAX);
         action.count = match thing.said {
-            Said::Each => Count::All,
-            Said::Plural => Count::All,
+            Said::Each | Said::Plural => Count::All,
             Said::Number(number) => {
                 if number != has {
                     deed.doubts.push(Doubt::Count(thing.words.clone(), number, has));
@@ -79,8 +78,7 @@ impl Parser<'_> {
             | (Act::Stores, Talk::Tools | Talk::Paper | Talk::Wear)
             | (Act::Run, Talk::Aid)
             | (Act::Halt, Talk::Person) => {}
-            (Act::Open | Act::Shut, Talk::Paper) if is_paper => {}
-            (Act::On | Act::Off | Act::Discard, Talk::Paper) if is_paper => {}
+            (Act::Open | Act::Shut | Act::On | Act::Off | Act::Discard, Talk::Paper) if is_paper => {}
             _ => deed.doubts.push(unsure),
         }
     }

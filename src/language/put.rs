@@ -30,9 +30,8 @@ impl Parser<'_> {
         }
         match deed.places.direction {
             Direction::Off => self.do_each(deed, Act::Off, verb),
-            Direction::On if deed.places.rest.is_some() => self.rest(deed, verb),
+            Direction::On | Direction::Unsaid if deed.places.rest.is_some() => self.rest(deed, verb),
             Direction::On => self.seat(deed, verb),
-            Direction::Unsaid if deed.places.rest.is_some() => self.rest(deed, verb),
             Direction::Unsaid | Direction::Unclear => {
                 deed.doubts.push(Doubt::Verb(verb.words.clone()));
                 self.unsure(deed, verb);
@@ -133,7 +132,7 @@ impl Parser<'_> {
         if companions.is_empty() {
             deed.doubts.push(Doubt::NoObject(verb.words.clone()));
         }
-        self.unsure_objects(deed);
+        unsure_objects(deed);
         for thing in &companions {
             deed.doubts.extend(thing.doubts.iter().cloned());
             let at = thing.nouns()[0];
@@ -159,13 +158,6 @@ impl Parser<'_> {
         }
         if !companions.is_empty() {
             deed.objects = companions;
-        }
-    }
-
-    pub(super) fn unsure_objects(&mut self, deed: &mut Deed) {
-        for thing in &deed.objects {
-            let doubts = thing.doubts.iter().filter(|doubt| matches!(doubt, Doubt::Pronoun(_))).cloned();
-            deed.doubts.extend(doubts);
         }
     }
 
@@ -209,5 +201,13 @@ impl Parser<'_> {
                 self.do_each(deed, Act::On, verb);
             }
         }
+    }
+}
+
+/// Keeps what is not sure about the pronouns among the objects.
+fn unsure_objects(deed: &mut Deed) {
+    for thing in &deed.objects {
+        let doubts = thing.doubts.iter().filter(|doubt| matches!(doubt, Doubt::Pronoun(_))).cloned();
+        deed.doubts.extend(doubts);
     }
 }

@@ -28,10 +28,9 @@ impl Parser<'_> {
                     }
                 },
                 (_, Some(Act::Wait)) if !self.is_figure(thing) => {}
-                (What::Quantity, _) => named.push((thing.words.clone(), Count::One)),
+                (What::Quantity | What::Points, _) => named.push((thing.words.clone(), Count::One)),
                 (What::Talk(Talk::Anything), _) if thing.is_pronoun => {}
                 (What::Talk(_), _) => {}
-                (What::Points, _) => named.push((thing.words.clone(), Count::One)),
                 (What::Nouns(nouns), Some(_)) => {
                     let noun = self.lexicon.noun(nouns[0]);
                     let is_tool = matches!(noun.kind, NounKind::Tool);
@@ -46,7 +45,7 @@ impl Parser<'_> {
                     }
                 }
                 (What::Nouns(_), None) => {
-                    deed.doubts.extend(thing.doubts.iter().filter(|doubt| matches!(doubt, Doubt::Pronoun(_))).cloned())
+                    deed.doubts.extend(thing.doubts.iter().filter(|doubt| matches!(doubt, Doubt::Pronoun(_))).cloned());
                 }
             }
         }
@@ -121,7 +120,7 @@ impl Parser<'_> {
         for thing in &deed.objects.clone() {
             match self.kind(thing) {
                 Some(NounKind::Tool) if thing.nouns().len() == 1 => {
-                    deed.actions.push(Action::new(Act::Use, self.name(thing)))
+                    deed.actions.push(Action::new(Act::Use, self.name(thing)));
                 }
                 Some(NounKind::Tool) => deed.actions.push(Action::new(Act::Use, thing.words.clone())),
                 None if thing.what == What::Unknown && !thing.is_pronoun => {

@@ -67,8 +67,8 @@ impl Parser<'_> {
     ) -> usize {
         let end = self.skip(from);
         let is_value = self.lexicon.reading(&self.name_words(start, from.saturating_sub(1))).is_some();
-        let is_unknown = !is_value && !is_whole
-            || !is_value && things.iter().any(|thing| thing.what == What::Unknown && !thing.is_pronoun);
+        let has_unknown = things.iter().any(|thing| thing.what == What::Unknown && !thing.is_pronoun);
+        let is_unknown = !is_value && (!is_whole || has_unknown);
         if is_unknown {
             self.obstacle.get_or_insert(Obstacle::Noun(self.words(start, from)));
             return end;

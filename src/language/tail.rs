@@ -229,7 +229,7 @@ impl<'a> Parser<'a> {
             ("way of", "with"),
         ] {
             if self.says_all(next, words) {
-                word = as_word.to_owned();
+                as_word.clone_into(&mut word);
                 next += words.split(' ').count();
             }
         }
@@ -327,7 +327,7 @@ impl<'a> Parser<'a> {
     }
 
     pub(super) fn is_place_start(&self, at: usize) -> bool {
-        self.may_name(at) && !(self.is(at, role::ADVERB | role::SEQUENCE) && !self.is_noun(at))
+        self.may_name(at) && (self.is_noun(at) || !self.is(at, role::ADVERB | role::SEQUENCE))
     }
 
     /// Returns whether a preposition begins words about something done, not a place or a tool.

@@ -284,14 +284,13 @@ fn reads(nouns: &str, table: &str) {
         }
     };
     for line in table.lines().map(str::trim).filter(|line| !line.is_empty()) {
-        match line.strip_prefix("=> ") {
-            Some(class) => expected.push(class),
-            None => {
-                judge(text, &expected, &mut wrong);
-                text = line;
-                expected.clear();
-            }
+        if let Some(class) = line.strip_prefix("=> ") {
+            expected.push(class);
+            continue;
         }
+        judge(text, &expected, &mut wrong);
+        text = line;
+        expected.clear();
     }
     judge(text, &expected, &mut wrong);
     assert!(wrong.is_empty(), "{} wrong\n{}", wrong.len(), wrong.join("\n"));
