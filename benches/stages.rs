@@ -3,18 +3,17 @@
 //! `cargo bench --bench stages`
 
 use divan::Bencher;
-use matchmark::analysis::job::Job;
 use matchmark::base::name::{DocumentNumber, Tag};
 use matchmark::base::paper::Paper;
 use matchmark::base::stamp::Stamp;
 use matchmark::model::world::World as _;
-use matchmark::packet::compile::compile;
 use matchmark::packet::identity::{self, Identity};
 use matchmark::packet::view::Packet;
 use matchmark::render::Figures;
 use matchmark::render::html;
 use matchmark::render::theme::Theme;
 use matchmark::task::check::{Judged, judge};
+use matchmark::task::runs;
 use matchmark::workspace::disk::Disk;
 use matchmark::workspace::memory::Memory;
 use std::path::Path;
@@ -47,16 +46,16 @@ struct Example {
 impl Example {
     fn new() -> Self {
         let judged = judge(&creamery()).expect("it is a binder");
-        let packet = compile(&job(&judged), &judged.figures).expect("the packet is whole");
+        let packet = packet(&judged);
         let figures = judged.binder.figures.iter().map(|(path, bytes)| (path.to_string(), bytes.clone())).collect();
         Self { identity: identity::of(&packet), face: identity::of(&packet.card), judged, packet, figures }
     }
 }
 
-fn job(judged: &Judged) -> Job<'_> {
+fn packet(judged: &Judged) -> Packet {
     let procedure = judged.binder.procedure(&DocumentNumber::new("MP-PA-101")).expect("the document is there");
     let machine = judged.binder.machine(&Tag::new("P-133")).expect("the tag is there");
-    Job::new(&judged.binder, procedure, machine).expect("its family is there")
+    runs::packet(&judged.binder, &judged.figures, procedure, machine).expect("the packet is whole")
 }
 
 /// The whole example binder: two procedures, twelve packets.
@@ -69,7 +68,7 @@ fn load_and_check_the_binder(bencher: Bencher<'_, '_>) {
 #[divan::bench]
 fn compile_a_packet(bencher: Bencher<'_, '_>) {
     let example = Example::new();
-    bencher.bench(|| compile(&job(&example.judged), &example.judged.figures));
+    bencher.bench(|| packet(&example.judged));
 }
 
 #[divan::bench]

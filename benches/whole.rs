@@ -10,16 +10,15 @@ mod generated;
 
 use divan::{Bencher, counter::ItemsCount};
 use generated::{SIZES, Size};
-use matchmark::analysis::job::Job;
 use matchmark::base::paper::Paper;
 use matchmark::base::stamp::Stamp;
 use matchmark::model::load::load;
-use matchmark::packet::compile::compile;
 use matchmark::packet::identity;
 use matchmark::render::Figures;
 use matchmark::render::html;
 use matchmark::render::theme::Theme;
 use matchmark::task::check::{Judged, jobs, judge};
+use matchmark::task::runs;
 use rayon::iter::{IntoParallelIterator as _, ParallelIterator as _};
 use std::path::Path;
 use std::process::ExitCode;
@@ -99,8 +98,8 @@ fn every_page(bencher: Bencher<'_, '_>, name: &str) {
     let theme = Theme::new(&[], Paper::A4).expect("the built-in templates are sound");
     bencher.counter(ItemsCount::new(size.packets())).bench(|| -> usize {
         let page = |(procedure, machine)| {
-            let job = Job::new(&judged.binder, procedure, machine).expect("its family is there");
-            let packet = compile(&job, &judged.figures).expect("the packet is whole");
+            let packet =
+                runs::packet(&judged.binder, &judged.figures, procedure, machine).expect("the packet is whole");
             let (identity, face) = (identity::of(&packet), identity::of(&packet.card));
             let stamp = Stamp::draft(&identity.digest);
             html::packet(&theme, &packet, &identity, &face, &stamp, &figures).expect("the page is whole").len()

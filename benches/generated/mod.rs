@@ -99,7 +99,7 @@ const CRIB: &str = "tools:
   - {id: SS-35, name: \"fitting sleeve, 35 mm\"}
   - {id: SS-45, name: \"fitting sleeve, 45 mm\"}
   - {id: LB-1,  name: \"lifting band, 100 kg\"}
-  - {id: PM-1,  name: paint marker}
+  - {id: PM-1,  name: paint marker, for: [mark]}
   - {id: WP-1,  name: lint-free wipes}
 torque-tools:
   - {id: TD-1, name: torque driver, range: 1 to 6 N·m,      drive: 1/4 in hex}
@@ -107,7 +107,7 @@ torque-tools:
   - {id: TW-3, name: torque wrench, range: 20 to 100 N·m,   drive: 1/2 in square, lever: 420 mm}
   - {id: TW-5, name: torque wrench, range: 100 to 500 N·m,  drive: 3/4 in square, lever: 900 mm}
 instruments:
-  - {id: FG-1, name: feeler set,          range: 0.05 to 1.00 mm, resolution: 0.05 mm}
+  - {id: FG-1, name: feeler set,          range: 0.05 to 2.00 mm, resolution: 0.05 mm}
   - {id: DG-1, name: depth gauge,         range: 0 to 150 mm,     resolution: 0.02 mm}
   - {id: MM-1, name: outside micrometer,  range: 0 to 25 mm,      resolution: 0.01 mm}
   - {id: MM-2, name: outside micrometer,  range: 25 to 75 mm,     resolution: 0.01 mm}

@@ -158,10 +158,12 @@ pub fn idle_options<'b>(binder: &'b Binder, procedure: &'b Procedure) -> Vec<&'b
 fn ask_everything(job: &Job<'_>) {
     let procedure = job.procedure;
     job.depends_on(procedure.applies_to.as_ref());
-    let (joints, _) = job.joints();
+    let _ = job.joints();
     let here = procedure.readings.iter().filter(|reading| job.applies(reading.only.as_ref()));
-    let readings: Vec<_> = here.filter_map(|reading| job.reading(reading).ok()).collect();
-    let _ = job.kit(&joints, &readings);
+    for reading in here {
+        let _ = job.reading(reading);
+    }
+    job.ask_for_kit();
     let notes = procedure.stages.iter().flat_map(values_of_notes);
     for name in job.numbered_steps().into_iter().flat_map(|(_, step)| step.values()).chain(notes) {
         let _ = job.value(name);

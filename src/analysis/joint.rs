@@ -9,11 +9,14 @@ use crate::base::name::{Name, nearest};
 use crate::base::quantity::{Dimension, Quantity};
 use crate::base::rule::{UNDECLARED_NAME, WRONG_KIND};
 use crate::base::text::{Placed, Span};
-use crate::model::crib::Item;
+use crate::model::crib::{Item, Kind};
 use crate::model::draw::Draw;
 use crate::model::family::{Joint, Part, TorqueStage};
 use crate::model::value::Value;
 use rust_decimal::{Decimal, RoundingStrategy};
+
+/// A stage's word and its torque; snug has none.
+pub type Stage = (&'static str, Option<Quantity>);
 
 /// A joint as it is on one machine.
 #[derive(Clone, Debug)]
@@ -26,8 +29,8 @@ pub struct JointHere<'b> {
     pub thread: String,
     /// Lubrication state in words; may be empty.
     pub state: String,
-    /// Stages with their torque; snug has none.
-    pub stages: Vec<(&'static str, Option<Quantity>)>,
+    /// Stages with their torque.
+    pub stages: Vec<Stage>,
     /// The torque tool.
     pub wrench: Option<Item>,
     /// The tightening order.
@@ -75,13 +78,15 @@ impl<'b> Job<'b> {
         };
         let words = [thread.as_str(), joint.class.as_str()].into_iter().filter(|word| !word.is_empty());
         let state = joint.state.as_ref().map(|state| self.text(state)).transpose()?;
-        let wrench = joint.wrench.as_ref().map(|wrench| self.wrench(wrench)).transpose()?;
+        let stages: Vec<_> = joint.stages.iter().map(|stage| stage_torque(*stage, torque)).collect();
+        let wrench = joint.wrench.as_ref().map(|wrench| self.wrench(wrench)).transpose();
+        let wrench = wrench.map_err(|finding| self.covered_otherwise(*finding, joint, &stages))?;
         Ok(Some(JointHere {
             joint,
             count,
             thread: words.collect::<Vec<_>>().join(" "),
             state: state.unwrap_or_default(),
-            stages: joint.stages.iter().map(|stage| stage_torque(*stage, torque)).collect(),
+            stages,
             wrench,
             order: pattern::order(joint.pattern, count),
         }))
@@ -102,6 +107,29 @@ impl<'b> Job<'b> {
     fn wrench(&self, wrench: &Placed<String>) -> Answer<Item> {
         let value = self.value_or_literal(wrench)?;
         self.held(&value, wrench.span).cloned()
+    }
+
+    /// Adds to a finding about a missing wrench which torque tools of the crib show every stage of its joint, if any does.
+    fn covered_otherwise(&self, finding: Finding, joint: &Joint, stages: &[Stage]) -> Box<Finding> {
+        let torques: Vec<Quantity> = stages.iter().filter_map(|(_, torque)| *torque).collect();
+        let shown = torques.iter().map(|torque| torque.to_string().replace('\u{a0}', " ")).collect::<Vec<_>>().join(", ");
+        let others: Vec<&str> = self.tools_that_show(&torques).iter().map(|item| item.id.value.as_str()).collect();
+        let words = if others.is_empty() {
+            format!("no torque tool of the crib covers {shown}")
+        } else {
+            format!("{shown}: covered by {}", others.join(", "))
+        };
+        boxed(finding.also(joint.torque.span, words))
+    }
+
+    /// Returns the torque tools of the crib that show all of these torques, in the order of the crib.
+    #[must_use]
+    pub fn tools_that_show(&self, torques: &[Quantity]) -> Vec<&'b Item> {
+        let shows = |item: &&Item| match &item.kind {
+            Kind::TorqueTool { range: Some(range), .. } => torques.iter().all(|torque| range.holds(*torque)),
+            _ => false,
+        };
+        self.binder.crib.items.iter().filter(shows).collect()
     }
 
     /// Returns how many of a part this machine has.
@@ -149,7 +177,7 @@ impl<'b> Job<'b> {
 
 /// Returns a stage's word and its torque. A share is exact where it has few digits; else it keeps three, rounded down, so
 /// that no stage is ever above its share.
-fn stage_torque(stage: TorqueStage, torque: Quantity) -> (&'static str, Option<Quantity>) {
+fn stage_torque(stage: TorqueStage, torque: Quantity) -> Stage {
     let share = |above: u32, below: u32| {
         let number = (torque.number * Decimal::from(above) / Decimal::from(below)).normalize();
         let is_short = number.scale() <= torque.number.scale() + 2;

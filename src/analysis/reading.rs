@@ -64,6 +64,29 @@ impl<'b> Job<'b> {
         step.records.iter().map(|record| self.record(record)).collect()
     }
 
+    /// Returns the readings that the steps of this job take, each once, and what keeps some of them from being told.
+    #[must_use]
+    pub fn readings_here(&self) -> (Vec<ReadingHere<'b>>, Vec<Finding>) {
+        let mut taken: Vec<&'b Reading> = Vec::new();
+        for (_, step) in self.numbered_steps() {
+            // What is not declared is told where the step is built.
+            for (reading, _) in self.records(step).unwrap_or_default() {
+                if self.applies(reading.only.as_ref()) && !taken.iter().any(|own| std::ptr::eq(*own, reading)) {
+                    taken.push(reading);
+                }
+            }
+        }
+        let mut findings = Vec::new();
+        let mut here = Vec::new();
+        for reading in taken {
+            match self.reading(reading) {
+                Ok(reading) => here.push(reading),
+                Err(finding) => findings.push(*finding),
+            }
+        }
+        (here, findings)
+    }
+
     /// Returns the readings that steps of this machine take, each once, in the order declared.
     #[must_use]
     pub fn readings_taken(&self) -> Vec<&'b Reading> {

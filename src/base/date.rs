@@ -36,6 +36,16 @@ impl Date {
         day.map(Self).map_err(|_| DateFault::NoSuchDay)
     }
 
+    /// Returns the same day so many months later; the last day of that month where it is shorter. None beyond the calendar.
+    #[must_use]
+    pub fn plus_months(self, months: u32) -> Option<Self> {
+        let months = i64::from(self.0.year()) * 12 + i64::from(u8::from(self.0.month())) - 1 + i64::from(months);
+        let year = i32::try_from(months / 12).ok().filter(|year| *year <= 9999)?;
+        let month = Month::try_from(u8::try_from(months % 12 + 1).ok()?).ok()?;
+        let day = self.0.day().min(month.length(year));
+        time::Date::from_calendar_date(year, month, day).ok().map(Self)
+    }
+
     /// Returns the day in UTC that is so many seconds after the beginning of 1970; none beyond the calendar.
     #[must_use]
     pub fn at_second(seconds: u64) -> Option<Self> {
@@ -68,6 +78,18 @@ mod tests {
             assert_eq!(Date::parse(text), Err(DateFault::Form), "{text}");
         }
         assert!(Date::parse("2027-03-14").ok() < Date::parse("2027-03-15").ok());
+    }
+
+    #[test]
+    fn months_are_counted_by_the_calendar() {
+        let after = |text: &str, months| {
+            Date::parse(text).expect(text).plus_months(months).map(|day| day.to_string()).unwrap_or_default()
+        };
+        assert_eq!(after("2019-03-01", 120), "2029-03-01");
+        assert_eq!(after("2020-01-31", 1), "2020-02-29");
+        assert_eq!(after("2019-12-31", 2), "2020-02-29");
+        assert_eq!(after("2019-12-31", 0), "2019-12-31");
+        assert_eq!(after("9999-12-31", 1), "");
     }
 
     /// Seconds since 1970 count days of 86 400 seconds (POSIX.1-2017, 4.16): 20 000 of them end on 2024-10-04.

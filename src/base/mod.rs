@@ -3,11 +3,13 @@
 pub mod date;
 pub mod finding;
 pub mod fingerprint;
+pub mod letter;
 pub mod limits;
 pub mod name;
 pub mod paper;
 pub mod path;
 pub mod quantity;
+pub mod qr;
 pub mod rule;
 pub mod stamp;
 pub mod text;

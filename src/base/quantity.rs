@@ -1,154 +1,19 @@
 //! Quantities that people read, as decimals with a unit; it never guesses a unit, a decimal mark or a missing digit.
 
+mod convert;
+mod keyed;
+mod kind;
+mod unit;
+
+pub use crate::base::quantity::convert::{ConversionFault, Exact};
+pub use crate::base::quantity::kind::{
+    Angle, Count, Force, KindFault, Length, Mass, Pressure, Stress, Temperature, Time, Torque, Volume,
+};
+pub use crate::base::quantity::unit::{Dimension, Unit};
+
 use rust_decimal::{Decimal, RoundingStrategy};
 use std::fmt;
 use std::str::FromStr as _;
-
-/// What a unit measures; quantities of different dimensions are never compared.
-#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Hash)]
-pub enum Dimension {
-    /// Turning moment.
-    Torque,
-    /// Length.
-    Length,
-    /// Force.
-    Force,
-    /// Pressure and stress.
-    Pressure,
-    /// Temperature on a scale.
-    Temperature,
-    /// Mass.
-    Mass,
-    /// Volume.
-    Volume,
-    /// Duration.
-    Time,
-    /// Plane angle.
-    Angle,
-    /// Turns per time, and other frequencies.
-    Frequency,
-    /// Distance per time, as of vibration.
-    Velocity,
-    /// Volume per time.
-    Flow,
-    /// Electrical tension.
-    Voltage,
-    /// Electrical current.
-    Current,
-    /// Electrical resistance.
-    Resistance,
-    /// Power.
-    Power,
-    /// Level of sound.
-    Sound,
-    /// Acidity.
-    Acidity,
-    /// A share of a whole.
-    Share,
-}
-
-/// A unit of measure, as shown and as it may be written.
-#[derive(Clone, Copy, PartialEq, Eq)]
-pub struct Unit {
-    symbol: &'static str,
-    dimension: Dimension,
-    also: &'static [&'static str],
-}
-
-impl Unit {
-    /// Returns the symbol that is printed.
-    #[must_use]
-    pub fn symbol(self) -> &'static str {
-        self.symbol
-    }
-
-    /// Returns what it measures.
-    #[must_use]
-    pub fn dimension(self) -> Dimension {
-        self.dimension
-    }
-
-    /// Returns the unit written as `text`, by its symbol or one of its accepted spellings.
-    #[must_use]
-    pub fn parse(text: &str) -> Option<Self> {
-        UNITS.iter().find(|unit| unit.symbol == text || unit.also.contains(&text)).copied()
-    }
-
-    /// Returns every unit, for lists and near-miss hints.
-    pub fn all() -> impl Iterator<Item = Self> {
-        UNITS.iter().copied()
-    }
-}
-
-impl fmt::Debug for Unit {
-    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
-        f.write_str(self.symbol)
-    }
-}
-
-const fn unit(symbol: &'static str, dimension: Dimension, also: &'static [&'static str]) -> Unit {
-    Unit { symbol, dimension, also }
-}
-
-/// The units a plant's tools show. Symbols: SI brochure, 9th edition, and NIST SP 811 for inch units.
-static UNITS: [Unit; 56] = [
-    unit("N·m", Dimension::Torque, &["Nm", "N m", "N-m", "N.m", "N⋅m"]),
-    unit("lbf·ft", Dimension::Torque, &["lbf ft", "lbf-ft", "ft·lbf", "ft-lbf", "lbf⋅ft"]),
-    unit("lbf·in", Dimension::Torque, &["lbf in", "lbf-in", "in·lbf", "in-lbf", "lbf⋅in"]),
-    unit("kgf·m", Dimension::Torque, &["kgf m", "kgf-m", "kgf⋅m"]),
-    unit("ozf·in", Dimension::Torque, &["ozf in", "ozf-in", "ozf⋅in"]),
-    unit("mm", Dimension::Length, &[]),
-    unit("cm", Dimension::Length, &[]),
-    unit("m", Dimension::Length, &[]),
-    unit("µm", Dimension::Length, &["μm", "um"]),
-    unit("in", Dimension::Length, &["inch"]),
-    unit("ft", Dimension::Length, &[]),
-    unit("N", Dimension::Force, &[]),
-    unit("kN", Dimension::Force, &[]),
-    unit("bar", Dimension::Pressure, &[]),
-    unit("mbar", Dimension::Pressure, &[]),
-    unit("Pa", Dimension::Pressure, &[]),
-    unit("kPa", Dimension::Pressure, &[]),
-    unit("MPa", Dimension::Pressure, &[]),
-    unit("psi", Dimension::Pressure, &[]),
-    unit("°C", Dimension::Temperature, &["degC", "℃"]),
-    unit("°F", Dimension::Temperature, &["degF", "℉"]),
-    unit("kg", Dimension::Mass, &[]),
-    unit("g", Dimension::Mass, &[]),
-    unit("lb", Dimension::Mass, &[]),
-    unit("t", Dimension::Mass, &[]),
-    unit("L", Dimension::Volume, &["l", "litre", "litres"]),
-    unit("mL", Dimension::Volume, &["ml"]),
-    unit("m³", Dimension::Volume, &["m3"]),
-    unit("L/min", Dimension::Flow, &["l/min"]),
-    unit("L/h", Dimension::Flow, &["l/h"]),
-    unit("m³/h", Dimension::Flow, &["m3/h"]),
-    unit("s", Dimension::Time, &["second", "seconds"]),
-    unit("min", Dimension::Time, &["minute", "minutes"]),
-    unit("h", Dimension::Time, &["hour", "hours"]),
-    unit("d", Dimension::Time, &["day", "days"]),
-    unit("°", Dimension::Angle, &["deg", "degree", "degrees"]),
-    unit("turn", Dimension::Angle, &["turns"]),
-    unit("rpm", Dimension::Frequency, &["r/min", "1/min"]),
-    unit("Hz", Dimension::Frequency, &[]),
-    unit("kHz", Dimension::Frequency, &[]),
-    unit("mm/s", Dimension::Velocity, &[]),
-    unit("m/s", Dimension::Velocity, &[]),
-    unit("V", Dimension::Voltage, &[]),
-    unit("mV", Dimension::Voltage, &[]),
-    unit("kV", Dimension::Voltage, &[]),
-    unit("A", Dimension::Current, &[]),
-    unit("mA", Dimension::Current, &[]),
-    unit("Ω", Dimension::Resistance, &["Ω", "ohm"]),
-    unit("kΩ", Dimension::Resistance, &["kΩ", "kohm"]),
-    unit("MΩ", Dimension::Resistance, &["MΩ", "Mohm"]),
-    unit("W", Dimension::Power, &[]),
-    unit("kW", Dimension::Power, &[]),
-    unit("dB", Dimension::Sound, &[]),
-    unit("pH", Dimension::Acidity, &[]),
-    unit("%", Dimension::Share, &["percent"]),
-    unit("months", Dimension::Time, &["month"]),
-];
 
 /// How many digits a number may have before its point, and after it.
 const DIGITS: usize = 9;
@@ -206,6 +71,14 @@ pub enum QuantityFault {
     /// A unit that is not known.
     #[error("`{0}` is not a unit this program knows; it knows {known}", known = known_units())]
     UnknownUnit(String),
+    /// A unit that is the name of several.
+    #[error("`{0}` names more than one unit; write {1}")]
+    AmbiguousUnit(String, &'static str),
+    /// A comma that may part thousands or decimals.
+    #[error(
+        "`{0}` can be read as thousands and as decimals; write a point for the decimals and nothing for the thousands"
+    )]
+    TwoReadings(String),
     /// A number without a unit.
     #[error("`{0}` has no unit")]
     NoUnit(String),
@@ -236,7 +109,11 @@ impl Quantity {
         if unit.is_empty() {
             return Err(QuantityFault::NoUnit(text.trim().to_owned()));
         }
-        let unit = Unit::parse(unit).ok_or_else(|| QuantityFault::UnknownUnit(unit.to_owned()))?;
+        let fault = || match Unit::meant_by(unit) {
+            Some(which) => QuantityFault::AmbiguousUnit(unit.to_owned(), which),
+            None => QuantityFault::UnknownUnit(unit.to_owned()),
+        };
+        let unit = Unit::parse(unit).ok_or_else(fault)?;
         Ok(Self { number, unit })
     }
 
@@ -295,6 +172,14 @@ impl Range {
             return Err(QuantityFault::Reversed(text.to_owned()));
         }
         Ok(Self { low, high: high.number, unit: high.unit })
+    }
+}
+
+impl Range {
+    /// Returns whether a quantity lies in the range, its ends included; one of another unit does not.
+    #[must_use]
+    pub fn holds(&self, quantity: Quantity) -> bool {
+        quantity.unit == self.unit && quantity.number >= self.low && quantity.number <= self.high
     }
 }
 

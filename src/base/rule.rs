@@ -32,6 +32,8 @@ pub const NESTED_TOO_DEEP: RuleId = RuleId("nested-too-deep");
 pub const NOT_HELD: RuleId = RuleId("not-held");
 /// A text that is not UTF-8.
 pub const NOT_UTF8: RuleId = RuleId("not-utf8");
+/// An O-ring that its groove squeezes, stretches or fills beyond the published limits.
+pub const ORING_SQUEEZE: RuleId = RuleId("oring-squeeze");
 /// Raw HTML in a procedure.
 pub const RAW_HTML: RuleId = RuleId("raw-html");
 /// A reference to a step that this machine's packet does not have.
@@ -104,6 +106,28 @@ pub const ACCEPTANCE_SYNTAX: RuleId = RuleId("acceptance-syntax");
 pub const NOT_ACCEPTED: RuleId = RuleId("not-accepted");
 /// An accepted sentence that would be read otherwise now.
 pub const READ_OTHERWISE: RuleId = RuleId("read-otherwise");
+/// A verdict on a fluid and a rubber that common practice would not give.
+pub const DOUBTFUL_VERDICT: RuleId = RuleId("doubtful-verdict");
+/// A fluid on a rubber part that it attacks.
+pub const FLUID_ATTACKS_RUBBER: RuleId = RuleId("fluid-attacks-rubber");
+/// A fluid in a place that it is not for.
+pub const FLUID_OUT_OF_ZONE: RuleId = RuleId("fluid-out-of-zone");
+/// An instrument that cannot show the limit of a reading.
+pub const INSTRUMENT_OUT_OF_RANGE: RuleId = RuleId("instrument-out-of-range");
+/// A torque limit given as the torque to tighten to.
+pub const LIMIT_USED_AS_TARGET: RuleId = RuleId("limit-used-as-target");
+/// Something that the front matter lists and no step uses.
+pub const LISTED_NOT_USED: RuleId = RuleId("listed-not-used");
+/// A torque without a wrench that shows torques.
+pub const NO_WRENCH_FOR_TORQUE: RuleId = RuleId("no-wrench-for-torque");
+/// A tool that a sentence asks for and the crib does not hold.
+pub const TOOL_NOT_HELD: RuleId = RuleId("tool-not-held");
+/// Something that a step uses and the front matter's list does not hold.
+pub const USED_NOT_LISTED: RuleId = RuleId("used-not-listed");
+/// A torque wrench that cannot show one of the torques it is named for.
+pub const WRENCH_OUT_OF_RANGE: RuleId = RuleId("wrench-out-of-range");
+/// A tool named by a word that fits several tools of the crib.
+pub const AMBIGUOUS_TOOL: RuleId = RuleId("ambiguous-tool");
 /// A finding that was accepted until a day that is over.
 pub const EXPIRED_WAIVER: RuleId = RuleId("expired-waiver");
 /// An accepted finding that is not found, or may not be accepted.
@@ -224,3 +248,17 @@ pub const TIMED_STEP_WITHOUT_START: RuleId = RuleId("timed-step-without-start");
 pub const IRREVERSIBLE_LIMIT_WITHOUT_STOP: RuleId = RuleId("irreversible-limit-without-stop");
 /// A product side that was open and is handed back without quality.
 pub const RELEASED_WITHOUT_QUALITY: RuleId = RuleId("released-without-quality");
+/// A tool that the crib holds for a word that is no verb.
+pub const TOOL_FOR_NO_VERB: RuleId = RuleId("tool-for-no-verb");
+/// A torque for dry threads, on threads that a step has put something on.
+pub const DRY_TORQUE_WITH_PASTE: RuleId = RuleId("dry-torque-with-paste");
+/// A torque that pulls its bolts beyond what they bear.
+pub const OVERLOADED_JOINT: RuleId = RuleId("overloaded-joint");
+/// A stainless fastener that is tightened dry.
+pub const STAINLESS_DRY: RuleId = RuleId("stainless-dry");
+/// A torque whose lubrication state says nothing about lubrication.
+pub const TORQUE_WITHOUT_STATE: RuleId = RuleId("torque-without-state");
+/// Two torques for the fastener of one machine.
+pub const TWO_TORQUES_FOR_ONE_JOINT: RuleId = RuleId("two-torques-for-one-joint");
+/// A torque that leaves its bolts loose.
+pub const UNDERLOADED_JOINT: RuleId = RuleId("underloaded-joint");

@@ -1,5 +1,6 @@
 //! The words of the command line and their help, examples first; it runs nothing.
 
+use crate::cli::calc_arguments::Calc;
 use crate::rules::RULE_SET;
 use clap::{Args, Parser, Subcommand, ValueEnum};
 use clap_complete::Shell;
@@ -51,7 +52,7 @@ pub struct Arguments {
 /// What every command takes.
 #[derive(Clone, Debug, Args)]
 pub struct Common {
-    /// How answers are written; csv is for lists (kit, faces), sarif for check
+    /// How answers are written; csv is for lists (kit, faces, where-used), sarif for check
     #[arg(
         long,
         global = true,
@@ -86,7 +87,7 @@ pub enum Format {
     Json,
     /// One record a line
     Plain,
-    /// For a spreadsheet; lists only (kit, faces)
+    /// For a spreadsheet; lists only (kit, faces, where-used)
     Csv,
     /// SARIF 2.1.0, for code hosts; findings only (check)
     Sarif,
@@ -155,8 +156,19 @@ is no longer true is taken away. If the command fails, the last good outputs sta
     #[command(help_template = HELP, before_help = "Examples:
   matchmark kit --tag P-121                              one machine, all its procedures
   matchmark kit --tag P-121 --procedure MP-PA-101        one job
-  matchmark kit --tag P-121 --format csv > kit.csv       for a spreadsheet")]
-    Kit(About),
+  matchmark kit --tag P-121 --tag P-133 --together       several jobs on one list
+  matchmark kit --tag P-121 --format csv > kit.csv       for a spreadsheet
+
+The list is computed from the sentences of the procedure: each line says which steps need it.")]
+    Kit(Kit),
+    /// Show where a part, tool, fluid, value or procedure is used
+    #[command(help_template = HELP, before_help = "Examples:
+  matchmark where-used TW-2                      a tool, by its number
+  matchmark where-used \"casing O-ring\"           a part, by its name or a synonym
+  matchmark where-used \"closure torque\" --tag P-121
+
+Used means that a step does something with it; mentioned, that a sentence only names it.")]
+    WhereUsed(WhereUsed),
     /// Show each sentence of a procedure beside what it was read as
     #[command(help_template = HELP, before_help = "Examples:
   matchmark read MP-PA-101                  for all its machines
@@ -181,6 +193,18 @@ reviewed and approved with the procedure. Nobody is asked anything unless a pers
   matchmark faces                                all procedures
   matchmark faces --procedure MP-PA-101          one of them")]
     Faces(About),
+    /// Compute a torque, a preload or a wrench setting, with formula, band and the source of each constant
+    #[command(help_template = HELP, before_help = "Examples:
+  matchmark calc torque M12 --class 8.8 --share \"70 %\" --state \"zinc plated, dry\"
+  matchmark calc preload M12 --class A4-70 --torque \"44 N·m\" --nut-factor 0.16
+  matchmark calc setting --torque \"80 N·m\" --lever \"400 mm\" --extension \"50 mm\" --angle 0°
+
+A plausibility check, never a design calculation. What cannot be computed is refused.")]
+    Calc {
+        /// The calculation
+        #[command(subcommand)]
+        calc: Calc,
+    },
     /// Begin a small binder that builds, with three deliberate mistakes to find
     #[command(help_template = HELP, before_help = "Examples:
   matchmark init my-binder     then: matchmark check my-binder
@@ -287,6 +311,28 @@ pub struct Accept {
     /// The binder [default: the one around the current folder]
     #[arg(long, value_name = "BINDER")]
     pub binder: Option<PathBuf>,
+}
+
+/// Arguments of `kit`.
+#[derive(Debug, Args)]
+pub struct Kit {
+    /// What it is about.
+    #[command(flatten)]
+    pub about: About,
+    /// One list for all the jobs: parts and locks add up, one tool serves all
+    #[arg(long)]
+    pub together: bool,
+}
+
+/// Arguments of `where-used`.
+#[derive(Debug, Args)]
+pub struct WhereUsed {
+    /// The name or number, as it stands in a register
+    #[arg(value_name = "NAME")]
+    pub name: String,
+    /// What it is about.
+    #[command(flatten)]
+    pub about: About,
 }
 
 /// Arguments of `build`.

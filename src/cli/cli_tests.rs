@@ -82,8 +82,8 @@ fn put(path: &Path, text: &str) {
     fs::write(path, text).unwrap();
 }
 
-const COMMANDS: [&str; 10] =
-    ["check", "build", "kit", "faces", "init", "new", "explain", "schema", "licences", "completions"];
+const COMMANDS: [&str; 11] =
+    ["check", "build", "kit", "where-used", "faces", "init", "new", "explain", "schema", "licences", "completions"];
 
 #[test]
 fn help_begins_with_examples_on_every_level() {
@@ -241,7 +241,7 @@ fn a_kit_is_a_list_for_a_person_and_for_a_spreadsheet() {
     assert_eq!(human.exit, Exit::Clean, "{human:?}");
     assert!(human.out.starts_with("MP-GB-10 for G-301\n"), "{}", human.out);
     let csv = type_in(folder.path(), "kit b --tag G-301 --format csv").out;
-    assert!(csv.starts_with("document,tag,kind,number,name,count,unit,detail,bin\r\n"), "{csv}");
+    assert!(csv.starts_with("document,tag,kind,number,name,count,unit,detail,bin,steps,why\r\n"), "{csv}");
     assert!(csv.ends_with("\r\n"));
     let broken = type_in(folder.path(), "kit b --tag G-303");
     assert_eq!(broken.exit, Exit::Findings);

@@ -40,6 +40,20 @@ pub enum Sense {
 }
 
 impl Sense {
+    /// Returns the act it comes to in most sentences; none where the rest of the sentence decides.
+    #[must_use]
+    pub fn act(self) -> Option<Act> {
+        match self {
+            Self::Act(act) | Self::Ambiguous(act) => Some(act),
+            Self::Fluid => Some(Act::Apply),
+            Self::PlaceWith => Some(Act::Place),
+            Self::Spin => Some(Act::Turn),
+            Self::Put => Some(Act::Set),
+            Self::Try => Some(Act::Try),
+            Self::Directional | Self::Rest | Self::FastenWith | Self::Renew | Self::Neutral | Self::Causative | Self::Return => None,
+        }
+    }
+
     /// Returns whether doing it may change what is on, open, locked, in or running.
     #[must_use]
     pub fn may_move(self) -> bool {

@@ -6,7 +6,9 @@ use crate::base::quantity::{Quantity, Range};
 use crate::base::rule::BAD_QUANTITY;
 use crate::base::text::{Placed, Span};
 use crate::model::fields::{Fields, text_at, texts_at};
+use crate::model::nut_factor;
 use crate::source::yaml::Node;
+use rust_decimal::Decimal;
 use std::collections::BTreeSet;
 
 /// Everything the crib holds.
@@ -63,6 +65,8 @@ pub enum Kind {
         zone: String,
         /// Rubbers with `yes`, `no` or `n/a`.
         rubber: Vec<(String, String)>,
+        /// Nut factors of threads with this fluid on them, by material: `steel`, `stainless`.
+        nut_factors: Vec<(String, Decimal)>,
     },
 }
 
@@ -129,11 +133,19 @@ fn instrument(node: &Node, fields: &mut Fields<'_>) -> Kind {
     Kind::Instrument { range: range(node, fields), resolution: quantity(node, "resolution", fields) }
 }
 
-fn fluid(node: &Node, _: &mut Fields<'_>) -> Kind {
+fn fluid(node: &Node, fields: &mut Fields<'_>) -> Kind {
     let verdicts = node.get("rubber").map(Node::entries).unwrap_or_default();
     let rubber =
         verdicts.iter().filter_map(|(rubber, verdict)| Some((rubber.value.clone(), verdict.text()?.to_owned())));
-    Kind::Fluid { zone: text_at(node, "zone"), rubber: rubber.collect() }
+    let factors = node.get("nut-factor").map(Node::entries).unwrap_or_default();
+    let factor = |(material, factor): &(Placed<String>, Node)| {
+        nut_factor::read(factor, fields).map(|factor| (material.value.clone(), factor))
+    };
+    Kind::Fluid {
+        zone: text_at(node, "zone"),
+        rubber: rubber.collect(),
+        nut_factors: factors.iter().filter_map(factor).collect(),
+    }
 }
 
 fn range(node: &Node, fields: &mut Fields<'_>) -> Option<Range> {

@@ -4,10 +4,13 @@ use crate::base::name::{FamilyId, Name};
 use crate::base::text::{FileId, Placed};
 use crate::model::draw::{Draw, draws};
 use crate::model::fields::{Fields, is_yes, text_at};
+use crate::model::nut_factor;
 use crate::model::only::Only;
 use crate::model::prose::Prose;
+use crate::model::ring::RingWritten;
 use crate::model::value::Values;
 use crate::source::yaml::Node;
+use rust_decimal::Decimal;
 
 /// A family of machines.
 #[derive(Clone, Debug, PartialEq, Eq)]
@@ -102,6 +105,8 @@ pub struct Part {
     pub succeeds: Option<Placed<Name>>,
     /// What its thread needs, or what lifts it.
     pub tools: Vec<Draw>,
+    /// The O-ring it is, and its groove.
+    pub ring: Option<RingWritten>,
 }
 
 /// A drain, vent or cover that is opened and shut.
@@ -159,6 +164,8 @@ pub struct Joint {
     pub pattern: JointPattern,
     /// Which way it loosens.
     pub hand: Hand,
+    /// The plant's own nut factor for it; none to go by the state.
+    pub nut_factor: Option<Decimal>,
 }
 
 /// Whether a torque is aimed at or must not be passed.
@@ -301,6 +308,7 @@ fn read_part(node: &Node, fields: &mut Fields<'_>) -> Option<Part> {
         guard: is_yes(node, "guard"),
         succeeds: fields.name_at(node, "succeeds"),
         tools: draws(node.get("tools").map(Node::items).unwrap_or_default(), "tool", fields),
+        ring: RingWritten::read(node),
     })
 }
 
@@ -347,6 +355,7 @@ fn read_joint(node: &Node, fields: &mut Fields<'_>) -> Option<Joint> {
             _ => JointPattern::None,
         },
         hand: if text_at(node, "hand") == "left" { Hand::Left } else { Hand::Right },
+        nut_factor: node.get("nut-factor").and_then(|factor| nut_factor::read(factor, fields)),
     })
 }
 

@@ -79,7 +79,10 @@ fn is_dangerous(text: &str, fault: &QuantityFault) -> bool {
         | QuantityFault::TooManyDigits(_) => true,
         QuantityFault::Arithmetic(inner) => numeric && (inner.contains(['±', '–', '—']) || is_hyphenated(text)),
         QuantityFault::NoUnit(_) => numeric && text.contains('.'),
-        QuantityFault::NoNumber(_) | QuantityFault::UnknownUnit(_) => false,
+        QuantityFault::NoNumber(_)
+        | QuantityFault::UnknownUnit(_)
+        | QuantityFault::AmbiguousUnit(..)
+        | QuantityFault::TwoReadings(_) => false,
     }
 }
 

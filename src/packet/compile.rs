@@ -1,14 +1,15 @@
 //! From one procedure on one machine to its compiled packet; it refuses rather than leave a value open.
 
 use crate::analysis::job::{Answer, Job};
-use crate::analysis::kit::Kit as KitHere;
+use crate::analysis::kit::{ItemHere, Kit as KitHere, Need, PartHere, TemporaryHere};
 use crate::analysis::reading::ReadingHere;
+use crate::analysis::run::Run;
 use crate::base::finding::Finding;
 use crate::base::name::Name;
 use crate::base::path::BinderPath;
 use crate::base::rule::BRACE_SYNTAX;
 use crate::model::crib::Kind;
-use crate::model::procedure::{Block as Written, Reading as Declared};
+use crate::model::procedure::Block as Written;
 use crate::packet::face;
 use crate::packet::line::{self, Labels};
 use crate::packet::standing;
@@ -30,19 +31,21 @@ pub fn figure_digests(figures: &BTreeMap<BinderPath, Vec<u8>>) -> FigureDigests 
     figures.iter().map(|(path, bytes)| (path.clone(), digest(bytes))).collect()
 }
 
-/// Compiles the packet of a job.
+/// Compiles the packet of a job that was executed on paper.
 ///
 /// # Errors
 /// Everything that keeps it from being complete; the findings carry no tags yet.
-pub fn compile(job: &Job<'_>, digests: &FigureDigests) -> Result<Packet, Vec<Finding>> {
+pub fn compile(run: &Run<'_, '_>, digests: &FigureDigests) -> Result<Packet, Vec<Finding>> {
+    let job = run.job;
     let mut trouble = job.undecided();
     let (joints, found) = job.joints();
     trouble.extend(found);
     let numbered = job.numbered_steps();
     let labels = labels(&numbered);
     let figures = figures(job, &numbered, digests);
-    let readings = readings(job, &numbered, &mut trouble);
-    let (kit, found) = job.kit(&joints, &readings);
+    let (readings, found) = job.readings_here();
+    trouble.extend(found);
+    let (kit, found) = KitHere::of(run, &joints, &readings);
     trouble.extend(found);
     let paths: Vec<String> = figures.iter().map(|figure| figure.path.clone()).collect();
     let parts = Parts { job, labels: &labels, joints: &joints, figures: &paths };
@@ -205,31 +208,6 @@ fn figures(job: &Job<'_>, numbered: &[(u32, &crate::model::procedure::Step)], di
     figures
 }
 
-/// Resolves the readings that this job's steps take, each once.
-fn readings<'b>(
-    job: &Job<'b>,
-    numbered: &[(u32, &'b crate::model::procedure::Step)],
-    trouble: &mut Vec<Finding>,
-) -> Vec<ReadingHere<'b>> {
-    let mut taken: Vec<&'b Declared> = Vec::new();
-    for (_, step) in numbered {
-        // What is not declared is told where the step is built.
-        for (reading, _) in job.records(step).unwrap_or_default() {
-            if job.applies(reading.only.as_ref()) && !taken.iter().any(|own| std::ptr::eq(*own, reading)) {
-                taken.push(reading);
-            }
-        }
-    }
-    let mut here = Vec::new();
-    for reading in taken {
-        match job.reading(reading) {
-            Ok(reading) => here.push(reading),
-            Err(finding) => trouble.push(*finding),
-        }
-    }
-    here
-}
-
 fn stages<'b>(
     parts: &Parts<'_, 'b>,
     numbered: &[(u32, &'b crate::model::procedure::Step)],
@@ -320,15 +298,29 @@ pub fn isolation(job: &Job<'_>) -> Vec<IsolationPoint> {
 }
 
 fn shown_kit(kit: &KitHere) -> Kit {
-    let of = |wanted: fn(&Kind) -> bool| -> Vec<KitItem> {
-        kit.of(wanted).map(|(item, count)| step::kit_item(item, count)).collect()
+    let steps = |need: &Need| need.steps().into_iter().collect::<Vec<u32>>();
+    let item = |here: &ItemHere| KitItem {
+        steps: steps(&here.need),
+        why: here.need.why.clone(),
+        ..step::kit_item(&here.item, here.count)
     };
-    let part = |part: &crate::analysis::kit::PartHere| KitPart {
+    let of = |wanted: fn(&Kind) -> bool| -> Vec<KitItem> { kit.kind(wanted).map(item).collect() };
+    let part = |part: &PartHere| KitPart {
         name: part.name.clone(),
         count: part.count,
         number: part.number.clone(),
         material: part.material.clone(),
         bin: part.bin.clone(),
+        steps: steps(&part.need),
+        why: part.need.why.clone(),
+    };
+    let temporary = |here: &TemporaryHere| KitItem {
+        id: String::new(),
+        name: here.name.clone(),
+        count: here.count,
+        detail: String::new(),
+        steps: steps(&here.need),
+        why: here.need.why.clone(),
     };
     Kit {
         parts: kit.parts.iter().map(part).collect(),
@@ -337,6 +329,9 @@ fn shown_kit(kit: &KitHere) -> Kit {
         torque_tools: of(|kind| matches!(kind, Kind::TorqueTool { .. })),
         instruments: of(|kind| matches!(kind, Kind::Instrument { .. })),
         locks: of(|kind| matches!(kind, Kind::Locks)),
-        protection: kit.protection.clone(),
+        temporary: kit.temporary.iter().map(temporary).collect(),
+        protection: kit.protection.iter().map(|worn| worn.name.clone()).collect(),
+        protection_steps: kit.protection.iter().map(|worn| steps(&worn.need)).collect(),
+        unsure: kit.unsure.iter().copied().collect(),
     }
 }

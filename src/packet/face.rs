@@ -70,7 +70,7 @@ fn build<'b>(
             .iter()
             .map(|boundary| format!("{} ({})", boundary.name.value, boundary.energy))
             .collect(),
-        tools: if wants("tools") { kit.items.values().map(|(item, _)| named(item)).collect() } else { Vec::new() },
+        tools: if wants("tools") { kit.items.values().map(|here| named(&here.item)).collect() } else { Vec::new() },
         joints: parts.joints.iter().map(joint).collect(),
         numbers,
         figures: shown(figures, &stages),

@@ -252,7 +252,14 @@ pub fn kit_item(item: &Item, count: u32) -> KitItem {
         }
         Kind::Fluid { zone, .. } => zone.clone(),
     };
-    KitItem { id: item.id.value.as_str().to_owned(), name: item.name.clone(), count, detail }
+    KitItem {
+        id: item.id.value.as_str().to_owned(),
+        name: item.name.clone(),
+        count,
+        detail,
+        steps: Vec::new(),
+        why: String::new(),
+    }
 }
 
 /// Returns whether a step's sentence names the torque of a joint, which is how a step says that it tightens it.

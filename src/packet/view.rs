@@ -278,8 +278,17 @@ pub struct Kit {
     pub instruments: Vec<KitItem>,
     /// Locks, one per isolation point.
     pub locks: Vec<KitItem>,
+    /// Temporary items that are put in and come out again.
+    #[serde(default, skip_serializing_if = "Vec::is_empty")]
+    pub temporary: Vec<KitItem>,
     /// Personal protection.
     pub protection: Vec<String>,
+    /// For each line of [`Kit::protection`], the steps that need it; an empty list stands for the whole job.
+    #[serde(default, skip_serializing_if = "Vec::is_empty")]
+    pub protection_steps: Vec<Vec<u32>>,
+    /// Steps with a sentence that was not read with certainty: what it needs is not in the kit.
+    #[serde(default, skip_serializing_if = "Vec::is_empty")]
+    pub unsure: Vec<u32>,
 }
 
 /// A part in the kit.
@@ -297,12 +306,18 @@ pub struct KitPart {
     /// Where it lies in stores; empty where the register does not say.
     #[serde(default)]
     pub bin: String,
+    /// Numbers of the steps that fit it; empty where the author adds it for a reason.
+    #[serde(default, skip_serializing_if = "Vec::is_empty")]
+    pub steps: Vec<u32>,
+    /// Why it is drawn, where the steps do not say it all; may be empty.
+    #[serde(default, skip_serializing_if = "String::is_empty")]
+    pub why: String,
 }
 
 /// A tool, instrument or fluid in the kit.
 #[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize)]
 pub struct KitItem {
-    /// Crib identifier.
+    /// Crib identifier; empty for a temporary item.
     pub id: String,
     /// Plain name.
     pub name: String,
@@ -311,6 +326,12 @@ pub struct KitItem {
     /// Range, resolution, drive or zone, in words; may be empty.
     #[serde(default)]
     pub detail: String,
+    /// On a kit list, numbers of the steps that use it; empty elsewhere, and where it is for the whole job.
+    #[serde(default, skip_serializing_if = "Vec::is_empty")]
+    pub steps: Vec<u32>,
+    /// Why it is drawn, where the steps do not say it all; may be empty.
+    #[serde(default, skip_serializing_if = "String::is_empty")]
+    pub why: String,
 }
 
 /// A joint with its torque.

@@ -11,6 +11,7 @@ use std::fmt;
 use serde::Serialize;
 use thiserror::Error;
 
+use crate::base::letter::{DETAIL_MINUTES, TEXT_FLOOR, TEXT_MINUTES, WARN_FLOOR, type_size};
 use crate::base::stamp::Stamp;
 use crate::packet::identity::Identity;
 use crate::packet::standing::standing;
@@ -95,14 +96,6 @@ fn advice(remedies: &[Remedy]) -> String {
     }
 }
 
-/// Angle under which running text, cautions and limits are seen, in minutes of arc.
-const TEXT_MINUTES: f64 = 20.0;
-/// Angle for identity details, the smallest print.
-const DETAIL_MINUTES: f64 = 16.0;
-/// Least size of running text in points (ISO/IEC Guide 37:2012).
-const TEXT_FLOOR: f64 = 10.0;
-/// Least size of cautions and limits in points (ISO/IEC Guide 37:2012).
-const WARN_FLOOR: f64 = 12.0;
 /// Trim sizes by trade name, the smallest first (ISO 216), in millimetres.
 const TRIMS: [(&str, u32, u32); 3] = [("A6", 105, 148), ("A5", 148, 210), ("A4", 210, 297)];
 /// Reading distances of the built-in presets, the longest first, in millimetres.
@@ -111,22 +104,6 @@ const DISTANCES: [u32; 3] = [700, 500, 400];
 const SETTINGS: [(usize, f64); 4] = [(1, 100.0), (2, 100.0), (1, 87.5), (2, 87.5)];
 /// Enlargements tried where room is left, the largest first.
 const ENLARGEMENTS: [f64; 3] = [1.3, 1.2, 1.1];
-
-/// Returns the height of a capital in millimetres seen under an angle from a distance: h = 2 · D · tan(θ / 2).
-///
-/// The visual angle rule as in the FAA Human Factors Design Standard (HF-STD-001) and NUREG-0700.
-#[must_use]
-pub fn cap_height_mm(distance_mm: f64, arc_minutes: f64) -> f64 {
-    let half = arc_minutes / 60.0 * std::f64::consts::PI / 180.0 / 2.0;
-    // The tangent as its series: exact to the last bit that matters at such angles, and the same on every machine.
-    2.0 * distance_mm * (half + half * half * half / 3.0)
-}
-
-/// Returns the type size in points at which a capital of the given height in em is seen under an angle from a distance.
-#[must_use]
-pub fn type_size(distance_mm: f64, arc_minutes: f64, cap_height_em: f64) -> f64 {
-    cap_height_mm(distance_mm, arc_minutes) / cap_height_em * MM
-}
 
 /// Returns the least sizes for a reading distance, rounded up to a twentieth of a point.
 fn least_sizes(distance_mm: u32, cap_height_em: f64) -> Sizes {
@@ -495,33 +472,6 @@ mod tests {
         let preset = "on wall".to_owned();
         let print = CardPrint { preset, width_mm, height_mm, distance_mm, edge_mm: 6, punch, flip: Flip::ShortEdge };
         Card { face: sample::packet().card, print }
-    }
-
-    /// Visual angle rule h = 2 · D · tan(θ / 2), as in HF-STD-001 and NUREG-0700: distance, minutes of arc, height in mm.
-    const PUBLISHED: [(f64, f64, f64); 12] = [
-        (350.0, 16.0, 1.63),
-        (350.0, 20.0, 2.04),
-        (350.0, 24.0, 2.44),
-        (400.0, 20.0, 2.33),
-        (500.0, 16.0, 2.33),
-        (500.0, 20.0, 2.91),
-        (500.0, 22.0, 3.20),
-        (700.0, 20.0, 4.07),
-        (1000.0, 16.0, 4.65),
-        (1000.0, 20.0, 5.82),
-        (1000.0, 24.0, 6.98),
-        (2000.0, 22.0, 12.80),
-    ];
-
-    #[test]
-    #[expect(clippy::disallowed_methods, reason = "the series is held against the tangent itself")]
-    fn capitals_are_as_high_as_the_visual_angle_asks() {
-        for (distance, minutes, height) in PUBLISHED {
-            let computed = cap_height_mm(distance, minutes);
-            assert!((computed - height).abs() < 0.005, "{distance} mm, {minutes} min: {computed}");
-            let exact = 2.0 * distance * ((minutes / 60.0_f64).to_radians() / 2.0).tan();
-            assert!((computed - exact).abs() < 1e-9, "{distance} mm, {minutes} min: {computed} is not {exact}");
-        }
     }
 
     #[test]

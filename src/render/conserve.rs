@@ -265,6 +265,13 @@ impl List {
             self.anywhere(&place, &part.name);
             self.push(&place, &part.number, Order::Beside(row + ROW_REACH));
             self.push(&place, &part.count.to_string(), Order::Beside(row + ROW_REACH));
+            self.anywhere(&place, &part.why);
+        }
+        for item in &kit.temporary {
+            let place = format!("kit, `{}`", item.name);
+            self.anywhere(&place, &item.name);
+            self.push(&place, &item.count.to_string(), Order::Beside(item.name.len() + ROW_REACH));
+            self.anywhere(&place, &item.why);
         }
         for item in [&kit.locks, &kit.torque_tools, &kit.instruments, &kit.tools].into_iter().flatten() {
             self.kit_item(item, &item.count.to_string());
@@ -282,6 +289,7 @@ impl List {
         self.anywhere(&place, &item.id);
         self.push(&place, &item.name, Order::Beside(row + ROW_REACH));
         self.push(&place, count, Order::Beside(row + ROW_REACH));
+        self.anywhere(&place, &item.why);
     }
 
     fn stages(&mut self, stages: &[Stage], manner: Manner<'_>) {

@@ -1,5 +1,6 @@
 //! Findings and results as one JSON document for programs; keys stand in a fixed order and are only ever added.
 
+use crate::analysis::working::Working;
 use crate::base::finding::Finding;
 use crate::base::name::{DocumentNumber, Tag};
 use crate::base::text::{Span, Texts};
@@ -166,6 +167,21 @@ pub fn build(
         outputs,
         suppressed,
     })
+}
+
+/// A computed figure under its schema number.
+#[derive(Debug, Serialize)]
+struct Computed<'a> {
+    schema: u32,
+    calculation: &'static str,
+    #[serde(flatten)]
+    working: &'a Working,
+}
+
+/// Returns a computed figure as a document; `figure` and `band` are unrounded.
+#[must_use]
+pub fn working(calculation: &'static str, working: &Working) -> String {
+    document(&Computed { schema: SCHEMA, calculation, working })
 }
 
 /// Returns a list as a document.

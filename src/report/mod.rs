@@ -9,3 +9,4 @@ pub mod sarif;
 pub mod table;
 pub mod tally;
 pub mod told;
+pub mod working;

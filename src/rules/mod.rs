@@ -7,6 +7,7 @@
 mod acceptance_syntax;
 mod action_in_a_caution;
 mod ambiguous_date;
+mod ambiguous_tool;
 mod ambiguous_value;
 mod applies_to_nothing;
 mod arithmetic_left_to_reader;
@@ -22,6 +23,8 @@ mod crowded_cautions;
 mod dead_row;
 mod dead_step;
 mod decimal_comma;
+mod doubtful_verdict;
+mod dry_torque_with_paste;
 mod duplicate_key;
 mod duplicate_name;
 mod effectivity_syntax;
@@ -33,6 +36,8 @@ mod filled_out_of_order;
 mod filled_too_early;
 mod fitted_after_discard;
 mod fitted_not_off;
+mod fluid_attacks_rubber;
+mod fluid_out_of_zone;
 mod hard_to_read;
 mod hazard_without_caution;
 mod hidden_character;
@@ -42,6 +47,7 @@ mod hole_in_fleet;
 mod idle_acceptance;
 mod idle_option;
 mod idle_waiver;
+mod instrument_out_of_range;
 mod irreversible_limit_without_stop;
 mod isolation_incomplete;
 mod job_covered_twice;
@@ -51,7 +57,9 @@ mod left_locked;
 mod left_off;
 mod left_open;
 mod limit_rounded_outward;
+mod limit_used_as_target;
 mod limit_without_unit;
+mod listed_not_used;
 mod long_sentence;
 mod markdown_form;
 mod measured_not_recorded;
@@ -65,6 +73,7 @@ mod naked_point;
 mod nested_too_deep;
 mod never_used;
 mod no_verb_first;
+mod no_wrench_for_torque;
 mod not_accepted;
 mod not_held;
 mod not_on_this_machine;
@@ -72,6 +81,8 @@ mod not_tightened;
 mod not_utf8;
 mod off_already;
 mod opened_before_proof;
+mod oring_squeeze;
+mod overloaded_joint;
 mod plus_minus_limit;
 mod raw_html;
 mod read_otherwise;
@@ -88,28 +99,36 @@ mod same_in_every_row;
 mod schema_violation;
 mod semicolon;
 mod shared_torque;
+mod stainless_dry;
 mod started_while_locked;
 mod stray_text;
 mod timed_step_without_start;
 mod too_many_combinations;
 mod too_many_steps;
+mod tool_for_no_verb;
+mod tool_not_held;
+mod torque_without_state;
 mod torque_without_step;
 mod two_instructions;
+mod two_torques_for_one_joint;
 mod typed_step_number;
 mod unclear_condition;
 mod undeclared_choice;
 mod undeclared_name;
+mod underloaded_joint;
 mod unit_mix;
 mod unlocked_too_early;
 mod unreadable_file;
 mod unsafe_link;
 mod unusable_name;
+mod used_not_listed;
 mod vague_limit;
 mod vague_renewal;
 mod value_elsewhere;
 mod value_over_option;
 mod verb_hides_steps;
 mod verifier_is_doer;
+mod wrench_out_of_range;
 mod wrong_count;
 mod wrong_kind;
 mod wrong_order;
@@ -176,6 +195,7 @@ pub const RULES: &[Rule] = &[
     acceptance_syntax::RULE,
     action_in_a_caution::RULE,
     ambiguous_date::RULE,
+    ambiguous_tool::RULE,
     ambiguous_value::RULE,
     applies_to_nothing::RULE,
     arithmetic_left_to_reader::RULE,
@@ -191,6 +211,8 @@ pub const RULES: &[Rule] = &[
     dead_row::RULE,
     dead_step::RULE,
     decimal_comma::RULE,
+    doubtful_verdict::RULE,
+    dry_torque_with_paste::RULE,
     duplicate_key::RULE,
     duplicate_name::RULE,
     effectivity_syntax::RULE,
@@ -202,6 +224,8 @@ pub const RULES: &[Rule] = &[
     filled_too_early::RULE,
     fitted_after_discard::RULE,
     fitted_not_off::RULE,
+    fluid_attacks_rubber::RULE,
+    fluid_out_of_zone::RULE,
     hard_to_read::RULE,
     hazard_without_caution::RULE,
     hidden_character::RULE,
@@ -211,6 +235,7 @@ pub const RULES: &[Rule] = &[
     idle_acceptance::RULE,
     idle_option::RULE,
     idle_waiver::RULE,
+    instrument_out_of_range::RULE,
     irreversible_limit_without_stop::RULE,
     isolation_incomplete::RULE,
     job_covered_twice::RULE,
@@ -220,7 +245,9 @@ pub const RULES: &[Rule] = &[
     left_off::RULE,
     left_open::RULE,
     limit_rounded_outward::RULE,
+    limit_used_as_target::RULE,
     limit_without_unit::RULE,
+    listed_not_used::RULE,
     long_sentence::RULE,
     markdown_form::RULE,
     measured_not_recorded::RULE,
@@ -234,6 +261,7 @@ pub const RULES: &[Rule] = &[
     nested_too_deep::RULE,
     never_used::RULE,
     no_verb_first::RULE,
+    no_wrench_for_torque::RULE,
     not_accepted::RULE,
     not_held::RULE,
     not_on_this_machine::RULE,
@@ -241,6 +269,8 @@ pub const RULES: &[Rule] = &[
     not_utf8::RULE,
     off_already::RULE,
     opened_before_proof::RULE,
+    oring_squeeze::RULE,
+    overloaded_joint::RULE,
     plus_minus_limit::RULE,
     raw_html::RULE,
     read_otherwise::RULE,
@@ -257,28 +287,36 @@ pub const RULES: &[Rule] = &[
     schema_violation::RULE,
     semicolon::RULE,
     shared_torque::RULE,
+    stainless_dry::RULE,
     started_while_locked::RULE,
     stray_text::RULE,
     timed_step_without_start::RULE,
     too_many_combinations::RULE,
     too_many_steps::RULE,
+    tool_for_no_verb::RULE,
+    tool_not_held::RULE,
+    torque_without_state::RULE,
     torque_without_step::RULE,
     two_instructions::RULE,
+    two_torques_for_one_joint::RULE,
     typed_step_number::RULE,
     unclear_condition::RULE,
     undeclared_choice::RULE,
     undeclared_name::RULE,
+    underloaded_joint::RULE,
     unit_mix::RULE,
     unlocked_too_early::RULE,
     unreadable_file::RULE,
     unsafe_link::RULE,
     unusable_name::RULE,
+    used_not_listed::RULE,
     vague_limit::RULE,
     vague_renewal::RULE,
     value_elsewhere::RULE,
     value_over_option::RULE,
     verb_hides_steps::RULE,
     verifier_is_doer::RULE,
+    wrench_out_of_range::RULE,
     wrong_count::RULE,
     wrong_kind::RULE,
     wrong_order::RULE,
@@ -351,18 +389,18 @@ fn sentences(binder: &Binder) -> Vec<Finding> {
     binder.procedures.par_iter().flat_map_iter(judge).collect()
 }
 
-/// Executes every job of a binder on paper and judges it. Nothing is judged against a register that could not be read, and
-/// no job whose steps cannot be told because the fleet does not say an option.
+/// Executes every job of a binder on paper, with sentences that somebody reads by hand, and judges it. Nothing is judged
+/// against a register that could not be read, and no job whose steps cannot be told because the fleet does not say an option.
 #[must_use]
-pub fn run(binder: &Binder, read: &ReadStep<'_>) -> Vec<Finding> {
+pub fn run_read(binder: &Binder, read: &ReadStep<'_>) -> Vec<Finding> {
     if binder.registers == Registers::Broken {
         return Vec::new();
     }
-    binder.procedures.par_iter().flat_map_iter(|procedure| joined(run_procedure(binder, procedure, read))).collect()
+    let of = |procedure| joined(executed_procedure(binder, procedure, Readings::new(read)));
+    binder.procedures.par_iter().flat_map_iter(of).collect()
 }
 
-fn run_procedure(binder: &Binder, procedure: &Procedure, read: &ReadStep<'_>) -> Vec<(Tag, Finding)> {
-    let mut readings = Readings::new(read);
+fn executed_procedure(binder: &Binder, procedure: &Procedure, mut readings: Readings<'_>) -> Vec<(Tag, Finding)> {
     let mut found = Vec::new();
     for machine in effectivity::scope(binder, procedure) {
         let Some(job) = Job::new(binder, procedure, machine) else { continue };

@@ -1,11 +1,10 @@
 //! Everything that is wrong with a binder: reading, rules, and every packet compiled for every tag; it writes nothing.
 
 use crate::analysis::effectivity;
-use crate::analysis::job::{Job, joined};
+use crate::analysis::job::joined;
 use crate::base::finding::{Finding, sorted};
 use crate::base::fingerprint;
 use crate::base::name::{DocumentNumber, Tag};
-use crate::language::reader::read_step;
 use crate::language::verb::Verbs;
 use crate::model::binder::{Binder, Registers};
 use crate::model::fleet::Machine;
@@ -15,6 +14,7 @@ use crate::model::waiver::Waived;
 use crate::model::world::World;
 use crate::packet::compile::{FigureDigests, compile, figure_digests};
 use crate::rules;
+use crate::task::runs;
 use crate::task::selection::Selection;
 use crate::task::waive::{self, Sorted};
 use rayon::iter::{IntoParallelRefIterator as _, ParallelIterator as _};
@@ -52,11 +52,9 @@ impl Judged {
 pub fn judge(world: &dyn World) -> Result<Judged, LoadError> {
     let (binder, mut findings) = load(world)?;
     findings.extend(rules::check(&binder));
-    let verbs = Verbs::with(&binder.verbs);
-    findings.extend(rules::run(&binder, &|step, vocabulary| read_step(step, vocabulary, &verbs)));
     let figures = figure_digests(&binder.figures);
     if binder.registers == Registers::Whole {
-        findings.extend(compiling(&binder, &figures));
+        findings.extend(executed(&binder, &figures));
     }
     let mut findings = sorted(findings);
     fingerprint::mark(&mut findings, &binder.texts);
@@ -77,16 +75,31 @@ pub fn jobs(binder: &Binder) -> Vec<(&Procedure, &Machine)> {
     binder.procedures.iter().flat_map(of).collect()
 }
 
-/// Compiles every packet and returns what keeps some of them from being whole.
-fn compiling(binder: &Binder, figures: &FigureDigests) -> Vec<Finding> {
-    let trouble: Vec<Vec<(Tag, Finding)>> =
-        jobs(binder).par_iter().map(|(procedure, machine)| trouble(binder, figures, procedure, machine)).collect();
-    joined(trouble.into_iter().flatten())
+/// Executes every job on paper and compiles its packet; returns what the rules say of it, and what keeps its packet from being
+/// whole. A procedure of a family that is not there is told by a rule.
+fn executed(binder: &Binder, figures: &FigureDigests) -> Vec<Finding> {
+    let verbs = Verbs::with(&binder.verbs);
+    let procedures = binder.procedures.par_iter();
+    let told: Vec<(Tag, Finding)> =
+        procedures.flat_map_iter(|procedure| of_procedure(binder, figures, procedure, &verbs)).collect();
+    joined(told)
 }
 
-fn trouble(binder: &Binder, figures: &FigureDigests, procedure: &Procedure, machine: &Machine) -> Vec<(Tag, Finding)> {
-    // A procedure of a family that is not there is told by a rule.
-    let Some(job) = Job::new(binder, procedure, machine) else { return Vec::new() };
-    let found = compile(&job, figures).err().unwrap_or_default();
-    found.into_iter().map(|finding| (job.tag().clone(), finding.document(&procedure.document.value))).collect()
+fn of_procedure(
+    binder: &Binder,
+    figures: &FigureDigests,
+    procedure: &Procedure,
+    verbs: &Verbs,
+) -> Vec<(Tag, Finding)> {
+    let mut told = Vec::new();
+    runs::each_run(binder, procedure, verbs, |_| true, |run| {
+        let mut found = compile(run, figures).err().unwrap_or_default();
+        // Where the fleet does not say an option, nobody knows which steps there are.
+        if run.job.undecided().is_empty() {
+            found.extend(rules::judged(run));
+        }
+        let document = &procedure.document.value;
+        told.extend(found.into_iter().map(|finding| (run.job.tag().clone(), finding.document(document))));
+    });
+    told
 }

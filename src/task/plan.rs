@@ -3,10 +3,13 @@
 //! A compiled packet is large and there may be thousands, so only its digest and words are kept; it is compiled again
 //! when it is printed.
 
+use crate::analysis::effectivity;
 use crate::analysis::job::Job;
+use crate::analysis::run::{Readings, Run};
 use crate::base::finding::Finding;
 use crate::base::name::{DocumentNumber, Tag};
 use crate::base::path::BinderPath;
+use crate::language::verb::Verbs;
 use crate::model::binder::Binder;
 use crate::model::fleet::Machine;
 use crate::model::procedure::Procedure;
@@ -17,9 +20,10 @@ use crate::packet::identity::{self, Identity};
 #[cfg(feature = "pdf")]
 use crate::packet::view::CardPrint;
 use crate::packet::view::{AcceptedFinding, Packet};
-use crate::task::check::{Judged, jobs};
+use crate::task::check::Judged;
 use crate::task::manifest::{Reason, Suppressed};
-use rayon::iter::{IntoParallelIterator as _, ParallelIterator as _};
+use crate::task::runs;
+use rayon::iter::{IntoParallelRefIterator as _, ParallelIterator as _};
 use std::collections::BTreeMap;
 
 /// A packet that will be made.
@@ -67,8 +71,8 @@ impl Planned<'_> {
 
     /// Compiles the packet again; it was whole when it was planned.
     pub(crate) fn compiled(&self, binder: &Binder, figures: &FigureDigests) -> Packet {
-        let job = Job::new(binder, self.procedure, self.machine).expect("its family was there when it was planned");
-        let packet = compile(&job, figures).expect("it was whole when it was planned, and a binder never changes");
+        let packet = runs::packet(binder, figures, self.procedure, self.machine);
+        let packet = packet.expect("it was whole when it was planned, and a binder never changes");
         Packet { accepted_findings: self.accepted.clone(), ..packet }
     }
 
@@ -87,8 +91,10 @@ impl Planned<'_> {
 
 /// Plans everything that can be made of a judged binder.
 pub(crate) fn plan(judged: &Judged) -> Plan<'_> {
+    let verbs = Verbs::with(&judged.binder.verbs);
+    let procedures = judged.binder.procedures.par_iter();
     let planned: Vec<Result<Planned<'_>, Suppressed>> =
-        jobs(&judged.binder).into_par_iter().map(|(procedure, machine)| one(judged, procedure, machine)).collect();
+        procedures.flat_map_iter(|procedure| of_procedure(judged, procedure, &verbs)).collect();
     let mut plan = Plan::default();
     for one in planned {
         match one {
@@ -100,7 +106,23 @@ pub(crate) fn plan(judged: &Judged) -> Plan<'_> {
     plan
 }
 
-fn one<'b>(judged: &'b Judged, procedure: &'b Procedure, machine: &'b Machine) -> Result<Planned<'b>, Suppressed> {
+/// Machines that name everything alike are read once.
+fn of_procedure<'b>(
+    judged: &'b Judged,
+    procedure: &'b Procedure,
+    verbs: &Verbs,
+) -> Vec<Result<Planned<'b>, Suppressed>> {
+    let mut readings = Readings::with(verbs);
+    let machines = effectivity::scope(&judged.binder, procedure).into_iter();
+    machines.map(|machine| one(judged, procedure, machine, &mut readings)).collect()
+}
+
+fn one<'b>(
+    judged: &'b Judged,
+    procedure: &'b Procedure,
+    machine: &'b Machine,
+    readings: &mut Readings<'_>,
+) -> Result<Planned<'b>, Suppressed> {
     let Judged { binder, figures, findings, .. } = judged;
     let (document, tag) = (&procedure.document.value, &machine.tag.value);
     let suppressed = |reasons| Suppressed { document: document.to_string(), tag: tag.to_string(), reasons };
@@ -109,7 +131,8 @@ fn one<'b>(judged: &'b Judged, procedure: &'b Procedure, machine: &'b Machine) -
         return Err(suppressed(errors));
     }
     let job = Job::new(binder, procedure, machine).ok_or_else(|| suppressed(Vec::new()))?;
-    let mut packet = compile(&job, figures).map_err(|errors| suppressed(errors.iter().map(reason).collect()))?;
+    let packet = compile(&Run::of(&job, readings), figures);
+    let mut packet = packet.map_err(|errors| suppressed(errors.iter().map(reason).collect()))?;
     let accepted = accepted(judged, &job);
     packet.accepted_findings.clone_from(&accepted);
     let choices = packet.card.options.iter().map(|choice| (choice.option.clone(), choice.value.clone())).collect();

@@ -2,6 +2,7 @@
 
 mod accept;
 mod build;
+mod calc;
 mod check;
 mod completions;
 mod explain;
@@ -12,6 +13,7 @@ mod licences;
 mod new;
 mod read;
 mod schema;
+mod where_used;
 
 use crate::cli::arguments::{Arguments, Command, Common};
 use crate::cli::exit::Exit;
@@ -25,7 +27,7 @@ use std::io::Write as _;
 pub(crate) fn run(arguments: Arguments, io: &mut Io) -> Result<Exit, Failure> {
     let Arguments { common, command } = arguments;
     let Some(command) = command else { return concise_help(io) };
-    if !matches!(command, Command::Kit(_) | Command::Faces(_) | Command::Read(_)) {
+    if !matches!(command, Command::Kit(_) | Command::Faces(_) | Command::Read(_) | Command::WhereUsed(_)) {
         show::no_csv(common.format)?;
     }
     if !matches!(command, Command::Check(_)) {
@@ -40,10 +42,12 @@ fn dispatch(command: Command, common: &Common, io: &mut Io) -> Result<Exit, Fail
     match command {
         Command::Check(check) => check::run(&check, common, io),
         Command::Build(build) => build::run(&build, common, io),
-        Command::Kit(about) => kit::run(&about, common, io),
         Command::Read(asked) => read::run(&asked, common, io),
         Command::Accept(asked) => accept::run(&asked, io),
+        Command::Kit(kit) => kit::run(&kit, common, io),
         Command::Faces(about) => faces::run(&about, common, io),
+        Command::WhereUsed(arguments) => where_used::run(&arguments, common, io),
+        Command::Calc { calc } => calc::run(calc, common, io),
         Command::Init { folder } => init::run(&folder, io),
         Command::New(new) => new::run(&new, io),
         Command::Explain { rule } => explain::run(rule.as_deref(), common, io),

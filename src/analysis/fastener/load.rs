@@ -1,0 +1,224 @@
+//! What a joint's torque makes of its bolts on one machine: preload and share of what they bear, as a band; what it cannot compute it says why.
+
+use crate::analysis::fastener::class::{Class, Strength};
+use crate::analysis::fastener::friction::{self, NutFactor, Wetness};
+use crate::analysis::fastener::preload;
+use crate::analysis::fastener::si;
+use crate::analysis::fastener::thread::Thread;
+use crate::analysis::job::Job;
+use crate::analysis::joint::JointHere;
+use crate::analysis::naming::is_named;
+use crate::analysis::working::{Known, Source};
+use crate::base::quantity::Quantity;
+use crate::model::crib::{Item, Kind};
+use rust_decimal::prelude::ToPrimitive as _;
+
+/// The window a preload is commonly aimed into, as shares of proof (of yield where there is no proof).
+pub const WINDOW: (f64, f64) = (0.45, 0.75);
+
+/// Where the window is from.
+pub const WINDOW_SOURCE: Source = Source::of("preload from 45 to 75 % of proof", Known::Practice);
+
+/// A figure with what it may be instead.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct Band {
+    /// Lower end.
+    pub low: f64,
+    /// The figure.
+    pub nominal: f64,
+    /// Upper end.
+    pub high: f64,
+}
+
+impl Band {
+    /// Returns every figure multiplied.
+    #[must_use]
+    pub fn times(self, factor: f64) -> Self {
+        Self { low: self.low * factor, nominal: self.nominal * factor, high: self.high * factor }
+    }
+}
+
+/// What a torque makes of a bolt.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Load {
+    /// The thread.
+    pub thread: Thread,
+    /// The class.
+    pub class: Class,
+    /// What a bolt of it bears.
+    pub strength: Strength,
+    /// The nut factor.
+    pub factor: NutFactor,
+    /// The torque, in N·m.
+    pub torque: f64,
+    /// The preload, in N.
+    pub preload: Band,
+}
+
+/// Why a joint's preload is not computed.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub enum NotComputed {
+    /// The register gives no thread or no class: the fastener is not one of a standard.
+    NoStandard,
+    /// The thread, the class or the size is in no table.
+    Refused(String),
+    /// The words of the state match no state, and nothing else gives a nut factor.
+    UnknownState(String),
+    /// The state names a fluid for which the crib gives no nut factor on this material.
+    NoNutFactor {
+        /// The fluid.
+        fluid: String,
+        /// `steel` or `stainless`.
+        material: &'static str,
+    },
+}
+
+impl Load {
+    /// Returns what a torque in N·m makes of a bolt. A low nut factor makes a high preload.
+    #[must_use]
+    pub fn new(thread: Thread, class: Class, strength: Strength, factor: NutFactor, torque: f64) -> Self {
+        let preload = preload_band(&thread, &factor, torque);
+        Self { thread, class, strength, factor, torque, preload }
+    }
+
+    /// Returns the stress in the stress area, in MPa.
+    #[must_use]
+    pub fn stress(&self) -> Band {
+        self.preload.times(1.0 / self.thread.stress_area())
+    }
+
+    /// Returns the stress as a share of proof, or of yield where the standard has no proof.
+    #[must_use]
+    pub fn share(&self) -> Band {
+        self.stress().times(1.0 / self.strength.reference().1)
+    }
+
+    /// Returns the figures in words: `42.7 kN, 507 MPa, 113 % of yield (450 MPa)`.
+    #[must_use]
+    pub fn in_words(&self) -> String {
+        let (name, reference) = self.strength.reference();
+        let share = self.share().nominal * 100.0;
+        let kilonewtons = self.preload.nominal / 1000.0;
+        format!("{kilonewtons:.1} kN, {:.0} MPa, {share:.0} % of {name} ({reference:.0} MPa)", self.stress().nominal)
+    }
+
+    /// Returns the band in words: `from 87 to 161 %`.
+    #[must_use]
+    pub fn band_in_words(&self) -> String {
+        let share = self.share().times(100.0);
+        format!("from {:.0} to {:.0} %", share.low, share.high)
+    }
+}
+
+/// Returns the preload of a torque in N·m over the band of a nut factor.
+#[must_use]
+pub fn preload_band(thread: &Thread, factor: &NutFactor, torque: f64) -> Band {
+    let of = |factor| preload::preload(factor, thread.diameter, torque);
+    Band { low: of(factor.high), nominal: of(factor.nominal), high: of(factor.low) }
+}
+
+impl<'b> Job<'b> {
+    /// Returns what the final torque of a joint makes of its bolts on this machine.
+    ///
+    /// # Errors
+    /// Why it is not computed.
+    pub fn load(&self, here: &JointHere<'b>) -> Result<Load, NotComputed> {
+        let torque = final_torque(here).ok_or(NotComputed::NoStandard)?;
+        self.load_of(here, torque)
+    }
+
+    /// Returns what some torque makes of the bolts of a joint on this machine.
+    ///
+    /// # Errors
+    /// Why it is not computed.
+    pub fn load_of(&self, here: &JointHere<'b>, torque: Quantity) -> Result<Load, NotComputed> {
+        let refused = |refusal: crate::analysis::working::Refusal| NotComputed::Refused(refusal.message);
+        let class = here.joint.class.trim();
+        // `JointHere` holds thread and class in one text, as they are printed.
+        let thread = here.thread.strip_suffix(class).unwrap_or(&here.thread).trim();
+        if class.is_empty() || thread.is_empty() {
+            return Err(NotComputed::NoStandard);
+        }
+        let thread = Thread::parse(thread).map_err(refused)?;
+        let class = Class::parse(class).map_err(refused)?;
+        let strength = class.strength(&thread).map_err(refused)?;
+        let torque = si::newton_metres(torque).map_err(refused)?;
+        let factor = self.nut_factor(here, &class)?;
+        Ok(Load::new(thread, class, strength, factor, torque))
+    }
+
+    /// Returns the nut factor of a joint: the joint's own, else that of the fluid its state names, else the published one.
+    fn nut_factor(&self, here: &JointHere<'b>, class: &Class) -> Result<NutFactor, NotComputed> {
+        let state = here.state.trim();
+        let number = |number: rust_decimal::Decimal| number.to_f64().unwrap_or(f64::NAN);
+        if let Some(own) = here.joint.nut_factor {
+            return Ok(NutFactor::given(number(own), state, Source::given("the plant's nut factor for this joint")));
+        }
+        match self.fluids_in(state).as_slice() {
+            [] => friction::of_state(state, class.material).ok_or_else(|| NotComputed::UnknownState(state.to_owned())),
+            [fluid] => {
+                let material = class.material.word();
+                let id = fluid.id.value.to_string();
+                let Kind::Fluid { nut_factors, .. } = &fluid.kind else {
+                    return Err(NotComputed::UnknownState(state.to_owned()));
+                };
+                let own = nut_factors.iter().find(|(own, _)| own == material).map(|(_, own)| number(*own));
+                let source = Source::given(format!("the plant's nut factor for {id} on {material}"));
+                own.map(|own| NutFactor::given(own, state, source))
+                    .ok_or(NotComputed::NoNutFactor { fluid: id, material })
+            }
+            _ => Err(NotComputed::UnknownState(state.to_owned())),
+        }
+    }
+
+    /// Returns the fluids of the crib that a state names, by number or whole name: a synonym (`paste`) may be part of another
+    /// fluid's name.
+    #[must_use]
+    pub fn fluids_in(&self, state: &str) -> Vec<&'b Item> {
+        let is_fluid = |item: &&Item| matches!(item.kind, Kind::Fluid { .. });
+        let binder = self.binder;
+        binder.crib.items.iter().filter(is_fluid).filter(|item| names(state, item)).collect()
+    }
+
+    /// Returns what a joint's state says of its threads: a fluid of the crib is on them, or the words say.
+    #[must_use]
+    pub fn wetness(&self, here: &JointHere<'b>) -> Wetness {
+        match (self.fluids_in(&here.state).is_empty(), friction::wetness(&here.state)) {
+            (true, wetness) => wetness,
+            (false, Wetness::Dry) => Wetness::Unsaid,
+            (false, Wetness::Wet | Wetness::Unsaid) => Wetness::Wet,
+        }
+    }
+}
+
+/// Returns the final torque of a joint.
+#[must_use]
+pub fn final_torque(here: &JointHere<'_>) -> Option<Quantity> {
+    here.stages.iter().rev().find_map(|(_, torque)| *torque)
+}
+
+fn names(state: &str, item: &Item) -> bool {
+    [item.id.value.as_str(), &item.name].into_iter().any(|name| is_named(state, name))
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    fn load(thread: &str, class: &str, factor: f64, torque: f64) -> Load {
+        let thread = Thread::parse(thread).expect("typed by hand");
+        let class = Class::parse(class).expect("typed by hand");
+        let strength = class.strength(&thread).expect("in its range");
+        Load::new(thread, class, strength, NutFactor::given(factor, "by hand", Source::given("by hand")), torque)
+    }
+
+    /// By hand: 82 N·m / (0.16 · 12 mm) = 42.708 kN; As = 84.27 mm² (ISO 898-1); 42 708 / 84.27 = 506.8 MPa; / 450 = 112.6 %.
+    /// 33.895 N·m / (0.16 · 10 mm) = 21.18 kN; / 57.99 mm² = 365.3 MPa; / 450 = 81.2 %.
+    #[test]
+    fn loads_computed_by_hand() {
+        assert_eq!(load("M12", "A4-70", 0.16, 82.0).in_words(), "42.7 kN, 507 MPa, 113 % of yield (450 MPa)");
+        assert_eq!(load("M10", "A4-70", 0.16, 33.895).in_words(), "21.2 kN, 365 MPa, 81 % of yield (450 MPa)");
+        assert_eq!(load("M12", "8.8", 0.20, 82.1).in_words(), "34.2 kN, 406 MPa, 70 % of proof (580 MPa)");
+        assert_eq!(load("M12", "A4-70", 0.16, 82.0).band_in_words(), "from 87 to 161 %");
+    }
+}

@@ -1,0 +1,89 @@
+//! A torque wrench that cannot show one of the torques it is named for.
+//!
+//! ## What is found
+//! A stage of a joint (`half`, `final`) lies below the lowest mark of its wrench or above its highest, or the wrench shows
+//! another unit. Every stage counts: a wrench that covers the final torque may be too large for half of it. The lowest mark
+//! itself is inside: the range of a torque tool begins there (ISO 6789-1:2017). A plant that keeps to a share of
+//! the full scale as its lowest torque enters that as the lower end of the range.
+//!
+//! ## On the floor
+//! Below its range a wrench clicks late or not at all, and a bolt is pulled until it yields; above it the fitter guesses.
+//!
+//! ## How to mend it
+//! Name another wrench for this joint. If none covers every stage, ask whoever owns the value for other stages: never
+//! leave a stage out by yourself.
+
+use crate::analysis::job::{Job, in_every_job};
+use crate::analysis::joint::JointHere;
+use crate::base::finding::{Finding, Severity};
+use crate::base::quantity::{Quantity, Range};
+use crate::base::rule::WRENCH_OUT_OF_RANGE;
+use crate::model::binder::Binder;
+use crate::model::crib::Kind;
+use crate::rules::{Found, Rule};
+
+/// This rule.
+pub(super) const RULE: Rule = Rule {
+    id: WRENCH_OUT_OF_RANGE,
+    severity: Severity::Error,
+    found: Found::Check(check),
+    source: include_str!("wrench_out_of_range.rs"),
+};
+
+fn check(binder: &Binder) -> Vec<Finding> {
+    in_every_job(binder, in_job)
+}
+
+fn in_job(job: &Job<'_>) -> Vec<Finding> {
+    let (joints, _) = job.joints();
+    joints.iter().filter_map(|here| of_joint(job, here)).collect()
+}
+
+fn of_joint(job: &Job<'_>, here: &JointHere<'_>) -> Option<Finding> {
+    let wrench = here.wrench.as_ref()?;
+    let Kind::TorqueTool { range: Some(range), .. } = &wrench.kind else { return None };
+    let outside: Vec<String> = here
+        .stages
+        .iter()
+        .filter_map(|(stage, torque)| Some(format!("{stage} {}", why_outside((*torque)?, range)?)))
+        .collect();
+    if outside.is_empty() {
+        return None;
+    }
+    let span = here.joint.wrench.as_ref().map_or(here.joint.name.span, |wrench| wrench.span);
+    let message = format!("`{}` cannot tighten `{}`", wrench.id.value, here.joint.name.value);
+    let finding = Finding::error(WRENCH_OUT_OF_RANGE, message)
+        .at(span)
+        .document(&job.procedure.document.value)
+        .floor("outside its range a wrench clicks late or not at all, and the bolt is pulled until it yields")
+        .help(covering(job, here));
+    let finding = outside.iter().fold(finding, |finding, why| finding.also(here.joint.torque.span, why));
+    Some(finding.also(wrench.id.span, format!("it shows {}", plain(&range.to_string()))))
+}
+
+/// Says why a torque cannot be shown; none where it can.
+fn why_outside(torque: Quantity, range: &Range) -> Option<String> {
+    let shown = plain(&torque.to_string());
+    if torque.unit != range.unit {
+        return Some(format!("is {shown}, and the wrench shows {}", range.unit.symbol()));
+    }
+    if torque.number < range.low {
+        return Some(format!("is {shown}, below the lowest mark of {}", range.low));
+    }
+    (torque.number > range.high).then(|| format!("is {shown}, above the highest mark of {}", range.high))
+}
+
+/// Says which torque tools the crib holds for a joint.
+pub(super) fn covering(job: &Job<'_>, here: &JointHere<'_>) -> String {
+    let stages: Vec<Quantity> = here.stages.iter().filter_map(|(_, torque)| *torque).collect();
+    let tools: Vec<String> = job.tools_that_show(&stages).iter().map(|item| format!("`{}`", item.id.value)).collect();
+    if tools.is_empty() {
+        return "no torque tool of the crib shows every stage: ask whoever owns the value, and never leave a stage out"
+            .to_owned();
+    }
+    format!("every stage is shown by: {}", tools.join(", "))
+}
+
+fn plain(text: &str) -> String {
+    text.replace('\u{a0}', " ")
+}
