@@ -2,6 +2,10 @@
 
 use matchmark::base::finding::Finding;
 use matchmark::base::name::{DocumentNumber, Tag};
+use matchmark::language::noun::Vocabulary;
+use matchmark::language::reader::read_step;
+use matchmark::language::verb::Verbs;
+use matchmark::model::accepted::{self, AcceptedLine};
 use matchmark::model::world::World;
 use matchmark::packet::view::Packet;
 use matchmark::task::check::{Judged, judge};
@@ -68,4 +72,32 @@ pub(crate) fn drawn(judged: &Judged) -> String {
         format!("{}[{}]{place} {}{tags}", finding.severity.word(), finding.rule.0, finding.message)
     };
     judged.findings.iter().map(line).collect::<Vec<_>>().join("\n")
+}
+
+/// Accepts actions for sentences of a procedure, as its author would: `(SENTENCE, ACTIONS)`; what else the program asks about
+/// is accepted as moving nothing.
+#[track_caller]
+pub(crate) fn accept(memory: &mut Memory, procedure: &str, sentences: &[(&str, &str)]) {
+    let judged = judged(memory);
+    let own = judged.binder.procedures.iter().find(|own| judged.binder.texts.get(own.file).path().as_str() == procedure);
+    let own = own.expect("the procedure is there");
+    let verbs = Verbs::new();
+    let read: Vec<_> = own.steps().flat_map(|step| read_step(step, &Vocabulary::default(), &verbs)).collect();
+    let path = procedure.replace(".md", ".actions");
+    let before = memory.get(&path).map(|bytes| String::from_utf8(bytes.to_vec()).expect("UTF-8"));
+    let mut text = before.unwrap_or_else(|| format!("{}\n", accepted::HEAD));
+    for (sentence, _) in sentences {
+        assert!(read.iter().any(|own| own.sentence.text == *sentence), "`{sentence}` stands in {procedure}");
+    }
+    let asked: Vec<_> =
+        judged.findings.iter().filter(|one| one.rule.0 == "cannot-prove").filter_map(|one| one.span).collect();
+    for own in &read {
+        let answer = sentences.iter().find(|(sentence, _)| own.sentence.text == *sentence).map(|(_, actions)| *actions);
+        let answer = answer.or_else(|| asked.contains(&own.sentence.span).then_some("nothing"));
+        if let Some(actions) = answer {
+            text.push_str(&AcceptedLine::written(&own.key, &[], actions, &own.sentence.text));
+            text.push('\n');
+        }
+    }
+    memory.put(&path, text);
 }
