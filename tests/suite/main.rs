@@ -16,6 +16,7 @@ mod rules;
 mod run;
 mod samples;
 mod seeded_kit;
+mod seeded_numbers;
 mod seeded_text;
 mod tidy;
 mod truth;
