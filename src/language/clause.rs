@@ -119,7 +119,7 @@ impl<'a> Parser<'a> {
     }
 
     /// Moves to where a clause begins: over marks, `and`, `then` and a label (`Note:`).
-    fn to_clause(&mut self, mut at: usize) -> usize {
+    pub(super) fn to_clause(&mut self, mut at: usize) -> usize {
         loop {
             let Some(item) = self.item(at) else { return at };
             if item.says("or") && !self.actions.is_empty() {
@@ -158,7 +158,7 @@ impl<'a> Parser<'a> {
     }
 
     /// Returns where the main clause begins behind a leading clause, and whether THEN stands before it.
-    fn main_after(&self, start: usize) -> Option<(usize, bool)> {
+    pub(super) fn main_after(&self, start: usize) -> Option<(usize, bool)> {
         let then = (start + 1..self.items.len()).find(|at| {
             self.says(*at, "then") && (self.starts_clause(at + 1) || self.is_mark(at - 1, ','))
         });
@@ -268,7 +268,7 @@ impl<'a> Parser<'a> {
     }
 
     /// Reads words before an order that say where or with what; they end with a comma.
-    fn fronted(&mut self, start: usize, fronted: &mut Vec<Phrase>) -> usize {
+    pub(super) fn fronted(&mut self, start: usize, fronted: &mut Vec<Phrase>) -> usize {
         let comma = (start..self.items.len()).find(|at| self.is_mark(*at, ',') && self.starts_clause(at + 1));
         let is_verb = |at: usize| self.verb_at(at, &[Form::Gerund, Form::Base]).is_some() && !self.is_noun(at);
         let purpose = self.says(start, "to") && is_verb(start + 1);
@@ -310,7 +310,7 @@ impl<'a> Parser<'a> {
     }
 
     /// Reads verbs, objects and what stands behind them.
-    fn body(&mut self, clause: &mut Clause<'a>, verb: usize, form: Form) -> usize {
+    pub(super) fn body(&mut self, clause: &mut Clause<'a>, verb: usize, form: Form) -> usize {
         self.is_third = form == Form::Third;
         let at = self.shared_verbs(clause, verb, form);
         let at = if self.is_try(clause, at) { self.skip(at) } else { self.objects(clause, at) };
@@ -385,7 +385,7 @@ impl<'a> Parser<'a> {
     }
 
     /// Reads what stands behind the objects.
-    fn tail(&mut self, clause: &mut Clause<'a>, mut at: usize) -> usize {
+    pub(super) fn tail(&mut self, clause: &mut Clause<'a>, mut at: usize) -> usize {
         while let Some(item) = self.item(at) {
             if self.obstacle.is_some() {
                 return self.items.len();

@@ -55,7 +55,7 @@ impl<'a> Parser<'a> {
     }
 
     /// Returns the verbs, with a word of direction that stands behind the object (`take the cover off`).
-    fn with_particle(&self, clause: &Clause<'a>) -> Vec<&'a Verb> {
+    pub(super) fn with_particle(&self, clause: &Clause<'a>) -> Vec<&'a Verb> {
         let verbs = self.verbs;
         let join = |verb: &&'a Verb| {
             let mut wholes = clause.particles.iter().map(|particle| verbs.named(&format!("{} {particle}", verb.words)));
