@@ -1,6 +1,7 @@
 //! From an author's sentence to what it does to the machine; it knows no tag, and refuses to guess.
 
 pub mod action;
+mod chain;
 mod clause;
 mod condition;
 mod deed;
@@ -12,12 +13,14 @@ pub mod matching;
 mod memory;
 mod name;
 pub mod noun;
+mod noticed;
 mod parser;
 mod phrase;
 mod places;
 mod point;
 mod pronoun;
 mod put;
+pub mod propose;
 pub mod reader;
 pub mod reading;
 pub mod sentence;
