@@ -136,7 +136,6 @@ impl<'a> Parser<'a> {
 
     /// Moves to where a clause begins: over marks, `and`, `then` and a label (`Note:`).
     pub(super) fn clause_start(&mut self, mut at: usize) -> usize {
-    pub(super) fn to_clause(&mut self, mut at: usize) -> usize {
         loop {
             let Some(item) = self.item(at) else { return at };
             if item.says("or") && !self.actions.is_empty() {
@@ -152,107 +151,6 @@ impl<'a> Parser<'a> {
                 _ if item.is(role::SEQUENCE | role::ADVERB) && !self.is_order(at) && !self.is_noun(at) => at += 1,
                 _ => return at,
             }
-        }
-    }
-
-    /// Reads a clause under a leading IF, WHEN, ONCE and the like.
-    fn leading(&mut self, start: usize) -> usize {
-        let word = self.words(start, start + 1);
-        let Some((end, is_then)) = self.main_after(start) else {
-            self.obstacle.get_or_insert(Obstacle::NoVerb);
-            return self.items.len();
-        };
-        let is_if = matches!(word.as_str(), "if" | "unless" | "provided" | "whenever" | "in-case") || (word == "when" && is_then);
-        if is_if {
-            self.is_conditional = true;
-            self.remember_condition(start, end);
-        } else if matches!(word.as_str(), "where" | "wherever") {
-            self.is_conditional = true;
-            self.doubts.push(Doubt::Words(self.words(start, end)));
-        } else if word != "before" && self.hides_action(start, end) {
-            self.doubts.push(Doubt::Words(self.words(start, end).trim_end_matches(" ,").to_owned()));
-        }
-        self.mention(start, end);
-        end
-    }
-
-    /// Returns where the main clause begins behind a leading clause, and whether THEN stands before it.
-    pub(super) fn main_after(&self, start: usize) -> Option<(usize, bool)> {
-        let then = (start + 1..self.items.len()).find(|at| {
-            self.says(*at, "then") && (self.starts_clause(at + 1) || self.is_mark(at - 1, ','))
-        });
-        if let Some(at) = then {
-            return Some((at + 1, true));
-        }
-        (start + 1..self.items.len()).find(|at| self.is_mark(*at, ',') && self.starts_clause(at + 1)).map(|at| (at + 1, false))
-    }
-
-    /// Takes what a condition is about as what `it` stands for.
-    fn remember_condition(&mut self, from: usize, to: usize) {
-        let things = self.movable(from, to);
-        if let [(at, noun)] = things[..] {
-            let mut thing = Thing::unknown(self.lexicon.noun(noun).name.clone(), (at, at + 1));
-            thing.what = What::Nouns(vec![noun]);
-            let last = self.found(at).map_or(at, |found| at + found.length - 1);
-            thing.said = if self.item(last).is_some_and(|item| item.is_plural) { Said::Plural } else { Said::Singular };
-            self.memory.last = vec![thing];
-            self.memory.trust = Trust::Known;
-            return;
-        }
-        let has_pronoun = (from..to).any(|at| self.says(at, "it") || self.says(at, "they"));
-        if !(things.is_empty() && has_pronoun) && self.memory.trust == Trust::Known {
-            self.memory.trust = Trust::Doubtful;
-        }
-    }
-
-    /// Returns the parts, openings, items and points named between two items.
-    pub(super) fn movable(&self, from: usize, to: usize) -> Vec<(usize, usize)> {
-        let mut things: Vec<(usize, usize)> = Vec::new();
-        let mut at = from;
-        while at < to {
-            let found = self.found(at);
-            let length = found.as_ref().map_or(1, |found| found.length);
-            if let Some(crate::language::matching::FoundWhat::Nouns(nouns)) = found.map(|found| found.what) {
-                let kinds = [NounKind::Part, NounKind::Opening, NounKind::Temporary, NounKind::Point];
-                let movable = nouns.into_iter().filter(|noun| kinds.contains(&self.lexicon.noun(*noun).kind));
-                for noun in movable {
-                    if !things.iter().any(|(_, own)| *own == noun) {
-                        things.push((at, noun));
-                    }
-                }
-            }
-            at += length;
-        }
-        things
-    }
-
-    /// Returns whether words that are no order speak of something being moved (`once the nuts are removed`).
-    pub(super) fn hides_action(&self, from: usize, to: usize) -> bool {
-        let is_moved = |at: usize| {
-            let Some(found) = self.verb_at(at, &[Form::Past, Form::Gerund]) else { return false };
-            let is_base = self.verb_at(at, &[Form::Base]).is_some();
-            let is_state = is_base && at > 0 && !self.is(at - 1, role::AUXILIARY);
-            found.verb.sense.may_move() && !is_state && self.found(at).is_none_or(|noun| noun.length <= found.length)
-        };
-        let has_thing = !self.movable(from, to).is_empty()
-            || (from..to).any(|at| self.says(at, "it") || self.says(at, "them") || self.says(at, "they"));
-        has_thing && (from..to).any(is_moved)
-    }
-
-    /// Keeps the tools and fluids of words that use none of them.
-    pub(super) fn mention(&mut self, from: usize, to: usize) {
-        let mut at = from;
-        while at < to {
-            let found = self.found(at);
-            let length = found.as_ref().map_or(1, |found| found.length);
-            if let Some(crate::language::matching::FoundWhat::Nouns(nouns)) = found.map(|found| found.what) {
-                for noun in nouns.into_iter().map(|noun| self.lexicon.noun(noun)) {
-                    if matches!(noun.kind, NounKind::Tool | NounKind::Fluid) && !self.mentions.contains(&noun.name) {
-                        self.mentions.push(noun.name.clone());
-                    }
-                }
-            }
-            at += length;
         }
     }
 
@@ -416,47 +314,6 @@ impl<'a> Parser<'a> {
             && !self.is_noun(at)
             && !self.is(at, role::SELECTIVE | role::UNIT)
         {
-    /// Reads what stands behind the objects.
-    pub(super) fn tail(&mut self, clause: &mut Clause<'a>, mut at: usize) -> usize {
-        while let Some(item) = self.item(at) {
-            if self.obstacle.is_some() {
-                return self.items.len();
-            }
-            let next = match item.kind {
-                Kind::Mark(mark) => match self.over_mark(clause, at, mark) {
-                    Some(next) => next,
-                    None => return at + 1,
-                },
-                Kind::See => at + 1,
-                _ if item.is(role::CONJUNCTION) || item.says("then") => match self.over_conjunction(clause, at) {
-                    Some(next) => next,
-                    None => return at,
-                },
-                _ => self.tail_word(clause, at),
-            };
-            at = next.max(at + 1);
-        }
-        at
-    }
-
-    /// Moves over a mark inside a clause; none where the clause ends.
-    fn over_mark(&mut self, clause: &mut Clause<'a>, at: usize, mark: char) -> Option<usize> {
-        if !matches!(mark, ',' | '(' | ')' | '/' | '-' | '–' | '—' | ':') || self.starts_clause(at + 1) {
-            return None;
-        }
-        let next = if self.is(at + 1, role::CONJUNCTION | role::SEQUENCE) { self.after_joins(at + 1) } else { at + 1 };
-        if self.starts_clause(next) {
-            return None;
-        }
-        if mark != ',' {
-            clause.doubts.push(Doubt::Words(self.words(at, self.items.len())));
-            return Some(self.skip(next));
-        }
-        Some(self.goes_on(clause, next))
-    }
-
-    fn after_joins(&self, mut at: usize) -> usize {
-        while self.is(at, role::CONJUNCTION) || self.says(at, "then") || self.says(at, "finally") || self.says(at, "also") {
             at += 1;
         }
         at

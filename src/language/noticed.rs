@@ -64,8 +64,10 @@ pub(super) enum Role {
 /// Returns what a sentence names that no register knows as it stands.
 pub(super) fn noticed(sentence: &Sentence, lexicon: &Lexicon<'_>, verbs: &Verbs) -> Vec<Noticed> {
     let items = items(sentence);
+    let names: Vec<_> = (0..items.len()).map(|at| lexicon.longest_at(&items, at)).collect();
     let mut parser = Parser {
         items: &items,
+        names: &names,
         lexicon,
         verbs,
         memory: Memory::default(),
@@ -76,13 +78,14 @@ pub(super) fn noticed(sentence: &Sentence, lexicon: &Lexicon<'_>, verbs: &Verbs)
         mentions: Vec::new(),
         is_third: false,
         is_subject: false,
+        is_phrase: false,
         is_conditional: false,
     };
     let mut found = Vec::new();
     let mut fronted = Vec::new();
     let mut at = 0;
     while at < items.len() {
-        let start = parser.to_clause(at);
+        let start = parser.clause_start(at);
         if start >= items.len() {
             break;
         }

@@ -151,7 +151,6 @@ impl Parser<'_> {
                 Some(NounKind::Tool) => places.tools.push(self.tool_name(&thing)),
                 Some(NounKind::Fluid) => places.fluids.push(self.name(&thing)),
                 Some(NounKind::Part | NounKind::Temporary | NounKind::Opening) if !thing.is_feature => {
-                    places.companions.push(thing)
                     places.companions.push(thing);
                 }
                 Some(NounKind::Inert) => {}
@@ -159,9 +158,6 @@ impl Parser<'_> {
                 None => match thing.what {
                     What::Talk(Talk::Anything) | What::Points => clause.doubts.push(Doubt::Words(phrase.words.clone())),
                     What::Talk(_) | What::Quantity => places.is_by_hand |= thing.words.ends_with("hand"),
-                    What::Points => clause.doubts.push(Doubt::Words(phrase.words.clone())),
-                    What::Unknown | What::Nouns(_) if thing.is_pronoun => {
-                        clause.doubts.push(Doubt::Pronoun(thing.words))
                     What::Unknown | What::Nouns(_) if thing.is_pronoun => {
                         clause.doubts.push(Doubt::Pronoun(thing.words));
                     }
@@ -219,9 +215,6 @@ impl Parser<'_> {
                     places.direction = places.direction.and(Direction::On);
                 }
                 (None, What::Talk(Talk::Anything)) if clause.may_move() => {
-                    clause.doubts.push(Doubt::Words(phrase.words.clone()))
-                }
-                (None, What::Talk(_)) => {}
                     clause.doubts.push(Doubt::Words(phrase.words.clone()));
                 }
                 (Some(NounKind::Inert | NounKind::Reading), _) | (None, What::Talk(_)) => {}
@@ -244,10 +237,6 @@ impl Parser<'_> {
             | "against" | "above" | "below" => Direction::Unclear,
             _ => Direction::Unsaid,
         };
-        if phrase.things.len() > 1
-            && clause.may_move()
-            && !matches!(word, "between" | "to" | "onto" | "on" | "into" | "over" | "in")
-        {
         if phrase.things.len() > 1 && clause.may_move() && word != "between" && !clause.is_fluid() {
             // `from the studs and the cover`: is the cover another object?
             clause.doubts.push(Doubt::Words(phrase.words.clone()));
@@ -279,9 +268,6 @@ impl Parser<'_> {
                 }
                 (None, What::Talk(Talk::Anything)) if clause.may_move() => {
                     clause.doubts.push(Doubt::Words(phrase.words.clone()));
-                }
-                (None, What::Talk(Talk::Anything)) if clause.may_move() => {
-                    clause.doubts.push(Doubt::Words(phrase.words.clone()))
                 }
                 (None, What::Talk(_) | What::Quantity) => {}
                 _ if thing.is_pronoun && !thing.doubts.is_empty() => {}

@@ -112,7 +112,6 @@ fn read_sentence(
     };
     let missing_tools =
         missing_tools.into_iter().filter(|(from, to)| from < to && *to <= items.len()).map(place).collect();
-    SentenceRead { key, class, actions, touches, missing_tools, mentions, sentence }
     SentenceRead { sentence, key, class, actions, touches, missing_tools, mentions }
 }
 
@@ -166,7 +165,6 @@ fn touched(
             && !points.is_empty()
             && lexicon.exactly(&action.thing).iter().all(|at| lexicon.noun(*at).kind == NounKind::Point)
         {
-            points.iter().for_each(|noun| add(&noun.name));
             for noun in &points {
                 add(&noun.name);
             }

@@ -46,19 +46,4 @@ fn told(item: &Item, rubber: &str, doubt: &Statement) -> Finding {
         .label(format!("{}, {}", doubt.source.text, doubt.source.known.words()))
         .floor("if common practice is right, the ring swells or hardens and leaks within days")
         .help("ask the maker of the fluid for this rubber and grade; the maker decides")
-    let name = item.name.to_lowercase();
-    let words: Vec<&str> = name.split(|c: char| c.is_whitespace() || c == ',').collect();
-    let allowed = |wanted: &str| rubber.iter().any(|(own, said)| Name::new(own) == Name::new(wanted) && said == "yes");
-    let doubtful =
-        KEPT_APART.iter().filter(|(own, rubber, _)| own.iter().any(|own| words.contains(own)) && allowed(rubber));
-    let told = |(_, rubber, said): &(&[&str], &str, &str)| {
-        Finding::note(
-            DOUBTFUL_VERDICT,
-            format!("`{}` is said to suit {rubber}; common practice: {said}", item.id.value),
-        )
-        .at(item.id.span)
-        .floor("if common practice is right, the ring swells and leaks within days")
-        .help("ask the maker of the fluid for this rubber and grade; the maker decides")
-    };
-    doubtful.map(told).collect()
 }

@@ -29,10 +29,9 @@ use std::io::Write as _;
 pub(crate) fn run(arguments: Arguments, io: &mut Io) -> Result<Exit, Failure> {
     let Arguments { common, command } = arguments;
     let Some(command) = command else { return concise_help(io) };
-    if !matches!(command, Command::Kit(_) | Command::Faces(_) | Command::Read(_) | Command::WhereUsed(_) | Command::Unguarded(_)) {
     let is_list = matches!(
         command,
-        Command::Kit(_) | Command::Faces(_) | Command::Read(_) | Command::Propose(_) | Command::WhereUsed(_)
+        Command::Kit(_) | Command::Faces(_) | Command::Read(_) | Command::Propose(_) | Command::WhereUsed(_) | Command::Unguarded(_)
     );
     if !is_list {
         show::no_csv(common.format)?;
