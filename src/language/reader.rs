@@ -27,10 +27,15 @@ pub fn read_step(step: &Step, vocabulary: &Vocabulary, verbs: &Verbs) -> Vec<Sen
 #[must_use]
 pub fn read_step_with(step: &Step, lexicon: &Lexicon<'_>, verbs: &Verbs) -> Vec<SentenceRead> {
     let mut memory = Memory::default();
-    let sentences = keyed(step);
-    let starts: Vec<u32> = sentences.iter().map(|(_, sentence)| sentence.span.start).collect();
+    let mut words = Sha256::new();
+    let sentences = of_step(step);
+    let starts: Vec<u32> = sentences.iter().map(|sentence| sentence.span.start).collect();
     let mut read = Vec::with_capacity(sentences.len());
-    for (at, (key, sentence)) in sentences.into_iter().enumerate() {
+    for (at, sentence) in sentences.into_iter().enumerate() {
+        words.update(sentence.text.to_lowercase().as_bytes());
+        words.update(b"\n");
+        let mut key = HEXLOWER.encode(&words.clone().finalize());
+        key.truncate(KEY_DIGITS);
         let overrides: Vec<&Placed<String>> =
             step.overrides.iter().filter(|own| sentence_of(own.span, &starts) == at).collect();
         read.push(if overrides.is_empty() {
@@ -40,20 +45,6 @@ pub fn read_step_with(step: &Step, lexicon: &Lexicon<'_>, verbs: &Verbs) -> Vec<
         });
     }
     read
-}
-
-/// Returns the sentences of a step, each under its key: made of the step's words up to and with it, whatever their case.
-#[must_use]
-pub fn keyed(step: &Step) -> Vec<(String, Sentence)> {
-    let mut words = Sha256::new();
-    let key = |sentence: Sentence| {
-        words.update(sentence.text.to_lowercase().as_bytes());
-        words.update(b"\n");
-        let mut key = HEXLOWER.encode(&words.clone().finalize());
-        key.truncate(KEY_DIGITS);
-        (key, sentence)
-    };
-    of_step(step).into_iter().map(key).collect()
 }
 
 /// Returns the sentence in or after which a place stands.
@@ -70,8 +61,10 @@ fn read_sentence(
     let mut items = items(&sentence);
     let asides = without_asides(&mut items);
     let is_question = sentence.text.ends_with('?');
+    let names: Vec<_> = (0..items.len()).map(|at| lexicon.longest_at(&items, at)).collect();
     let mut parser = Parser {
         items: &items,
+        names: &names,
         lexicon,
         verbs,
         memory: memory.clone(),
@@ -82,6 +75,7 @@ fn read_sentence(
         mentions: Vec::new(),
         is_third: false,
         is_subject: false,
+        is_phrase: false,
         is_conditional: false,
     };
     parser.sentence();
@@ -109,7 +103,7 @@ fn read_sentence(
     };
     let missing_tools =
         missing_tools.into_iter().filter(|(from, to)| from < to && *to <= items.len()).map(place).collect();
-    SentenceRead { key, class, actions, touches, missing_tools, mentions, sentence }
+    SentenceRead { sentence, key, class, actions, touches, missing_tools, mentions }
 }
 
 fn uses(action: &Action, name: &str) -> bool {
@@ -162,9 +156,13 @@ fn touched(
             && !points.is_empty()
             && lexicon.exactly(&action.thing).iter().all(|at| lexicon.noun(*at).kind == NounKind::Point)
         {
-            points.iter().for_each(|noun| add(&noun.name));
+            for noun in &points {
+                add(&noun.name);
+            }
         } else if action.act == Act::Unlock && action.thing.is_empty() {
-            lexicon.nouns().iter().filter(|noun| noun.kind == NounKind::Point).for_each(|noun| add(&noun.name));
+            for noun in lexicon.nouns().iter().filter(|noun| noun.kind == NounKind::Point) {
+                add(&noun.name);
+            }
         } else if action.act == Act::Apply {
             add(&action.to);
         } else {
@@ -188,17 +186,25 @@ fn touched(
             return Vec::new();
         }
         if has_pronoun {
-            before.iter().for_each(|name| add(name));
-            last.iter().for_each(|name| add(name));
+            for name in before {
+                add(name);
+            }
+            for name in last {
+                add(name);
+            }
         }
         if let Class::Uncertain(doubts) = class {
             for doubt in doubts {
                 if let Doubt::Name(_, candidates) = doubt {
-                    candidates.iter().for_each(|name| add(name));
+                    for name in candidates {
+                        add(name);
+                    }
                 }
             }
         }
-        named(items, lexicon).iter().for_each(|name| add(name));
+        for name in &named(items, lexicon) {
+            add(name);
+        }
     }
     names
 }
@@ -277,7 +283,7 @@ fn read_override(
         actions.clear();
     }
     let mut said = memory.clone();
-    let nouns = actions.iter().flat_map(|action| lexicon.exactly(&action.thing).first().map(|at| (*at, action)));
+    let nouns = actions.iter().filter_map(|action| lexicon.exactly(&action.thing).first().map(|at| (*at, action)));
     let movable = |at: usize| !matches!(lexicon.noun(at).kind, NounKind::Tool | NounKind::Fluid | NounKind::Value);
     said.last = nouns.filter(|(at, _)| movable(*at)).map(|(at, action)| referent(at, action, lexicon)).collect();
     said.trust = if said.last.is_empty() { Trust::Doubtful } else { Trust::Known };
