@@ -260,5 +260,5 @@ pub const STAINLESS_DRY: RuleId = RuleId("stainless-dry");
 pub const TORQUE_WITHOUT_STATE: RuleId = RuleId("torque-without-state");
 /// Two torques for the fastener of one machine.
 pub const TWO_TORQUES_FOR_ONE_JOINT: RuleId = RuleId("two-torques-for-one-joint");
-/// A torque that leaves its bolts loose, whatever the friction.
+/// A torque that leaves its bolts loose.
 pub const UNDERLOADED_JOINT: RuleId = RuleId("underloaded-joint");

@@ -389,18 +389,18 @@ fn sentences(binder: &Binder) -> Vec<Finding> {
     binder.procedures.par_iter().flat_map_iter(judge).collect()
 }
 
-/// Executes every job of a binder on paper and judges it. Nothing is judged against a register that could not be read, and
-/// no job whose steps cannot be told because the fleet does not say an option.
+/// Executes every job of a binder on paper, with sentences that somebody reads by hand, and judges it. Nothing is judged
+/// against a register that could not be read, and no job whose steps cannot be told because the fleet does not say an option.
 #[must_use]
-pub fn run(binder: &Binder, read: &ReadStep<'_>) -> Vec<Finding> {
+pub fn run_read(binder: &Binder, read: &ReadStep<'_>) -> Vec<Finding> {
     if binder.registers == Registers::Broken {
         return Vec::new();
     }
-    binder.procedures.par_iter().flat_map_iter(|procedure| joined(run_procedure(binder, procedure, read))).collect()
+    let of = |procedure| joined(executed_procedure(binder, procedure, Readings::new(read)));
+    binder.procedures.par_iter().flat_map_iter(of).collect()
 }
 
-fn run_procedure(binder: &Binder, procedure: &Procedure, read: &ReadStep<'_>) -> Vec<(Tag, Finding)> {
-    let mut readings = Readings::new(read);
+fn executed_procedure(binder: &Binder, procedure: &Procedure, mut readings: Readings<'_>) -> Vec<(Tag, Finding)> {
     let mut found = Vec::new();
     for machine in effectivity::scope(binder, procedure) {
         let Some(job) = Job::new(binder, procedure, machine) else { continue };
