@@ -93,6 +93,7 @@ mod released_without_quality;
 mod repeat_steps;
 mod reverse_order;
 mod row_length;
+mod rubber_not_for_service;
 mod run_before_guards;
 mod runs_dry;
 mod same_in_every_row;
@@ -281,6 +282,7 @@ pub const RULES: &[Rule] = &[
     repeat_steps::RULE,
     reverse_order::RULE,
     row_length::RULE,
+    rubber_not_for_service::RULE,
     run_before_guards::RULE,
     runs_dry::RULE,
     same_in_every_row::RULE,

@@ -67,6 +67,13 @@ pub(crate) const CASES: &[Case] = &[
         "`casing O-ring` in its groove: the ring does not touch (P-101 P-102 P-110 P-111 P-113 P-120 P-121 P-130 P-133)",
     ),
     Case(
+        PA,
+        "  - {part: casing O-ring,          count: 1, contact: product,",
+        "  - {part: casing O-ring,          count: 1, contact: product, meets: [product in],",
+        "warning[rubber-not-for-service] families/PA.yaml",
+        "are named on the bag (P-113)",
+    ),
+    Case(
         SEAL,
         "  - guard screws\n",
         "",
