@@ -54,7 +54,7 @@ pub struct Run<'j, 'b> {
 }
 
 /// A step that applies.
-#[derive(Debug)]
+#[derive(Clone, Debug)]
 pub struct StepRun<'b> {
     /// The step.
     pub step: &'b Step,
@@ -67,7 +67,7 @@ pub struct StepRun<'b> {
 }
 
 /// A sentence on this machine.
-#[derive(Debug)]
+#[derive(Clone, Debug)]
 pub struct SentenceHere<'b> {
     /// As it was read.
     pub read: Arc<SentenceRead>,
@@ -99,6 +99,8 @@ pub struct Deed {
     pub step: usize,
     /// Index into the step's sentences.
     pub sentence: usize,
+    /// Index into the sentence's actions in force; the parts that go together with a thing share its index.
+    pub clause: usize,
     /// The place of the sentence.
     pub span: Span,
     /// The action with its values filled in for this machine (`L-01` for `{assembly fluid}`, `25 N·m` for a torque).
@@ -172,10 +174,26 @@ impl<'j, 'b> Run<'j, 'b> {
     pub fn of(job: &'j Job<'b>, readings: &mut Readings<'_>) -> Self {
         let things = Things::of(job);
         let steps = steps(job, &things, readings);
+        Self::executed(job, things, steps)
+    }
+
+    /// Executes other steps on the same machine, with the sentences that were read already.
+    #[must_use]
+    pub fn with_steps(&self, steps: Vec<StepRun<'b>>) -> Self {
+        Self::executed(self.job, self.things.clone(), steps)
+    }
+
+    fn executed(job: &'j Job<'b>, things: Things<'b>, steps: Vec<StepRun<'b>>) -> Self {
         let deeds = deeds(job, &things, &steps);
         let mut run = Self { job, things, steps, deeds, story: Story::default() };
         run.story = story::of(&run);
         run
+    }
+
+    /// Returns words with the values in braces filled in for this machine; an item of the crib is its number.
+    #[must_use]
+    pub fn filled(&self, words: &str) -> String {
+        filled(self.job, words)
     }
 
     /// Returns the step of a deed.
@@ -270,7 +288,11 @@ fn deeds(job: &Job<'_>, things: &Things<'_>, steps: &[StepRun<'_>]) -> Vec<Deed>
     let mut deeds = Vec::new();
     for (step, here) in steps.iter().enumerate() {
         for (sentence, own) in here.sentences.iter().enumerate() {
-            for action in own.actions.iter().flat_map(|action| with_companions(things, action)) {
+            let clauses = own.actions.iter().enumerate();
+            let clauses = clauses.flat_map(|(clause, action)| {
+                with_companions(things, action).into_iter().map(move |action| (clause, action))
+            });
+            for (clause, action) in clauses {
                 let action = resolved(job, things, &action);
                 let all = things.get(&action.thing).all();
                 let count = match action.count {
@@ -278,7 +300,7 @@ fn deeds(job: &Job<'_>, things: &Things<'_>, steps: &[StepRun<'_>]) -> Vec<Deed>
                     Count::All => all,
                     Count::Number(number) => Some(number),
                 };
-                deeds.push(Deed { step, sentence, span: own.read.sentence.span, action, count });
+                deeds.push(Deed { step, sentence, clause, span: own.read.sentence.span, action, count });
             }
         }
     }

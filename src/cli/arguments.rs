@@ -52,7 +52,7 @@ pub struct Arguments {
 /// What every command takes.
 #[derive(Clone, Debug, Args)]
 pub struct Common {
-    /// How answers are written; csv is for lists (kit, faces, where-used), sarif for check
+    /// How answers are written; csv is for lists (kit, faces, where-used, unguarded), sarif for check
     #[arg(
         long,
         global = true,
@@ -87,7 +87,7 @@ pub enum Format {
     Json,
     /// One record a line
     Plain,
-    /// For a spreadsheet; lists only (kit, faces, where-used)
+    /// For a spreadsheet; lists only (kit, faces, where-used, unguarded)
     Csv,
     /// SARIF 2.1.0, for code hosts; findings only (check)
     Sarif,
@@ -169,6 +169,17 @@ The list is computed from the sentences of the procedure: each line says which s
 
 Used means that a step does something with it; mentioned, that a sentence only names it.")]
     WhereUsed(WhereUsed),
+    /// Show which mistakes nothing would show, worst first
+    #[command(help_template = HELP, before_help = "Examples:
+  matchmark unguarded --procedure MP-PA-101               for all its machines
+  matchmark unguarded --procedure MP-PA-101 --tag P-121   for one of them
+  matchmark unguarded --format csv                        everything, for a spreadsheet
+
+Each action is left out, halved, or done in the wrong order; another machine's value, the old part or another
+fluid of the kit is used. By hand: nothing that comes later on the machine or the paper would show it. On
+paper: no rule would say so either. A line says which it fails, and the cheapest guard. Where energy is meant,
+only what comes before the first part is taken off counts. It cannot know who pays attention.")]
+    Unguarded(About),
     /// Show each sentence of a procedure beside what it was read as
     #[command(help_template = HELP, before_help = "Examples:
   matchmark read MP-PA-101                  for all its machines

@@ -376,19 +376,22 @@ pub fn check(binder: &Binder) -> Vec<Finding> {
 
 /// Runs the rules of sentences over each procedure, and those of wording where it is written in English.
 fn sentences(binder: &Binder) -> Vec<Finding> {
-    let judge = |procedure| {
-        let writing = wording::of(binder, procedure);
-        let is_english = wording::is_english(binder, procedure);
-        let checks = RULES.iter().filter_map(|rule| match rule.found {
-            Found::Sentences(check) => Some(check),
-            Found::Wording(check) if is_english => Some(check),
-            _ => None,
-        });
-        let mut findings = Bounded::default();
-        findings.extend(checks.flat_map(|check| check(&writing)));
-        findings.told()
-    };
-    binder.procedures.par_iter().flat_map_iter(judge).collect()
+    binder.procedures.par_iter().flat_map_iter(|procedure| written(binder, procedure)).collect()
+}
+
+/// Returns what is wrong with the sentences of one procedure, which need not be one of the binder's.
+#[must_use]
+pub fn written(binder: &Binder, procedure: &Procedure) -> Vec<Finding> {
+    let writing = wording::of(binder, procedure);
+    let is_english = wording::is_english(binder, procedure);
+    let checks = RULES.iter().filter_map(|rule| match rule.found {
+        Found::Sentences(check) => Some(check),
+        Found::Wording(check) if is_english => Some(check),
+        _ => None,
+    });
+    let mut findings = Bounded::default();
+    findings.extend(checks.flat_map(|check| check(&writing)));
+    findings.told()
 }
 
 /// Executes every job of a binder on paper, with sentences that somebody reads by hand, and judges it. Nothing is judged

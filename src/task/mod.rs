@@ -17,5 +17,6 @@ pub mod runs;
 pub mod schema;
 pub mod selection;
 pub mod sentences;
+pub mod unguarded;
 mod waive;
 pub mod where_used;

@@ -13,6 +13,7 @@ mod licences;
 mod new;
 mod read;
 mod schema;
+mod unguarded;
 mod where_used;
 
 use crate::cli::arguments::{Arguments, Command, Common};
@@ -27,7 +28,7 @@ use std::io::Write as _;
 pub(crate) fn run(arguments: Arguments, io: &mut Io) -> Result<Exit, Failure> {
     let Arguments { common, command } = arguments;
     let Some(command) = command else { return concise_help(io) };
-    if !matches!(command, Command::Kit(_) | Command::Faces(_) | Command::Read(_) | Command::WhereUsed(_)) {
+    if !matches!(command, Command::Kit(_) | Command::Faces(_) | Command::Read(_) | Command::WhereUsed(_) | Command::Unguarded(_)) {
         show::no_csv(common.format)?;
     }
     if !matches!(command, Command::Check(_)) {
@@ -46,6 +47,7 @@ fn dispatch(command: Command, common: &Common, io: &mut Io) -> Result<Exit, Fail
         Command::Accept(asked) => accept::run(&asked, io),
         Command::Kit(kit) => kit::run(&kit, common, io),
         Command::Faces(about) => faces::run(&about, common, io),
+        Command::Unguarded(about) => unguarded::run(&about, common, io),
         Command::WhereUsed(arguments) => where_used::run(&arguments, common, io),
         Command::Calc { calc } => calc::run(calc, common, io),
         Command::Init { folder } => init::run(&folder, io),
