@@ -27,15 +27,10 @@ pub fn read_step(step: &Step, vocabulary: &Vocabulary, verbs: &Verbs) -> Vec<Sen
 #[must_use]
 pub fn read_step_with(step: &Step, lexicon: &Lexicon<'_>, verbs: &Verbs) -> Vec<SentenceRead> {
     let mut memory = Memory::default();
-    let mut words = Sha256::new();
-    let sentences = of_step(step);
-    let starts: Vec<u32> = sentences.iter().map(|sentence| sentence.span.start).collect();
+    let sentences = keyed(step);
+    let starts: Vec<u32> = sentences.iter().map(|(_, sentence)| sentence.span.start).collect();
     let mut read = Vec::with_capacity(sentences.len());
-    for (at, sentence) in sentences.into_iter().enumerate() {
-        words.update(sentence.text.to_lowercase().as_bytes());
-        words.update(b"\n");
-        let mut key = HEXLOWER.encode(&words.clone().finalize());
-        key.truncate(KEY_DIGITS);
+    for (at, (key, sentence)) in sentences.into_iter().enumerate() {
         let overrides: Vec<&Placed<String>> =
             step.overrides.iter().filter(|own| sentence_of(own.span, &starts) == at).collect();
         read.push(if overrides.is_empty() {
@@ -45,6 +40,20 @@ pub fn read_step_with(step: &Step, lexicon: &Lexicon<'_>, verbs: &Verbs) -> Vec<
         });
     }
     read
+}
+
+/// Returns the sentences of a step, each under its key: made of the step's words up to and with it, whatever their case.
+#[must_use]
+pub fn keyed(step: &Step) -> Vec<(String, Sentence)> {
+    let mut words = Sha256::new();
+    let key = |sentence: Sentence| {
+        words.update(sentence.text.to_lowercase().as_bytes());
+        words.update(b"\n");
+        let mut key = HEXLOWER.encode(&words.clone().finalize());
+        key.truncate(KEY_DIGITS);
+        (key, sentence)
+    };
+    of_step(step).into_iter().map(key).collect()
 }
 
 /// Returns the sentence in or after which a place stands.
