@@ -1,6 +1,7 @@
 //! From an author's sentence to what it does to the machine; it knows no tag, and refuses to guess.
 
 pub mod action;
+mod chain;
 mod clause;
 mod condition;
 mod deed;
@@ -11,12 +12,14 @@ mod listed;
 pub mod matching;
 mod memory;
 mod name;
+mod noticed;
 pub mod noun;
 mod parser;
 mod phrase;
 mod places;
 mod point;
 mod pronoun;
+pub mod propose;
 mod put;
 pub mod reader;
 pub mod reading;

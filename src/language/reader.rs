@@ -219,7 +219,7 @@ fn touched(
 }
 
 /// Returns every part, opening, item and point that is named.
-fn named(items: &[Item], lexicon: &Lexicon<'_>) -> Vec<String> {
+pub(super) fn named(items: &[Item], lexicon: &Lexicon<'_>) -> Vec<String> {
     let mut names = Vec::new();
     let kinds = [NounKind::Part, NounKind::Opening, NounKind::Temporary, NounKind::Point];
     let mut at = 0;
