@@ -155,6 +155,11 @@ impl<'a> Parser<'a> {
             }
             return;
         }
+        let is_many = objects.len() > 1 && objects.iter().all(|thing| thing.is_pronoun);
+        if is_many && matches!(act, Act::Tighten | Act::Snug | Act::Loosen) {
+            // `fit the gasket and the bolts and tighten them`: the bolts alone.
+            deed.doubts.push(Doubt::Pronoun("them".to_owned()));
+        }
         let companions = std::mem::take(&mut deed.places.companions);
         for thing in &objects {
             self.do_one(deed, act, thing, verb);

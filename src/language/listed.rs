@@ -79,7 +79,7 @@ const ROLES: [(u32, &str); 21] = [
     (
         ADJECTIVE,
         "old existing original used worn damaged dirty clean cleaned dry dried same complete whole entire removed lubricated greased oiled \
-         loose loosened correct hot cold suitable own respective associated corresponding discarded inspected",
+         little loose loosened correct hot cold suitable own respective associated corresponding discarded inspected",
     ),
     (NEW, "new replacement fresh spare brand-new unused"),
     (
@@ -100,7 +100,7 @@ const ROLES: [(u32, &str); 21] = [
          clockwise anticlockwise anti-clockwise counterclockwise counter-clockwise just only again still already now soon \
          here there visually manually positively tightly loosely snugly cautiously directly clearly temporarily briefly well \
          too very quite always further first last please simply partly partially sideways twice slightly safely forward forwards rearwards \
-         together individually neatly thinly sparingly generously liberally even thereby upright flat level later upside always barely almost forcibly initially",
+         together individually neatly thinly sparingly generously liberally even thereby throughout upright flat level later upside always barely almost forcibly initially",
     ),
     (
         UNIT,

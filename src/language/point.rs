@@ -13,7 +13,15 @@ impl Parser<'_> {
     /// Does an act to isolation points, by the words that select them.
     pub(super) fn do_points(&mut self, deed: &mut Deed, act: Act, thing: &Thing, verb: &Verb) {
         let points = self.lexicon.points(&thing.words);
-        if !matches!(act, Act::Lock | Act::Unlock | Act::Open | Act::Shut) {
+        // A valve that is shut cuts off; a switch that is closed lets through.
+        let is_electrical =
+            ["isolator", "switch", "breaker", "disconnector", "disconnect", "contactor"].into_iter().any(|word| {
+                thing.words.contains(word)
+                    || points.iter().any(|point| point.also.iter().any(|also| also.ends_with(word)))
+            });
+        let is_known =
+            matches!(act, Act::Lock | Act::Unlock) || (matches!(act, Act::Open | Act::Shut) && !is_electrical);
+        if !is_known {
             deed.doubts.push(Doubt::Verb(verb.words.clone()));
         }
         let act = match act {

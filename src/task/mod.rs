@@ -18,7 +18,7 @@ pub mod runs;
 pub mod schema;
 pub mod selection;
 pub mod sentences;
-pub mod unguarded;
 pub mod snippet;
+pub mod unguarded;
 mod waive;
 pub mod where_used;

@@ -159,7 +159,7 @@ fn file() -> FileId {
     Texts::default().add(BinderPath::parse("a.md").expect("a plain name"), String::new())
 }
 
-pub(crate) fn vocabulary(text: &str) -> Vocabulary {
+fn vocabulary(text: &str) -> Vocabulary {
     let noun = |line: &str| {
         let (head, rest) = line.split_once(" | ").unwrap_or((line, ""));
         let (also, of) = rest.split_once("| of ").unwrap_or((rest, ""));
@@ -258,7 +258,7 @@ fn drawn_class(read: &SentenceRead) -> String {
     }
 }
 
-pub(crate) fn drawn(text: &str, vocabulary: &Vocabulary, verbs: &Verbs) -> Vec<String> {
+fn drawn(text: &str, vocabulary: &Vocabulary, verbs: &Verbs) -> Vec<String> {
     let read = read_step(&step(text), vocabulary, verbs);
     read.iter().map(|read| format!("{}: {}", drawn_class(read), line(&read.actions))).collect()
 }
@@ -888,4 +888,54 @@ proptest! {
         let read = read_step(&step(&text), &vocabulary, &VERBS);
         prop_assert!(read.iter().all(|read| read.class.is_open()), "{text}: {:?}", drawn(&text, &vocabulary, &VERBS));
     }
+}
+
+/// Sentences that look plain and are not: each was once read as sure, and wrong.
+#[test]
+fn what_only_looks_plain_is_asked() {
+    reads(
+        PUMP,
+        "
+        Remove all nuts except the top one.
+        => unsure (words except the top one): off nut all
+        Remove the impeller with the key still in place.
+        => unsure (words with the key still): off impeller
+        Remove the nuts holding the volute.
+        => unsure (words holding the volute): off nut all
+        Get the packing rings out.
+        => unsure (verb get): nothing
+        It is now possible to remove the impeller.
+        => unsure (words it is now possible to remove the impeller): nothing
+        Treat the lower bearing in the same way.
+        => unsure (verb treat): set lower bearing
+        Set the nuts to {cover torque}.
+        => unsure (verb set): set nut all to {cover torque}
+        A second person holds the impeller while you loosen the impeller nut.
+        => unsure (words while you loosen the impeller nut): hold impeller
+        Have the operator open the suction valve.
+        => unsure (verb have, words open the suction valve): wait
+        Remove the impeller before the key.
+        => unsure (words before the key): off impeller
+        Fit the impeller on the shaft along with the key.
+        => read: on impeller on shaft; on key on shaft
+        Discard the shaft sleeve in case of wear.
+        => read: if discard shaft sleeve
+        On size 4, remove the key.
+        => unsure (words on size 4): off key
+        Fit the new volute gasket and the nuts and tighten them to {cover torque}.
+        => unsure (pronoun them): new volute gasket; on nut all; tighten volute gasket to {cover torque}; tighten nut all to {cover torque}
+        Remove the key, if fitted.
+        => read: if off key
+        Restore the power.
+        => unsure (name power, verb restore): nothing
+        Lower the pump to the floor.
+        => unsure (verb lower): nothing
+        Loosen the nuts until they come off.
+        => unsure (words until they come off): loosen nut all
+        Open the motor isolator.
+        => unsure (verb open): open motor isolator
+        Remove the two nuts that hold the guard, then the guard halves.
+        => unsure (count nut 2/12, words that hold the guard , then the guard halves): off nut x2
+        ",
+    );
 }

@@ -31,7 +31,12 @@ pub(crate) fn run(arguments: Arguments, io: &mut Io) -> Result<Exit, Failure> {
     let Some(command) = command else { return concise_help(io) };
     let is_list = matches!(
         command,
-        Command::Kit(_) | Command::Faces(_) | Command::Read(_) | Command::Propose(_) | Command::WhereUsed(_) | Command::Unguarded(_)
+        Command::Kit(_)
+            | Command::Faces(_)
+            | Command::Read(_)
+            | Command::Propose(_)
+            | Command::Unguarded(_)
+            | Command::WhereUsed(_)
     );
     if !is_list {
         show::no_csv(common.format)?;
