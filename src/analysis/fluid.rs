@@ -76,7 +76,8 @@ pub fn verdict<'b>(fluid: &'b Item, rubber: &str) -> Option<&'b str> {
 
 /// Returns the rubber a part is made of on this machine: the word of the crib for it, else the symbol of ISO 1629, else the
 /// whole material where it calls itself a rubber.
-fn rubber_of(job: &Job<'_>, part: &Part) -> Option<String> {
+#[must_use]
+pub fn rubber_of(job: &Job<'_>, part: &Part) -> Option<String> {
     // A material that cannot be told is told where the kit is made.
     let material = job.text(part.material.as_ref()?).ok()?;
     let known = job.binder.crib.items.iter().flat_map(|item| match &item.kind {

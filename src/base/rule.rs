@@ -32,6 +32,8 @@ pub const NESTED_TOO_DEEP: RuleId = RuleId("nested-too-deep");
 pub const NOT_HELD: RuleId = RuleId("not-held");
 /// A text that is not UTF-8.
 pub const NOT_UTF8: RuleId = RuleId("not-utf8");
+/// A rubber that common practice keeps away from what the part meets in service.
+pub const RUBBER_NOT_FOR_SERVICE: RuleId = RuleId("rubber-not-for-service");
 /// An O-ring that its groove squeezes, stretches or fills beyond the published limits.
 pub const ORING_SQUEEZE: RuleId = RuleId("oring-squeeze");
 /// Raw HTML in a procedure.
@@ -260,5 +262,5 @@ pub const STAINLESS_DRY: RuleId = RuleId("stainless-dry");
 pub const TORQUE_WITHOUT_STATE: RuleId = RuleId("torque-without-state");
 /// Two torques for the fastener of one machine.
 pub const TWO_TORQUES_FOR_ONE_JOINT: RuleId = RuleId("two-torques-for-one-joint");
-/// A torque that leaves its bolts loose, whatever the friction.
+/// A torque that leaves its bolts loose.
 pub const UNDERLOADED_JOINT: RuleId = RuleId("underloaded-joint");

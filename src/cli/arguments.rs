@@ -189,6 +189,14 @@ only what comes before the first part is taken off counts. It cannot know who pa
 A sentence is read, moves nothing, is uncertain, or is not read. What is uncertain or not read is asked
 about by `matchmark accept`; until then the check says of what it might touch that it cannot prove it.")]
     Read(Sentences),
+    /// List what a procedure would add to the registers
+    #[command(help_template = HELP, before_help = "Examples:
+  matchmark propose MP-PA-101                  lines of YAML, each with the sentence that shows it
+  matchmark propose MP-PA-101 --format csv     for a spreadsheet
+
+Parts, counts, openings, temporary items, tools and fluids that no register knows yet. What the words leave open
+is a question and stands in a comment: a number is never guessed. No register is written.")]
+    Propose(Sentences),
     /// Accept what the sentences of a procedure were read as
     #[command(help_template = HELP, before_help = "Examples:
   matchmark accept MP-PA-101                           show what is new, changed or uncertain, and ask

@@ -1,6 +1,9 @@
 //! A family: options, boundaries, parts, joints and value tables of machines that share a design; it knows no tag.
 
+use crate::base::finding::Finding;
 use crate::base::name::{FamilyId, Name};
+use crate::base::quantity::{Dimension, Quantity, Range};
+use crate::base::rule::BAD_QUANTITY;
 use crate::base::text::{FileId, Placed};
 use crate::model::draw::{Draw, draws};
 use crate::model::fields::{Fields, is_yes, text_at};
@@ -72,6 +75,8 @@ pub struct Boundary {
     pub optional: bool,
     /// Declared synonyms.
     pub also: Vec<Placed<Name>>,
+    /// How cold and how hot it is there.
+    pub temperature: Option<Range>,
 }
 
 /// A part.
@@ -105,6 +110,8 @@ pub struct Part {
     pub succeeds: Option<Placed<Name>>,
     /// What its thread needs, or what lifts it.
     pub tools: Vec<Draw>,
+    /// The boundaries whose fluid and heat it meets in service.
+    pub meets: Vec<Placed<Name>>,
     /// The O-ring it is, and its groove.
     pub ring: Option<RingWritten>,
 }
@@ -289,7 +296,22 @@ fn read_boundary(node: &Node, fields: &mut Fields<'_>) -> Option<Boundary> {
         prove: text_at(node, "prove"),
         optional: is_yes(node, "optional"),
         also: fields.names_at(node, "also"),
+        temperature: temperature(node, fields),
     })
+}
+
+/// Reads a temperature or both ends of one.
+fn temperature(node: &Node, fields: &mut Fields<'_>) -> Option<Range> {
+    let node = node.get("temperature")?;
+    let text = node.text()?;
+    let both = Quantity::parse(text).map(|both| Range { low: both.number, high: both.number, unit: both.unit });
+    let range = both.or_else(|_| Range::parse(text));
+    let range = range.ok().filter(|range| range.unit.dimension() == Dimension::Temperature);
+    if range.is_none() {
+        let message = "this must be a temperature, or both ends of one, such as `5 to 85 °C`";
+        fields.findings.push(Finding::error(BAD_QUANTITY, message).at(node.span));
+    }
+    range
 }
 
 fn read_part(node: &Node, fields: &mut Fields<'_>) -> Option<Part> {
@@ -308,6 +330,7 @@ fn read_part(node: &Node, fields: &mut Fields<'_>) -> Option<Part> {
         guard: is_yes(node, "guard"),
         succeeds: fields.name_at(node, "succeeds"),
         tools: draws(node.get("tools").map(Node::items).unwrap_or_default(), "tool", fields),
+        meets: fields.names_at(node, "meets"),
         ring: RingWritten::read(node),
     })
 }

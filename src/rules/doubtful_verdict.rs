@@ -2,8 +2,9 @@
 //!
 //! ## What is found
 //! The crib says `yes` for a rubber and a fluid whose name says that it is of a kind that is commonly kept away from this
-//! rubber: mineral oil from EPDM and from silicone rubber (VMQ), silicone grease from silicone rubber. This is common
-//! practice, no source; it is a note, since grades differ and the maker of the fluid decides.
+//! rubber: mineral oil from EPDM and from silicone rubber (VMQ), silicone grease from silicone rubber, hot caustic from FKM,
+//! steam from NBR and silicone rubber. The finding says how each is known. It is a note, since grades differ and the maker of
+//! the fluid decides.
 //!
 //! ## On the floor
 //! If common practice is right, the ring swells and leaks within days.
@@ -11,8 +12,8 @@
 //! ## How to mend it
 //! Ask the maker of the fluid for this rubber and grade; keep the answer with the data sheet. If it stands, leave the note.
 
+use crate::analysis::rubber::elastomer::{Statement, doubts};
 use crate::base::finding::{Finding, Severity};
-use crate::base::name::Name;
 use crate::base::rule::DOUBTFUL_VERDICT;
 use crate::model::binder::Binder;
 use crate::model::crib::{Item, Kind};
@@ -26,32 +27,23 @@ pub(super) const RULE: Rule = Rule {
     source: include_str!("doubtful_verdict.rs"),
 };
 
-/// Words in a fluid's name, the rubber they are kept from, and what is said of them. Common practice, no source.
-const KEPT_APART: [(&[&str], &str, &str); 3] = [
-    (&["mineral", "mineral-oil", "petroleum", "paraffin"], "EPDM", "mineral oil swells EPDM"),
-    (&["mineral", "mineral-oil", "petroleum", "paraffin"], "VMQ", "mineral oil swells silicone rubber"),
-    (&["silicone"], "VMQ", "silicone grease swells silicone rubber"),
-];
-
 fn check(binder: &Binder) -> Vec<Finding> {
     binder.crib.items.iter().flat_map(of_item).collect()
 }
 
 fn of_item(item: &Item) -> Vec<Finding> {
     let Kind::Fluid { rubber, .. } = &item.kind else { return Vec::new() };
-    let name = item.name.to_lowercase();
-    let words: Vec<&str> = name.split(|c: char| c.is_whitespace() || c == ',').collect();
-    let allowed = |wanted: &str| rubber.iter().any(|(own, said)| Name::new(own) == Name::new(wanted) && said == "yes");
+    let allowed = rubber.iter().filter(|(_, said)| said == "yes");
     let doubtful =
-        KEPT_APART.iter().filter(|(own, rubber, _)| own.iter().any(|own| words.contains(own)) && allowed(rubber));
-    let told = |(_, rubber, said): &(&[&str], &str, &str)| {
-        Finding::note(
-            DOUBTFUL_VERDICT,
-            format!("`{}` is said to suit {rubber}; common practice: {said}", item.id.value),
-        )
+        allowed.flat_map(|(rubber, _)| doubts(rubber, &item.name).into_iter().map(move |doubt| (rubber, doubt)));
+    doubtful.map(|(rubber, doubt)| told(item, rubber, doubt)).collect()
+}
+
+fn told(item: &Item, rubber: &str, doubt: &Statement) -> Finding {
+    let message = format!("`{}` is said to suit {rubber}; common practice: {}", item.id.value, doubt.why);
+    Finding::note(DOUBTFUL_VERDICT, message)
         .at(item.id.span)
-        .floor("if common practice is right, the ring swells and leaks within days")
+        .label(format!("{}, {}", doubt.source.text, doubt.source.known.words()))
+        .floor("if common practice is right, the ring swells or hardens and leaks within days")
         .help("ask the maker of the fluid for this rubber and grade; the maker decides")
-    };
-    doubtful.map(told).collect()
 }

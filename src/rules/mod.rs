@@ -93,6 +93,7 @@ mod released_without_quality;
 mod repeat_steps;
 mod reverse_order;
 mod row_length;
+mod rubber_not_for_service;
 mod run_before_guards;
 mod runs_dry;
 mod same_in_every_row;
@@ -281,6 +282,7 @@ pub const RULES: &[Rule] = &[
     repeat_steps::RULE,
     reverse_order::RULE,
     row_length::RULE,
+    rubber_not_for_service::RULE,
     run_before_guards::RULE,
     runs_dry::RULE,
     same_in_every_row::RULE,
@@ -392,18 +394,18 @@ pub fn written(binder: &Binder, procedure: &Procedure) -> Vec<Finding> {
     findings.told()
 }
 
-/// Executes every job of a binder on paper and judges it. Nothing is judged against a register that could not be read, and
-/// no job whose steps cannot be told because the fleet does not say an option.
+/// Executes every job of a binder on paper, with sentences that somebody reads by hand, and judges it. Nothing is judged
+/// against a register that could not be read, and no job whose steps cannot be told because the fleet does not say an option.
 #[must_use]
-pub fn run(binder: &Binder, read: &ReadStep<'_>) -> Vec<Finding> {
+pub fn run_read(binder: &Binder, read: &ReadStep<'_>) -> Vec<Finding> {
     if binder.registers == Registers::Broken {
         return Vec::new();
     }
-    binder.procedures.par_iter().flat_map_iter(|procedure| joined(run_procedure(binder, procedure, read))).collect()
+    let of = |procedure| joined(executed_procedure(binder, procedure, Readings::new(read)));
+    binder.procedures.par_iter().flat_map_iter(of).collect()
 }
 
-fn run_procedure(binder: &Binder, procedure: &Procedure, read: &ReadStep<'_>) -> Vec<(Tag, Finding)> {
-    let mut readings = Readings::new(read);
+fn executed_procedure(binder: &Binder, procedure: &Procedure, mut readings: Readings<'_>) -> Vec<(Tag, Finding)> {
     let mut found = Vec::new();
     for machine in effectivity::scope(binder, procedure) {
         let Some(job) = Job::new(binder, procedure, machine) else { continue };

@@ -208,7 +208,7 @@ fn on_a_mark(setting: f64, torque: Quantity, graduation: Quantity) -> Result<f64
 }
 
 fn within_range(set: f64, torque: Quantity, range: &str) -> Result<(), Refusal> {
-    let range = Range::parse(range).map_err(|fault| Refusal::new(fault.to_string()))?;
+    let range = Range::keyed(range).map_err(|fault| Refusal::new(fault.to_string()))?;
     let symbol = torque.unit.symbol();
     if range.unit != torque.unit {
         return Err(Refusal::new(format!("the torque is in {symbol}, and the wrench shows {}", range.unit.symbol()))
@@ -483,14 +483,16 @@ fn at_most_whole(share: Quantity) -> Result<f64, Refusal> {
 }
 
 fn quantity(text: &str) -> Result<Quantity, Refusal> {
-    Quantity::parse(text).map_err(|fault| Refusal::new(fault.to_string()))
+    Quantity::keyed(text).map_err(|fault| Refusal::new(fault.to_string()))
 }
 
-/// Returns a bare number: digits, a point, digits; from `least` to `most`.
+/// Returns a bare number from `least` to `most`: digits, a point or a comma, digits. It is below one, so that a comma is no mark of
+/// thousands.
 fn number(text: &str, what: &str, least: f64, most: f64) -> Result<f64, Refusal> {
-    let text = text.trim();
-    let is_plain =
-        text.starts_with(|c: char| c.is_ascii_digit()) && text.bytes().all(|b| b.is_ascii_digit() || b == b'.');
-    let found = text.parse::<f64>().ok().filter(|number| is_plain && (least..=most).contains(number));
-    found.ok_or_else(|| Refusal::new(format!("{what} is a number from {least} to {most}, and `{text}` is none")))
+    let pointed = text.trim().replacen(',', ".", 1);
+    let is_plain = pointed.starts_with('0') && pointed.bytes().all(|byte| byte.is_ascii_digit() || byte == b'.');
+    let found = pointed.parse::<f64>().ok().filter(|number| is_plain && (least..=most).contains(number));
+    found.ok_or_else(|| {
+        Refusal::new(format!("{what} is a number from {least} to {most}, and `{}` is none", text.trim()))
+    })
 }

@@ -73,7 +73,7 @@ pub(crate) fn grooves() -> Agreement {
         table: "squeeze over all tolerances in static grooves",
         rows: GROOVES.len() * 2,
         worst,
-        tolerance: "1 % of squeeze: the table gives whole per cent",
+        tolerance: "1 % of squeeze: the table gives whole per cent, worked out in inches",
         source: "ISO 3601-2 grooves in an open table of standard parts, found",
     }
 }

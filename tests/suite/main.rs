@@ -16,6 +16,8 @@ mod rules;
 mod run;
 mod samples;
 mod seeded_kit;
+mod seeded_numbers;
+mod seeded_state;
 mod seeded_text;
 mod tidy;
 mod truth;

@@ -18,6 +18,41 @@ pub(crate) struct Case(&'static str, &'static str, &'static str, &'static str, &
 /// One case a line: file, what is replaced, by what, and the finding (severity, rule, file) and its end (message and tags).
 pub(crate) const CASES: &[Case] = &[
     Case(
+        PA,
+        "[4,   44 N·m,",
+        "[4,   82 N·m,",
+        "error[overloaded-joint] families/PA.yaml",
+        "the torque of `casing closure` pulls its bolts to 113 % of yield (P-130 P-133)",
+    ),
+    Case(
+        PA,
+        "[4,   44 N·m,",
+        "[4,   15 N·m,",
+        "warning[underloaded-joint] families/PA.yaml",
+        "the torque of `casing closure` pulls its bolts to 21 % of yield only (P-130 P-133)",
+    ),
+    Case(
+        PA,
+        "    state: L-03 on the studs",
+        "    state: clean and dry",
+        "warning[stainless-dry] families/PA.yaml",
+        "`casing closure` is A4-70 and is tightened dry (P-110 P-111 P-113 P-120 P-121 P-130 P-133)",
+    ),
+    Case(
+        PA,
+        "    state: L-03 on the studs",
+        "    state: clean and dry",
+        "error[dry-torque-with-paste] seals/",
+        "and L-03 is on them (P-110 P-111 P-113 P-120 P-121 P-130 P-133)",
+    ),
+    Case(
+        PA,
+        "    state: L-03 on the studs",
+        "    state: as usual",
+        "warning[torque-without-state] families/PA.yaml",
+        "does not say what is on the threads of `casing closure` (P-110 P-111 P-113 P-120 P-121 P-130 P-133)",
+    ),
+    Case(
         FLEET,
         "{point: Q-101,  boundary: motor,           kind: isolator, position: off and locked}",
         "{point: Q-101, boundary: motor, kind: isolator, position: off, vented and locked}",
@@ -30,6 +65,13 @@ pub(crate) const CASES: &[Case] = &[
         "bin: B-12, ring: AS568-230, groove: {seal: static, seat: 64 mm, depth: 3.6 to 3.7 mm}}\n  - {part: impeller nut,",
         "warning[oring-squeeze] families/PA.yaml",
         "`casing O-ring` in its groove: the ring does not touch (P-101 P-102 P-110 P-111 P-113 P-120 P-121 P-130 P-133)",
+    ),
+    Case(
+        PA,
+        "  - {part: casing O-ring,          count: 1, contact: product,",
+        "  - {part: casing O-ring,          count: 1, contact: product, meets: [product in],",
+        "warning[rubber-not-for-service] families/PA.yaml",
+        "are named on the bag (P-113)",
     ),
     Case(
         SEAL,
@@ -801,6 +843,9 @@ fn found_otherwise() -> Vec<(&'static str, String)> {
     let twin = String::from_utf8(twice.get(SEAL).expect(SEAL).to_vec()).expect("UTF-8");
     let twin =
         twin.replace("document: MP-PA-101", "document: MP-PA-102").replace("applies-to: seal S", "applies-to: size 4");
+    let mut apart = creamery();
+    let values = "values:\n  closure torque: 40 N·m\n---\n\n## Prepare";
+    apart.put("seals/MP-PA-102.md", twin.replacen("---\n\n## Prepare", values, 1));
     twice.put("seals/MP-PA-102.md", twin);
     let mut hard = creamery();
     let words = "Utilise appropriate instrumentation, subsequently documenting all identifiable irregularities.";
@@ -810,6 +855,7 @@ fn found_otherwise() -> Vec<(&'static str, String)> {
         ("idle-waiver", idle),
         ("job-covered-twice", twice),
         ("hard-to-read", hard),
+        ("two-torques-for-one-joint", apart),
         ("not-utf8", latin),
         ("unreadable-file", large),
         ("missing-register", without),

@@ -7,6 +7,7 @@ use crate::analysis::fastener::si;
 use crate::analysis::fastener::thread::Thread;
 use crate::analysis::job::Job;
 use crate::analysis::joint::JointHere;
+use crate::analysis::naming::is_named;
 use crate::analysis::working::{Known, Source};
 use crate::base::quantity::Quantity;
 use crate::model::crib::{Item, Kind};
@@ -197,19 +198,7 @@ pub fn final_torque(here: &JointHere<'_>) -> Option<Quantity> {
 }
 
 fn names(state: &str, item: &Item) -> bool {
-    [item.id.value.as_str(), &item.name].into_iter().any(|name| holds_words(state, name))
-}
-
-/// Returns whether a text holds a name as whole words, capitals or not.
-fn holds_words(text: &str, name: &str) -> bool {
-    let (text, name) = (text.to_lowercase(), name.to_lowercase());
-    if name.is_empty() {
-        return false;
-    }
-    text.match_indices(&name).any(|(at, _)| {
-        let is_edge = |c: Option<char>| c.is_none_or(|c| !c.is_alphanumeric() && c != '-');
-        is_edge(text[..at].chars().next_back()) && is_edge(text[at + name.len()..].chars().next())
-    })
+    [item.id.value.as_str(), &item.name].into_iter().any(|name| is_named(state, name))
 }
 
 #[cfg(test)]
@@ -231,15 +220,5 @@ mod tests {
         assert_eq!(load("M10", "A4-70", 0.16, 33.895).in_words(), "21.2 kN, 365 MPa, 81 % of yield (450 MPa)");
         assert_eq!(load("M12", "8.8", 0.20, 82.1).in_words(), "34.2 kN, 406 MPa, 70 % of proof (580 MPa)");
         assert_eq!(load("M12", "A4-70", 0.16, 82.0).band_in_words(), "from 87 to 161 %");
-    }
-
-    #[test]
-    fn a_fluid_is_named_as_whole_words() {
-        assert!(holds_words("L-03 on the studs", "L-03"));
-        assert!(holds_words("threads with l-03", "L-03"));
-        assert!(!holds_words("L-031 on the studs", "L-03"));
-        assert!(!holds_words("XL-03", "L-03"));
-        assert!(!holds_words("GL-0-3", "L-03"));
-        assert!(!holds_words("a", ""));
     }
 }

@@ -78,7 +78,7 @@ const fn said(rubber: &'static str, medium: Medium, word: Word, why: &'static st
 
 /// What is commonly said of rubbers and fluids. Grades differ; the maker of the fluid decides.
 static STATEMENTS: &[Statement] = &[
-    said("EPDM", Medium::MineralOil, Word::KeptApart, "mineral oil swells and softens EPDM", MANUAL),
+    said("EPDM", Medium::MineralOil, Word::KeptApart, "mineral oil swells EPDM", MANUAL),
     said("EPDM", Medium::Milk, Word::Suits, "usable in milk and cream while cold", MANUAL),
     said("EPDM", Medium::HotCaustic, Word::Suits, "stands hot dilute caustic", MANUAL),
     said("EPDM", Medium::DiluteNitric, Word::Suits, "stands nitric acid, dilute and warm", MANUAL),
