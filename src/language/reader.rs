@@ -89,6 +89,11 @@ fn read_sentence(
     };
     parser.sentence();
     let Parser { mut actions, mut doubts, obstacle, missing_tools, mut mentions, memory: said, .. } = parser;
+    // `the screws to be tightened`: an order hangs on a noun, and no clause says so.
+    let is_hung = |pair: &[Item]| pair[0].text.eq_ignore_ascii_case("to") && pair[1].text.eq_ignore_ascii_case("be");
+    if items.windows(2).any(is_hung) {
+        doubts.push(Doubt::Words("to be".to_owned()));
+    }
     doubts.sort();
     doubts.dedup();
     let was_touched = std::mem::take(&mut memory.touched);
