@@ -20,8 +20,7 @@ pub fn crib_item<'b>(crib: &'b Crib, word: &str) -> Option<&'b Item> {
 #[must_use]
 pub fn crib_called<'b>(crib: &'b Crib, word: &str) -> Vec<&'b Item> {
     let name = Name::new(word);
-    let is_called = |item: &&Item| names_of(item).any(|own| Name::new(own) == name);
-    crib.items.iter().filter(is_called).collect()
+    crib.items.iter().filter(|item| item.called.contains(&name)).collect()
 }
 
 /// Returns everything an item is called besides its number.

@@ -239,13 +239,15 @@ impl Kit {
 impl Run<'_, '_> {
     /// Returns the kit of this job, and what keeps some of it from being told.
     #[must_use]
-    pub fn kit(&self) -> (Kit, Vec<Finding>) {
-        let (joints, mut findings) = self.job.joints();
-        let (readings, found) = self.job.readings_here();
-        findings.extend(found);
-        let (kit, found) = Kit::of(self, &joints, &readings);
-        findings.extend(found);
-        (kit, findings)
+    pub fn kit(&self) -> &(Kit, Vec<Finding>) {
+        self.kit.get_or_init(|| {
+            let (joints, mut findings) = self.job.joints();
+            let (readings, found) = self.job.readings_here();
+            findings.extend(found);
+            let (kit, found) = Kit::of(self, &joints, &readings);
+            findings.extend(found);
+            (kit, findings)
+        })
     }
 }
 

@@ -103,7 +103,7 @@ impl<'r, 'j, 'b> Page<'r, 'j, 'b> {
             looked,
             run,
             joints: run.job.joints().0,
-            kit: kit.items.into_keys().collect(),
+            kit: kit.items.keys().cloned().collect(),
         }
     }
 

@@ -1,9 +1,11 @@
 //! One job executed on paper: its steps, what each sentence does on this machine, and what came of it; it judges nothing.
 
 use crate::analysis::job::Job;
+use crate::analysis::kit::Kit;
 use crate::analysis::story::{self, Story};
 use crate::analysis::thing::{Thing, Things};
 use crate::analysis::vocabulary::{vocabulary_of, vocabulary_of_family};
+use crate::base::finding::Finding;
 use crate::base::name::Name;
 use crate::base::text::{Placed, Span};
 use crate::language::action::{self, Act, Action, Count};
@@ -16,6 +18,7 @@ use crate::language::verb::Verbs;
 use crate::model::accepted::AcceptedLine;
 use crate::model::procedure::Step;
 use crate::model::value::Value;
+use std::cell::OnceCell;
 use std::collections::{BTreeMap, BTreeSet};
 use std::sync::Arc;
 
@@ -51,6 +54,8 @@ pub struct Run<'j, 'b> {
     pub deeds: Vec<Deed>,
     /// What came of it.
     pub story: Story,
+    /// Its kit, once somebody asked for it.
+    pub(super) kit: OnceCell<(Kit, Vec<Finding>)>,
 }
 
 /// A step that applies.
@@ -185,7 +190,7 @@ impl<'j, 'b> Run<'j, 'b> {
 
     fn executed(job: &'j Job<'b>, things: Things<'b>, steps: Vec<StepRun<'b>>) -> Self {
         let deeds = deeds(job, &things, &steps);
-        let mut run = Self { job, things, steps, deeds, story: Story::default() };
+        let mut run = Self { job, things, steps, deeds, story: Story::default(), kit: OnceCell::new() };
         run.story = story::of(&run);
         run
     }

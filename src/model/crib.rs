@@ -29,6 +29,8 @@ pub struct Item {
     pub name: String,
     /// Other names that people use for it.
     pub also: Vec<Placed<Name>>,
+    /// Everything it is called besides its number: its plain name, what stands of it before a comma, and its other names.
+    pub called: Vec<Name>,
     /// What it is.
     pub kind: Kind,
 }
@@ -114,7 +116,10 @@ impl Crib {
 fn item(node: &Node, kind: Kind, fields: &mut Fields<'_>) -> Option<Item> {
     let id = node.get("id")?.placed()?;
     let id = Placed::new(CribId::new(id.value.trim()), id.span);
-    Some(Item { id, name: text_at(node, "name"), also: fields.names_at(node, "also"), kind })
+    let (name, also) = (text_at(node, "name"), fields.names_at(node, "also"));
+    let short = name.split(',').next().unwrap_or_default();
+    let called = [name.as_str(), short].map(Name::new).into_iter().chain(also.iter().map(|also| also.value.clone()));
+    Some(Item { id, called: called.collect(), name, also, kind })
 }
 
 fn tool(node: &Node, _: &mut Fields<'_>) -> Kind {
