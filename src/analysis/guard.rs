@@ -66,11 +66,12 @@ fn is_exchange_noticed(page: &Page<'_, '_, '_>, mutated: &Run<'_, '_>, mutant: &
     let run = page.run;
     let is_impossible = new_facts(run, mutated).iter().any(|(fact, _)| is_physical(fact.offence));
     let is_stopped = page.signed.iter().any(|hold| hold.step == mutant.step);
-    let is_signed = page
-        .signed
-        .iter()
-        .filter(|hold| hold.step == mutant.step + 1)
-        .any(|hold| run.deeds_of(mutant.step).any(|(_, deed)| hold.said.named.contains(&deed.action.thing)));
+    let names = |hold: &Signed, deed: &Deed| {
+        let is_lock = deed.action.act == Act::Lock && hold.said.has(&LOCKED);
+        is_lock || hold.said.named.contains(&deed.action.thing)
+    };
+    let mut next = page.signed.iter().filter(|hold| hold.step == mutant.step + 1);
+    let is_signed = next.any(|hold| run.deeds_of(mutant.step).any(|(_, deed)| names(hold, deed)));
     is_impossible || is_stopped || is_signed
 }
 
@@ -103,20 +104,25 @@ impl<'p, 'b> Watch<'_, 'p, '_, '_, 'b> {
         facts.iter().any(|(fact, moment)| is_physical(fact.offence) && shows(*moment)) || self.hangs_in_the_air()
     }
 
-    /// Returns whether a later step fits or tightens a fastener of what is missing.
+    /// Returns whether later a fastener of what is missing is fitted or tightened: one that the register says belongs to it, or
+    /// one of several that hold it. One nut over several parts shows none of them, and neither does what holds a seal.
     fn hangs_in_the_air(&self) -> bool {
         let run = self.page.run;
         let Thing::Part(here) = run.things.get(&self.own.thing) else { return false };
-        let is_its = |name: &str| {
+        let fastens = |name: &str| {
             let Thing::Part(fastener) = run.things.get(name) else { return false };
             let is_held = here.part.held_by.iter().any(|held| held.value == fastener.part.name.value);
-            is_held && fastener.part.of.as_ref().is_some_and(|of| of.value == here.part.name.value)
+            let belongs = fastener.part.of.as_ref().is_some_and(|of| of.value == here.part.name.value);
+            let is_several = fastener.all().is_some_and(|all| all > 1) && !here.part.single_use;
+            is_held && (belongs || is_several)
         };
-        let later = run.deeds.iter().filter(|deed| self.is_later((deed.step, deed.sentence)));
-        self.own.what == What::Missing
-            && later.into_iter().any(|deed| {
-                matches!(deed.action.act, Act::On | Act::New | Act::Tighten | Act::Snug) && is_its(&deed.action.thing)
-            })
+        let is_later = |(at, deed): &(usize, &Deed)| {
+            let is_behind = !self.is_whole_step && self.own.deed.is_some_and(|own| *at > own);
+            (is_behind && (deed.step, deed.sentence) <= self.until) || self.is_later((deed.step, deed.sentence))
+        };
+        let later = run.deeds.iter().enumerate().filter(is_later);
+        let fits = |deed: &Deed| matches!(deed.action.act, Act::On | Act::New | Act::Tighten | Act::Snug);
+        self.own.what == What::Missing && later.into_iter().any(|(_, deed)| fits(deed) && fastens(&deed.action.thing))
     }
 
     fn is_later(&self, moment: Moment) -> bool {
@@ -151,7 +157,8 @@ impl<'p, 'b> Watch<'_, 'p, '_, '_, 'b> {
             What::LiesAbout => self.is_scrap_counted(),
             What::NotTight => self.is_measured() || self.is_said(&TIGHT) || self.is_torque_written(),
             What::Reused => self.is_left_over() || self.is_signed_as(&["new"]),
-            What::NotOpened | What::NotPlaced => self.is_seen(),
+            What::NotPlaced => self.is_seen(),
+            What::NotOpened => self.is_seen() || (releases(self.page.run, thing) && self.is_pressure_seen()),
             What::LeftOpen => self.is_seen() || self.runs_out(),
             What::NotLocked => self.signed().any(|hold| hold.said.has(&LOCKED)),
             What::LeftIn => self.is_seen() || self.is_tool_counted(),
@@ -167,6 +174,7 @@ impl<'p, 'b> Watch<'_, 'p, '_, '_, 'b> {
                 self.written().any(|own| own.dimension == Some(Dimension::Pressure))
                     || self.signed().any(|hold| hold.said.has(&["leak", "tight", "pressure", "filled"]))
             }
+            What::NotSet if self.page.values_of(self.own.moment).is_empty() => self.is_check_missed(Act::Set),
             What::NotSet => self.is_setting_written(),
             What::NotChecked(act) => self.is_check_missed(*act),
             What::NotMarked => {
@@ -182,6 +190,11 @@ impl<'p, 'b> Watch<'_, 'p, '_, '_, 'b> {
         let thing = &self.own.thing;
         self.checks().any(|own| own.said.named.contains(thing))
             || self.signed().any(|own| own.said.named.contains(thing))
+    }
+
+    /// Returns whether a check or a hold point asks for a gauge at nought: it shows what a drain that stays shut keeps in.
+    fn is_pressure_seen(&self) -> bool {
+        self.checks().any(|own| own.said.is_without_pressure) || self.signed().any(|own| own.said.is_without_pressure)
     }
 
     /// Returns whether a check or a hold point names the thing with one of these words.
@@ -287,16 +300,17 @@ impl<'p, 'b> Watch<'_, 'p, '_, '_, 'b> {
     /// Returns whether a blank stays empty, or somebody signs for the same, where a check is left out.
     fn is_check_missed(&self, act: Act) -> bool {
         let said = self.page.said_at(self.own.moment);
-        let is_blank = self.page.written.iter().filter(|own| own.step == self.own.moment.0).any(|own| {
-            act == Act::Measure
-                || said.shares(&own.words, 1)
-                || own.values.iter().any(|name| self.page.values_of(self.own.moment).contains(name))
-        });
+        let values = self.page.values_of(self.own.moment);
+        // Who looks and writes in one breath cannot write without looking.
+        let is_written_at_once = act == Act::Measure || self.page.is_written_at(self.own.moment);
+        let is_its = |own: &Written<'_>| {
+            is_written_at_once || said.shares(&own.words, 1) || own.values.iter().any(|name| values.contains(name))
+        };
+        let mut blanks = self.page.written.iter().filter(|own| own.step == self.own.moment.0);
         // What is proved once more after the work does not prove it before.
         let again = |own: &Looked| own.checks && own.said.shares(&said.words, 2);
-        is_blank
-            || self.signed().any(|own| own.said.shares(&said.words, 2) || own.said.shares(&said.shouted, 1))
-            || self.checks().any(again)
+        let is_same = |own: &Signed| own.said.shares(&said.words, 2) || own.said.shares(&said.shouted, 1);
+        blanks.any(is_its) || self.signed().any(is_same) || self.checks().any(again)
     }
 
     fn is_value_noticed(&self, name: &Name, change: &Change) -> bool {

@@ -33,12 +33,14 @@ pub struct Page<'r, 'j, 'b> {
 /// What a text says, as far as that can be told from its words.
 #[derive(Clone, Debug, Default)]
 pub struct Said {
-    /// The text.
+    /// The text, with its values filled in.
     pub text: String,
     /// Parts, openings, items and boundaries that it names, by the register's name.
     pub named: BTreeSet<String>,
     /// Its words that mean something, without their endings.
     pub words: BTreeSet<String>,
+    /// Whether it asks for a gauge at nought.
+    pub is_without_pressure: bool,
     /// Its words in capitals (`START`), in small letters.
     pub shouted: BTreeSet<String>,
 }
@@ -113,6 +115,13 @@ impl<'r, 'j, 'b> Page<'r, 'j, 'b> {
         self.looked.iter().find(|own| own.moment == moment).map(|own| own.values.as_slice()).unwrap_or_default()
     }
 
+    /// Returns whether a sentence also asks for something to be written.
+    #[must_use]
+    pub fn is_written_at(&self, (step, sentence): Moment) -> bool {
+        let actions = &self.run.steps[step].sentences[sentence].actions;
+        actions.iter().any(|action| action.act == Act::Record && !action.conditional)
+    }
+
     /// Returns what a sentence says.
     #[must_use]
     pub fn said_at(&self, moment: Moment) -> Said {
@@ -149,7 +158,8 @@ fn looked(run: &Run<'_, '_>, names: &Names) -> Vec<Looked> {
                 TokenKind::Value(name) => Some(name.clone()),
                 _ => None,
             });
-            let said = names.said(&own.read.sentence.text);
+            let mut said = names.said(&own.read.sentence.text);
+            said.text = run.filled(&said.text);
             let is_check = |act: Act| matches!(act, Act::Look | Act::Confirm | Act::Try | Act::Turn | Act::Measure);
             let checks = certain().any(|action| is_check(action.act));
             let ticked = said.words.contains("off") && said.has(&["check", "tick"]);
@@ -169,7 +179,10 @@ fn signed(run: &Run<'_, '_>, names: &Names) -> Vec<Signed> {
             signed.extend(own.map(|hold| Signed {
                 step,
                 name: hold.name.value.as_str().to_owned(),
-                said: names.said(&hold.verify.plain("")),
+                said: Said {
+                    text: run.job.text(&hold.verify).unwrap_or_default(),
+                    ..names.said(&hold.verify.plain(""))
+                },
                 values: values(&hold.verify),
             }));
         }
@@ -277,11 +290,17 @@ impl Names {
             }
             at += 1;
         }
+        let is_nought = |pair: &[String]| {
+            let is_pressure = Unit::parse(&pair[1]).is_some_and(|unit| unit.dimension() == Dimension::Pressure);
+            is_pressure && pair[0].chars().all(|c| c == '0')
+        };
+        let is_without_pressure = words.windows(2).any(is_nought);
         let shouted = text.split(|c: char| !c.is_alphabetic()).filter(|word| is_shouted(word));
         Said {
             text: text.to_owned(),
             named,
             words: words.iter().filter(|word| means_something(word)).map(|word| stem(word)).collect(),
+            is_without_pressure,
             shouted: shouted.map(|word| stem(&word.to_lowercase())).collect(),
         }
     }
@@ -323,8 +342,9 @@ const EMPTY: [&str; 40] = [
 ];
 
 fn means_something(word: &str) -> bool {
-    (word.len() > 3 && !EMPTY.contains(&word)) || KEPT.contains(&word)
+    let is_figure = word.chars().all(|c| c.is_ascii_digit());
+    is_figure || (word.len() > 3 && !EMPTY.contains(&word)) || KEPT.contains(&word)
 }
 
 /// Short or common words that mean something here.
-const KEPT: [&str; 7] = ["new", "off", "old", "run", "ran", "check", "tick"];
+const KEPT: [&str; 8] = ["new", "off", "old", "run", "ran", "check", "tick", "bar"];

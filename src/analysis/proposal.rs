@@ -5,49 +5,55 @@
 
 use crate::analysis::deviation::{Deviation, What};
 use crate::analysis::guard::deadline;
-use crate::analysis::page::Page;
+use crate::analysis::page::{Looked, Page};
 use crate::analysis::run::{Deed, Run};
 use crate::analysis::story::{END, Moment};
 use crate::analysis::thing::Thing;
+use crate::base::name::Name;
 use crate::language::action::Act;
 use std::collections::BTreeSet;
 
-/// Returns the cheapest guard against a deviation, as something to write into the procedure.
-#[must_use]
-pub fn guard(page: &Page<'_, '_, '_>, own: &Deviation) -> String {
-    if matches!(own.what, What::OutOfOrder(_)) {
-        return "put a hold point between the two, or join them in one step".to_owned();
-    }
-    let until = deadline(page.run, own);
-    let counted = matches!(own.what, What::Missing | What::Reused | What::LiesAbout | What::LeftIn);
-    let count = page.looked.iter().find(|said| said.counts && said.moment > own.moment && said.moment <= until);
-    if let Some(count) = count.filter(|_| counted) {
-        return format!("let the count at step {} name the {}", number(page.run, count.moment.0), own.thing);
-    }
-    if let Some(hold) = page.signed.iter().find(|hold| can_see(page.run, own, hold.step, until)) {
-        return format!("let hold {} at step {} also verify {}", hold.name, number(page.run, hold.step), verified(own));
-    }
-    let joined = |own: &Deviation| matches!(own.what, What::NotTight);
-    let look = page
-        .looked
-        .iter()
-        .find(|said| said.checks && said.moment > own.moment && can_see(page.run, own, said.moment.0, until));
-    match look {
-        Some(look) if joined(own) => {
-            let step = number(page.run, look.moment.0);
-            format!("mark each {} when it is tight, and look for the marks at step {step}", own.thing)
-        }
-        Some(look) => format!("let step {} also confirm {}", number(page.run, look.moment.0), verified(own)),
-        None if joined(own) => format!("mark each {} when it is tight, and have the marks looked for", own.thing),
-        None => match until {
-            END => format!("ask for a reading or a tick beside this step: {}", verified(own)),
-            (step, _) => format!("confirm before step {}: {}", number(page.run, step), verified(own)),
-        },
-    }
+/// A guard, in words around the step it is at.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct Guard {
+    /// The words before the step.
+    pub before: String,
+    /// The number of the step; none where no step does it yet.
+    pub step: Option<u32>,
+    /// What is to be seen there.
+    pub after: String,
 }
 
-fn number(run: &Run<'_, '_>, step: usize) -> u32 {
-    run.steps[step].number
+/// Returns the cheapest guard against a deviation, as something to write into the procedure.
+#[must_use]
+pub fn guard(page: &Page<'_, '_, '_>, own: &Deviation) -> Guard {
+    let run = page.run;
+    let at = |before: String, step: usize, after: String| Guard { before, step: Some(run.steps[step].number), after };
+    let until = deadline(run, own);
+    if matches!(own.what, What::OutOfOrder(_)) {
+        let before = "put a hold point between the two, or join them in one step".to_owned();
+        return Guard { before, step: None, after: String::new() };
+    }
+    let counted = matches!(own.what, What::Missing | What::Reused | What::LiesAbout | What::LeftIn);
+    let in_time = |said: &&Looked| said.moment > own.moment && said.moment <= until;
+    if let Some(count) = page.looked.iter().filter(in_time).find(|said| counted && said.counts) {
+        return at("let the count at".to_owned(), count.moment.0, format!("name {}", named(&own.thing)));
+    }
+    let verified = verified(page, own);
+    if let Some(hold) = page.signed.iter().find(|hold| can_see(run, own, hold.step, until)) {
+        return at(format!("let hold {} at", hold.name), hold.step, format!("also verify {verified}"));
+    }
+    let seen = |said: &&Looked| said.checks && can_see(run, own, said.moment.0, until);
+    let look = page.looked.iter().filter(in_time).find(seen);
+    let marked = format!("mark {} when it is tight, and look for the mark", named(&own.thing));
+    let (before, after) = match (&own.what, look) {
+        (What::NotTight, Some(look)) => return at(format!("{marked} at"), look.moment.0, String::new()),
+        (What::NotTight, None) => (marked, String::new()),
+        (_, Some(look)) => return at("let".to_owned(), look.moment.0, format!("also confirm {verified}")),
+        (_, None) if until != END => return at("before".to_owned(), until.0, format!("confirm {verified}")),
+        (_, None) => ("ask beside this step for a reading or a tick:".to_owned(), verified),
+    };
+    Guard { before, step: None, after }
 }
 
 /// Returns whether a step comes in time and its people can still see the thing: nothing was fitted over it since.
@@ -86,60 +92,74 @@ fn coverings(run: &Run<'_, '_>, part: &str) -> BTreeSet<String> {
     over
 }
 
-/// Returns what somebody would have to see, in words that go on from `verify`.
-fn verified(own: &Deviation) -> String {
-    let thing = &own.thing;
+/// Returns a thing as a reader is told of it.
+fn named(thing: &str) -> String {
+    if thing.is_empty() { "what is meant".to_owned() } else { format!("the {thing}") }
+}
+
+/// Returns what somebody would have to see, in words that go on from `verify`; values stand in braces.
+fn verified(page: &Page<'_, '_, '_>, own: &Deviation) -> String {
+    let thing = named(&own.thing);
     match &own.what {
-        What::Missing => format!("that the {thing} is on"),
-        What::StaysOn => format!("that the {thing} is off"),
-        What::LiesAbout => format!("that the old {thing} is gone"),
-        What::NotTight => format!("that the {thing} is tight"),
-        What::Reused => format!("that the {thing} is new"),
-        What::NotOpened => format!("that the {thing} is open"),
-        What::LeftOpen => format!("that the {thing} is shut"),
+        What::Missing => format!("that {thing} is on"),
+        What::StaysOn => format!("that {thing} is off"),
+        What::LiesAbout => format!("that the old {} is gone", own.thing),
+        What::NotTight => format!("that {thing} is tight"),
+        What::Reused => format!("that {thing} is new"),
+        What::NotOpened => format!("that {thing} is open"),
+        What::LeftOpen => format!("that {thing} is shut"),
         What::NotLocked => "that every point is locked".to_owned(),
-        What::NotPlaced => format!("that the {thing} is in"),
-        What::LeftIn => format!("that the {thing} is out"),
-        What::NotApplied(_) | What::WrongFluid(_) => format!("which fluid is on the {thing}"),
-        What::NotWiped => format!("that the {thing} is clean"),
+        What::NotPlaced => format!("that {thing} is in"),
+        What::LeftIn => format!("that {thing} is out"),
+        What::NotApplied(fluid) | What::WrongFluid(fluid) => format!("that {fluid} is on {thing}"),
+        What::NotWiped => format!("that {thing} is clean"),
         What::NotRun => "that it ran".to_owned(),
         What::NotFilled => "the pressure it was filled to".to_owned(),
-        What::NotSet => "what it was set to".to_owned(),
+        What::NotSet => match page.values_of(own.moment) {
+            [] => "what it is set to".to_owned(),
+            values => format!("that it is set to {}", values.iter().map(braced).collect::<Vec<_>>().join(" and ")),
+        },
         What::NotChecked(_) => "what this sentence asks for".to_owned(),
         What::NotMarked => "that the mark is there".to_owned(),
-        What::WrongValue(name) => format!("the {name} that was used"),
+        What::WrongValue(name) => format!("that it is {}", braced(name)),
         What::OutOfOrder(_) => "that this step is done before the next".to_owned(),
     }
+}
+
+fn braced(name: &Name) -> String {
+    format!("{{{name}}}")
 }
 
 /// Returns what nobody would notice, as a sentence without its full stop.
 #[must_use]
 pub fn unnoticed(own: &Deviation) -> String {
-    let thing = &own.thing;
+    let thing = named(&own.thing);
     match &own.what {
-        What::Missing => format!("the {thing} is not fitted, or not all of it"),
-        What::StaysOn => format!("the {thing} stays on"),
-        What::LiesAbout => format!("the old {thing} lies about, and can be fitted again"),
-        What::NotTight => format!("the {thing} is hand tight, or only some are tight"),
-        What::Reused => format!("the old {thing} is fitted again"),
-        What::NotOpened => format!("the {thing} stays shut, and what is behind it stays in"),
-        What::LeftOpen => format!("the {thing} stays open"),
-        What::NotLocked => format!("not locked: {}", if thing.is_empty() { "some points" } else { thing }),
-        What::NotPlaced => format!("the {thing} is not put in"),
-        What::LeftIn => format!("the {thing} stays in"),
-        What::NotApplied(_) => format!("the {thing} stays dry"),
-        What::WrongFluid(_) => format!("another fluid is on the {thing}"),
-        What::NotWiped => format!("the {thing} stays dirty"),
+        What::Missing => format!("{thing} is not fitted, or not all of it"),
+        What::StaysOn => format!("{thing} stays on"),
+        What::LiesAbout => format!("the old {} lies about, and can be fitted again", own.thing),
+        What::NotTight => format!("{thing} is hand tight, or not all of it is tight"),
+        What::Reused => format!("the old {} is fitted again", own.thing),
+        What::NotOpened => format!("{thing} stays shut, and what is behind it stays in"),
+        What::LeftOpen => format!("{thing} stays open"),
+        What::NotLocked if own.thing.is_empty() => "some points are not locked".to_owned(),
+        What::NotLocked => format!("not locked: {}", own.thing),
+        What::NotPlaced => format!("{thing} is not put in"),
+        What::LeftIn => format!("{thing} stays in"),
+        What::NotApplied(fluid) => format!("no {fluid} is on {thing}"),
+        What::WrongFluid(fluid) => format!("something else than {fluid} is on {thing}"),
+        What::NotWiped => format!("{thing} stays dirty"),
         What::NotRun => "the machine is not run".to_owned(),
         What::NotFilled => "the machine is not filled".to_owned(),
         What::NotSet => "it is not set".to_owned(),
         What::NotChecked(Act::Wait) => "nobody waits".to_owned(),
         What::NotChecked(Act::Measure) => "nobody measures".to_owned(),
         What::NotChecked(Act::Try) => "nobody tries".to_owned(),
+        What::NotChecked(Act::Turn) => "nobody turns it".to_owned(),
         What::NotChecked(_) => "nobody looks".to_owned(),
         What::NotMarked => "there is no mark".to_owned(),
-        What::WrongValue(name) if thing.is_empty() => format!("the {name} is that of another machine"),
-        What::WrongValue(name) => format!("the {name} of the {thing} is that of another machine"),
+        What::WrongValue(name) if own.thing.is_empty() => format!("the {name} is that of another machine"),
+        What::WrongValue(name) => format!("the {name} of {thing} is that of another machine"),
         What::OutOfOrder(_) => "the next step is done first".to_owned(),
     }
 }

@@ -8,8 +8,8 @@ use crate::analysis::deviation::{Consequence, Deviation, deviations};
 use crate::analysis::guard::is_noticed;
 use crate::analysis::mutant::{Change, Mutant, Whose, mutants};
 use crate::analysis::page::Page;
-use crate::analysis::proposal;
-use crate::analysis::run::{Run, Standing};
+use crate::analysis::proposal::{self, Guard};
+use crate::analysis::run::{Run, SentenceHere, Standing, StepRun};
 use crate::base::finding::{Finding, Severity};
 use crate::base::name::{CribId, DocumentNumber, Name, Tag};
 use crate::base::text::Span;
@@ -34,10 +34,8 @@ use std::collections::{BTreeMap, BTreeSet};
 pub struct Line {
     /// The document.
     pub document: String,
-    /// The number of the step on these machines.
-    pub step: u32,
-    /// The machines.
-    pub tags: Vec<String>,
+    /// The step, by its number on these machines.
+    pub steps: Vec<StepHere>,
     /// How much it weighs.
     pub consequence: Consequence,
     /// The sentence; the first of its step where the whole step is meant.
@@ -54,6 +52,15 @@ pub struct Line {
     pub guard: String,
     /// File and line.
     pub place: String,
+}
+
+/// A step as some machines number it.
+#[derive(Clone, Debug, PartialEq, Eq, PartialOrd, Ord, Serialize)]
+pub struct StepHere {
+    /// Its number.
+    pub step: u32,
+    /// The machines.
+    pub tags: Vec<String>,
 }
 
 /// Which question a mistake fails.
@@ -142,32 +149,52 @@ pub fn unguarded(world: &dyn World, documents: &[String], tags: &[String]) -> Re
     let each: Vec<Found> = procedures.map(|procedure| of_procedure(&judged, procedure, &selection)).collect();
     let tried = each.iter().map(|own| own.tried).sum();
     let without = each.iter().flat_map(|own| own.without.clone()).collect();
-    let groups = each.into_iter().flat_map(|own| own.groups);
-    let mut lines: Vec<(Span, Line)> = groups
-        .map(|((span, mut line), tags)| {
-            line.tags = tags.iter().map(ToString::to_string).collect();
-            (span, line)
-        })
-        .collect();
-    lines.sort_by(|(a_span, a), (b_span, b)| {
-        (a.consequence, a.fails, &a.document, a_span, a.step, &a.done).cmp(&(
-            b.consequence,
-            b.fails,
-            &b.document,
-            b_span,
-            b.step,
-            &b.done,
-        ))
-    });
-    let lines = lines.into_iter().map(|(_, line)| line).collect();
+    let mut told: Vec<(Told, Vec<Here>)> = each.into_iter().flat_map(|own| own.groups).collect();
+    let weight = |(told, _): &(Told, Vec<Here>)| (told.line.consequence, told.line.fails);
+    // The sort is stable: what weighs the same stays in the order of documents and sentences.
+    told.sort_by_key(weight);
+    let lines = told.into_iter().map(|(told, here)| told.on(&here)).collect();
     Ok(Unguarded { judged, lines, tried, without })
+}
+
+/// What is told of a place; machines of which the same is true share it, whatever number the step has on them.
+#[derive(Clone, Debug, PartialEq, Eq, PartialOrd, Ord)]
+struct Told {
+    span: Span,
+    /// The line, without its steps and its guard.
+    line: Line,
+    /// The guard: the words before the step, and what is to be seen there.
+    guard: (String, String),
+}
+
+/// A machine on which something is true: the number of the step, and of the step the guard is at.
+struct Here {
+    tag: Tag,
+    step: u32,
+    guard: Option<u32>,
+}
+
+impl Told {
+    /// Returns the line on some machines.
+    fn on(self, here: &[Here]) -> Line {
+        let mut steps: BTreeMap<u32, Vec<String>> = BTreeMap::new();
+        for own in here {
+            steps.entry(own.step).or_default().push(own.tag.to_string());
+        }
+        let at: BTreeSet<u32> = here.iter().filter_map(|own| own.guard).collect();
+        let at: Vec<String> = at.iter().map(ToString::to_string).collect();
+        let at = if at.is_empty() { String::new() } else { format!("step {}", at.join(" or ")) };
+        let words = [self.guard.0, at, self.guard.1];
+        let words: Vec<String> = words.into_iter().filter(|words| !words.is_empty()).collect();
+        let steps = steps.into_iter().map(|(step, tags)| StepHere { step, tags }).collect();
+        Line { steps, guard: words.join(" "), ..self.line }
+    }
 }
 
 /// What was found in one procedure.
 #[derive(Default)]
 struct Found {
-    /// Each line without tags, by its place, and the machines it is true of: they share it.
-    groups: BTreeMap<(Span, Line), Vec<Tag>>,
+    groups: BTreeMap<Told, Vec<Here>>,
     tried: usize,
     without: Vec<(DocumentNumber, Tag, &'static str)>,
 }
@@ -186,8 +213,8 @@ fn of_procedure(judged: &Judged, procedure: &Procedure, selection: &Selection) -
         }
         let (tried, lines) = of_run(run, &typed);
         found.tried += tried;
-        for told in lines {
-            found.groups.entry(told).or_default().push(tag.clone());
+        for (told, step, guard) in lines {
+            found.groups.entry(told).or_default().push(Here { tag: tag.clone(), step, guard });
         }
     });
     found
@@ -212,7 +239,7 @@ struct Silent {
 }
 
 /// Returns how many mistakes were tried on one machine, and those that nothing shows.
-fn of_run(run: &Run<'_, '_>, typed: &Typed<'_>) -> (usize, Vec<(Span, Line)>) {
+fn of_run(run: &Run<'_, '_>, typed: &Typed<'_>) -> (usize, Vec<(Told, u32, Option<u32>)>) {
     let page = Page::of(run);
     let is_fluid =
         |id: &&CribId| run.job.binder.crib.find(id).is_some_and(|item| matches!(item.kind, Kind::Fluid { .. }));
@@ -239,7 +266,8 @@ fn of_run(run: &Run<'_, '_>, typed: &Typed<'_>) -> (usize, Vec<(Span, Line)>) {
         }
         own.rules = caught.into_iter().map(str::to_owned).collect();
     }
-    (all.len(), together(silent).iter().map(|own| line(&page, own)).collect())
+    let groups = merged(&page, together(silent));
+    (all.len(), groups.iter().map(|group| line(run, group)).collect())
 }
 
 /// Takes out what only says more of the same: half of what nobody misses, and a step of which each action is told.
@@ -275,81 +303,128 @@ fn without_repeats(silent: Vec<Silent>) -> Vec<Silent> {
     kept
 }
 
-/// What several mistakes of one kind at one place have in common: other values, or other fluids.
+/// Mistakes of one kind at one place.
 struct Group {
-    first: Silent,
+    /// The actions they are about; for values and steps, one.
+    all: Vec<Silent>,
+    /// Other values, or other fluids.
     others: Vec<String>,
+    guard: Guard,
 }
 
-fn together(silent: Vec<Silent>) -> Vec<Group> {
-    let mut groups: Vec<Group> = Vec::new();
+/// Joins mistakes that differ only in the value or the fluid that is used.
+fn together(silent: Vec<Silent>) -> Vec<(Silent, Vec<String>)> {
+    let mut groups: Vec<(Silent, Vec<String>)> = Vec::new();
     for own in silent {
-        let is_same = |group: &&mut Group| {
-            let (a, b) = (&group.first, &own);
-            let place = |own: &Silent| (own.mutant.step, own.mutant.sentence, own.rules.is_empty());
-            place(a) == place(b)
-                && match (&a.mutant.change, &b.mutant.change) {
+        let place = |own: &Silent| (own.mutant.step, own.mutant.sentence, own.rules.is_empty());
+        let is_same = |(first, _): &&mut (Silent, Vec<String>)| {
+            place(first) == place(&own)
+                && match (&first.mutant.change, &own.mutant.change) {
                     (Change::Sister(a, ..), Change::Sister(b, ..)) => a == b,
                     (Change::WrongFluid(a, _), Change::WrongFluid(b, _)) => a == b,
                     _ => false,
                 }
         };
         let other = match &own.mutant.change {
-            Change::Sister(_, _, tag) => tag.to_string(),
-            Change::WrongFluid(_, id) => id.to_string(),
-            _ => String::new(),
+            Change::Sister(_, _, tag) => Some(tag.to_string()),
+            Change::WrongFluid(_, id) => Some(id.to_string()),
+            _ => None,
         };
         match groups.iter_mut().find(is_same) {
-            Some(group) => {
-                group.others.push(other);
-                group.first.rules.extend(own.rules);
-                group.first.rules.sort();
-                group.first.rules.dedup();
+            Some((first, others)) => {
+                others.extend(other);
+                first.rules.extend(own.rules);
             }
-            None => groups.push(Group { first: own, others: vec![other] }),
+            None => groups.push((own, other.into_iter().collect())),
         }
     }
     groups
 }
 
-fn line(page: &Page<'_, '_, '_>, group: &Group) -> (Span, Line) {
+/// Joins mistakes of one kind in one sentence, where one step would guard against all of them.
+fn merged(page: &Page<'_, '_, '_>, singles: Vec<(Silent, Vec<String>)>) -> Vec<Group> {
     let run = page.run;
-    let Silent { mutant, deviations, rules } = &group.first;
+    let mut groups: Vec<Group> = Vec::new();
+    for (own, others) in singles {
+        let guard = proposal::guard(page, own.worst(run));
+        let is_same = |group: &&mut Group| {
+            let first = &group.all[0];
+            let place = |own: &Silent| (own.mutant.step, own.mutant.sentence, own.rules.is_empty());
+            let kind = |own: &Silent| (own.worst(run).consequence(run), std::mem::discriminant(&own.worst(run).what));
+            own.mutant.change.clause().is_some()
+                && place(first) == place(&own)
+                && kind(first) == kind(&own)
+                && std::mem::discriminant(&first.mutant.change) == std::mem::discriminant(&own.mutant.change)
+                && (&group.others, &group.guard.before, group.guard.step) == (&others, &guard.before, guard.step)
+        };
+        match groups.iter_mut().find(is_same) {
+            Some(group) => {
+                if !guard.after.is_empty() && !group.guard.after.contains(&guard.after) {
+                    group.guard.after = format!("{}; {}", group.guard.after, guard.after);
+                }
+                group.all.push(own);
+            }
+            None => groups.push(Group { all: vec![own], others, guard }),
+        }
+    }
+    groups
+}
+
+impl Silent {
+    /// Returns the deviation that weighs most.
+    fn worst(&self, run: &Run<'_, '_>) -> &Deviation {
+        let weight = |own: &&Deviation| own.consequence(run);
+        self.deviations.iter().min_by_key(weight).expect("a mistake without deviation is not told")
+    }
+}
+
+fn line(run: &Run<'_, '_>, group: &Group) -> (Told, u32, Option<u32>) {
+    let first = &group.all[0];
+    let mutant = &first.mutant;
     let step = &run.steps[mutant.step];
     let sentence = &step.sentences[mutant.sentence];
-    let worst = deviations.iter().min_by_key(|own| own.consequence(run)).expect("a mistake without deviation is none");
-    let others = group.others.join(", ");
-    let clause = |clause: usize| sentence.actions[clause].to_string();
-    let done = match &mutant.change {
-        Change::Skipped(at) => format!("left out: {}", clause(*at)),
-        Change::StepSkipped => {
-            let actions: Vec<_> = step.sentences.iter().flat_map(|own| own.actions.iter().cloned()).collect();
-            format!("whole step left out: {}", action::line(&actions))
+    let mut unnoticed: Vec<String> = Vec::new();
+    for told in group.all.iter().flat_map(|own| &own.deviations).map(proposal::unnoticed) {
+        if !unnoticed.contains(&told) {
+            unnoticed.push(told);
         }
-        Change::Exchanged => format!("step {} is done first", run.steps[mutant.step + 1].number),
-        Change::Halved(at, meant, done) => format!("{done} instead of {meant}: {}", clause(*at)),
-        Change::Sister(name, ..) => format!("the {name} of {others}"),
-        Change::Reused(at) => format!("the old one fitted again: {}", clause(*at)),
-        Change::WrongFluid(at, _) => format!("{others} instead: {}", clause(*at)),
-    };
-    let mut unnoticed: Vec<String> = deviations.iter().map(proposal::unnoticed).collect();
-    unnoticed.dedup();
+    }
+    let rules: BTreeSet<&String> = group.all.iter().flat_map(|own| &own.rules).collect();
     let span = if sentence_is_meant(&mutant.change) { sentence.read.sentence.span } else { step.step.span };
     let (path, at) = run.job.binder.texts.locate(span);
     let line = Line {
         document: run.job.procedure.document.value.to_string(),
-        step: step.number,
-        tags: Vec::new(),
-        consequence: worst.consequence(run),
+        steps: Vec::new(),
+        consequence: first.worst(run).consequence(run),
         sentence: sentence.read.sentence.text.clone(),
-        done,
+        done: done(step, sentence, group),
         unnoticed: unnoticed.join("; "),
         fails: if rules.is_empty() { Fails::HandAndPaper } else { Fails::Hand },
-        rules: rules.clone(),
-        guard: proposal::guard(page, worst),
+        rules: rules.into_iter().cloned().collect(),
+        guard: String::new(),
         place: format!("{path}:{}", at.line),
     };
-    (span, line)
+    let guard = (group.guard.before.clone(), group.guard.after.clone());
+    (Told { span, line, guard }, step.number, group.guard.step)
+}
+
+/// Says what is done otherwise.
+fn done(step: &StepRun<'_>, sentence: &SentenceHere<'_>, group: &Group) -> String {
+    let clauses = group.all.iter().filter_map(|own| own.mutant.change.clause());
+    let clauses: Vec<String> = clauses.map(|clause| sentence.actions[clause].to_string()).collect();
+    let (clauses, others) = (clauses.join("; "), group.others.join(", "));
+    match &group.all[0].mutant.change {
+        Change::Skipped(_) => format!("left out: {clauses}"),
+        Change::StepSkipped => {
+            let actions: Vec<_> = step.sentences.iter().flat_map(|own| own.actions.iter().cloned()).collect();
+            format!("whole step left out: {}", action::line(&actions))
+        }
+        Change::Exchanged => "the next step is done first".to_owned(),
+        Change::Halved(_, meant, done) => format!("{done} instead of {meant}: {clauses}"),
+        Change::Sister(name, ..) => format!("the {name} of {others}"),
+        Change::Reused(_) => format!("the old one fitted again: {clauses}"),
+        Change::WrongFluid(..) => format!("{others} instead: {clauses}"),
+    }
 }
 
 fn sentence_is_meant(change: &Change) -> bool {

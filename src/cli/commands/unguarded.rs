@@ -31,14 +31,19 @@ pub(super) fn run(about: &About, common: &Common, io: &mut Io) -> Result<Exit, F
     Ok(if found.without.is_empty() { Exit::Clean } else { Exit::Findings })
 }
 
+/// Says which step it is on which machines (`17 (H-401), 19 (H-402)`).
+fn steps(line: &Line) -> String {
+    let steps = line.steps.iter().map(|own| format!("{} ({})", own.step, own.tags.join(" ")));
+    steps.collect::<Vec<_>>().join(", ")
+}
+
 fn table(lines: &[Line]) -> Table {
     let row = |line: &Line| {
-        let (step, tags, rules) = (line.step.to_string(), line.tags.join(" "), line.rules.join(" "));
+        let (steps, rules) = (steps(line), line.rules.join(" "));
         let cells = [
             line.consequence.word(),
             &line.document,
-            &step,
-            &tags,
+            &steps,
             &line.done,
             &line.unnoticed,
             line.fails.words(),
@@ -53,8 +58,7 @@ fn table(lines: &[Line]) -> Table {
         head: vec![
             "consequence",
             "document",
-            "step",
-            "tags",
+            "steps",
             "done",
             "unnoticed",
             "fails",
@@ -72,7 +76,7 @@ fn for_a_person(found: &Unguarded) -> String {
     for lines in found.lines.chunk_by(|a, b| a.consequence == b.consequence) {
         let _ = writeln!(text, "{}", lines[0].consequence.word());
         for line in lines {
-            let _ = writeln!(text, "  {} step {} ({})  {}", line.document, line.step, line.tags.join(" "), line.place);
+            let _ = writeln!(text, "  {} step {}  {}", line.document, steps(line), line.place);
             let _ = writeln!(text, "      {}", line.sentence);
             let _ = writeln!(text, "      {}", line.done);
             let _ = writeln!(text, "      nothing shows: {}", line.unnoticed);
