@@ -52,7 +52,7 @@ pub enum What {
     NotPlaced,
     /// A temporary item stays in.
     LeftIn,
-    /// A fluid, by its words in the action, is not put on.
+    /// A fluid is not put on; a value stands in braces.
     NotApplied(String),
     /// It is not wiped clean.
     NotWiped,
@@ -148,34 +148,32 @@ fn of_deed(run: &Run<'_, '_>, mutated: &Run<'_, '_>, change: &Change, deed: &Dee
     let action = &deed.action;
     let what = match (change, run.things.get(&action.thing)) {
         (Change::Reused(_), _) => What::Reused,
-        (Change::WrongFluid(..), _) => {
-            What::WrongFluid(if action.act == Act::Apply { action.thing.clone() } else { action.with.join(", ") })
-        }
+        (Change::WrongFluid(..), _) => What::WrongFluid(fluid(run, deed)),
         (_, Thing::Part(_)) if action.act.moves() && !matches!(action.act, Act::Apply | Act::Wipe) => {
             of_part(run, mutated, deed, &thing)?
         }
         (_, Thing::Opening(..)) => match action.act {
             Act::Open | Act::Off | Act::Loosen | Act::Discard => What::NotOpened,
             Act::Shut | Act::On | Act::New | Act::Tighten | Act::Snug => What::LeftOpen,
-            act => of_act(deed, act)?,
+            act => of_act(run, deed, act)?,
         },
         (_, Thing::Temporary(..)) => match action.act {
             Act::Place | Act::On | Act::New => What::NotPlaced,
             Act::Take | Act::Off | Act::Stores | Act::Discard => What::LeftIn,
-            act => of_act(deed, act)?,
+            act => of_act(run, deed, act)?,
         },
         (_, Thing::Isolation(_)) => match action.act {
             Act::Lock | Act::Shut => What::NotLocked,
-            act => of_act(deed, act)?,
+            act => of_act(run, deed, act)?,
         },
-        _ => of_act(deed, action.act)?,
+        _ => of_act(run, deed, action.act)?,
     };
     Some((what, thing))
 }
 
-fn of_act(deed: &Deed, act: Act) -> Option<What> {
+fn of_act(run: &Run<'_, '_>, deed: &Deed, act: Act) -> Option<What> {
     Some(match act {
-        Act::Apply => What::NotApplied(deed.action.thing.clone()),
+        Act::Apply => What::NotApplied(fluid(run, deed)),
         Act::Wipe => What::NotWiped,
         Act::Run => What::NotRun,
         Act::Fill => What::NotFilled,
@@ -184,6 +182,12 @@ fn of_act(deed: &Deed, act: Act) -> Option<What> {
         Act::Mark => What::NotMarked,
         _ => return None,
     })
+}
+
+/// Returns the fluid of an action in the words of its sentence: where that names a value, so does this.
+fn fluid(run: &Run<'_, '_>, deed: &Deed) -> String {
+    let action = &run.sentence(deed).actions[deed.clause];
+    if action.act == Act::Apply { action.thing.clone() } else { action.with.join(", ") }
 }
 
 /// Returns what becomes of a part, by how it is at the end.

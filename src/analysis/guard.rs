@@ -281,9 +281,10 @@ impl<'p, 'b> Watch<'_, 'p, '_, '_, 'b> {
 
     fn is_fluid_named(&self, fluid: &str) -> bool {
         let run = self.page.run;
-        let item = crib_item(&run.job.binder.crib, fluid);
+        let fluid = run.filled(fluid);
+        let item = crib_item(&run.job.binder.crib, &fluid);
         let names = item.map(|item| names_of(item).chain([item.id.value.as_str()]).collect());
-        let names: Vec<&str> = names.unwrap_or_else(|| vec![fluid]);
+        let names: Vec<&str> = names.unwrap_or_else(|| vec![fluid.as_str()]);
         let is = |text: &str| names.iter().any(|name| is_named(text, name));
         self.checks().any(|own| is(&own.said.text)) || self.signed().any(|own| is(&own.said.text))
     }

@@ -10,6 +10,7 @@ mod crew;
 pub mod faces;
 pub mod kit;
 pub mod manifest;
+mod mistyped;
 pub mod open;
 mod plan;
 mod printing;

@@ -10,23 +10,23 @@ use crate::analysis::mutant::{Change, Mutant, Whose, mutants};
 use crate::analysis::page::Page;
 use crate::analysis::proposal::{self, Guard};
 use crate::analysis::run::{Run, SentenceHere, Standing, StepRun};
-use crate::base::finding::{Finding, Severity};
-use crate::base::name::{CribId, DocumentNumber, Name, Tag};
+use crate::base::finding::Finding;
+use crate::base::name::{CribId, DocumentNumber, Tag};
 use crate::base::text::Span;
 use crate::language::action;
 use crate::language::verb::Verbs;
-use crate::model::binder::{Binder, Registers};
+use crate::model::binder::Registers;
 use crate::model::crib::Kind;
 use crate::model::load::LoadError;
-use crate::model::procedure::{Block, Inline, Manner, Procedure};
+use crate::model::procedure::Procedure;
 use crate::model::world::World;
 use crate::rules;
 use crate::task::check::{Judged, judge};
+use crate::task::mistyped::{Typed, new_rules, told};
 use crate::task::runs::each_run;
 use crate::task::selection::{Selection, UnknownName, in_words};
 use rayon::iter::{IntoParallelRefIterator as _, ParallelIterator as _};
 use serde::Serialize;
-use std::cell::RefCell;
 use std::collections::{BTreeMap, BTreeSet};
 
 /// A mistake that nothing would show.
@@ -429,71 +429,4 @@ fn done(step: &StepRun<'_>, sentence: &SentenceHere<'_>, group: &Group) -> Strin
 
 fn sentence_is_meant(change: &Change) -> bool {
     !matches!(change, Change::StepSkipped | Change::Exchanged)
-}
-
-/// What findings say, without their places: those a reader must act upon.
-fn told(findings: &[Finding]) -> BTreeSet<(&'static str, String)> {
-    let weighs = findings.iter().filter(|finding| finding.severity != Severity::Note);
-    weighs.map(|finding| (finding.rule.0, finding.message.clone())).collect()
-}
-
-fn new_rules(
-    clean: &BTreeSet<(&'static str, String)>,
-    here: &BTreeSet<(&'static str, String)>,
-) -> BTreeSet<&'static str> {
-    here.difference(clean).map(|(rule, _)| *rule).collect()
-}
-
-/// What the rules of sentences say where a value is typed over its name.
-struct Typed<'b> {
-    binder: &'b Binder,
-    procedure: &'b Procedure,
-    clean: BTreeSet<(&'static str, String)>,
-    /// What was found for a step, name and words: machines that share a value share it.
-    found: RefCell<BTreeMap<(Span, Name, String), BTreeSet<&'static str>>>,
-}
-
-impl<'b> Typed<'b> {
-    fn new(binder: &'b Binder, procedure: &'b Procedure) -> Self {
-        Self { binder, procedure, clean: told(&rules::written(binder, procedure)), found: RefCell::default() }
-    }
-
-    /// Returns the rules that say something of a step in which words stand for a value's name.
-    fn rules(&self, step: Span, name: &Name, words: &str) -> BTreeSet<&'static str> {
-        let key = (step, name.clone(), words.to_owned());
-        if let Some(found) = self.found.borrow().get(&key) {
-            return found.clone();
-        }
-        let found = self.rules_of(step, name, words);
-        self.found.borrow_mut().insert(key, found.clone());
-        found
-    }
-
-    fn rules_of(&self, step: Span, name: &Name, words: &str) -> BTreeSet<&'static str> {
-        let mut procedure = self.procedure.clone();
-        let steps = procedure.stages.iter_mut().flat_map(|stage| &mut stage.steps).filter(|own| own.span == step);
-        steps.for_each(|own| type_over(&mut own.blocks, name, words));
-        new_rules(&self.clean, &told(&rules::written(self.binder, &procedure)))
-    }
-}
-
-fn type_over(blocks: &mut [Block], name: &Name, words: &str) {
-    let over = |line: &mut Vec<Inline>| {
-        for inline in line {
-            if let Inline::Value(own) = inline
-                && own.value == *name
-            {
-                let span = own.span;
-                *inline = Inline::Words { text: words.to_owned(), manner: Manner::Plain, span, joins: Vec::new() };
-            }
-        }
-    };
-    for block in blocks {
-        match block {
-            Block::Paragraph(line) => over(line),
-            Block::List(items) => items.iter_mut().for_each(|item| type_over(item, name, words)),
-            Block::Table { head, rows } => head.iter_mut().chain(rows.iter_mut().flatten()).for_each(over),
-            Block::Figure { .. } => {}
-        }
-    }
 }

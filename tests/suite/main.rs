@@ -21,5 +21,6 @@ mod seeded_state;
 mod seeded_text;
 mod tidy;
 mod truth;
+mod unguarded;
 mod waivers;
 mod wording;
