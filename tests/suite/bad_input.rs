@@ -124,8 +124,8 @@ fn a_brace_is_filled_refused_or_escaped_and_never_printed_by_chance() {
 
 #[test]
 fn a_flood_of_mistakes_is_counted_and_not_listed() {
-    let errors = errors_with(SEAL, procedure(&format!("## A\n\n1. Go {}\n", "}".repeat(900_000))));
-    assert!(errors.contains("899950 more of this kind in this file are not listed"), "{}", &errors[..400]);
+    let errors = errors_with(SEAL, procedure(&format!("## A\n\n1. Go {}\n", "}".repeat(200_000))));
+    assert!(errors.contains("199950 more of this kind in this file are not listed"), "{}", &errors[..400]);
     assert!(errors.lines().count() < 200, "{}", errors.lines().count());
     let keys = (0..60_000).map(|key| format!("k{key}: 1\n")).collect::<Vec<_>>().concat();
     let errors = errors_with("crib.yaml", keys);
