@@ -124,8 +124,8 @@ fn a_brace_is_filled_refused_or_escaped_and_never_printed_by_chance() {
 
 #[test]
 fn a_flood_of_mistakes_is_counted_and_not_listed() {
-    let errors = errors_with(SEAL, procedure(&format!("## A\n\n1. Go {}\n", "}".repeat(900_000))));
-    assert!(errors.contains("899950 more of this kind in this file are not listed"), "{}", &errors[..400]);
+    let errors = errors_with(SEAL, procedure(&format!("## A\n\n1. Go {}\n", "}".repeat(200_000))));
+    assert!(errors.contains("199950 more of this kind in this file are not listed"), "{}", &errors[..400]);
     assert!(errors.lines().count() < 200, "{}", errors.lines().count());
     let keys = (0..60_000).map(|key| format!("k{key}: 1\n")).collect::<Vec<_>>().concat();
     let errors = errors_with("crib.yaml", keys);
@@ -263,7 +263,7 @@ fn every_byte_cut_off_and_every_line_left_out_is_survived() {
     for path in ["families/PA.yaml", "fleet.yaml", SEAL] {
         let text = String::from_utf8(whole.get(path).expect(path).to_vec()).expect("UTF-8");
         let lines: Vec<&str> = text.lines().collect();
-        for at in (0..lines.len()).step_by(3) {
+        for at in (0..lines.len()).step_by(5) {
             let without: Vec<&str> =
                 lines.iter().enumerate().filter(|(line, _)| *line != at).map(|(_, line)| *line).collect();
             let mut world = whole.clone();
@@ -275,5 +275,5 @@ fn every_byte_cut_off_and_every_line_left_out_is_survived() {
             runs += 2;
         }
     }
-    assert!(runs > 200, "{runs}");
+    assert!(runs > 120, "{runs}");
 }

