@@ -251,10 +251,9 @@ impl Deviation {
             What::OutOfOrder(offence) if is_about_energy(*offence) => Consequence::Energy,
             What::Missing | What::NotTight | What::StaysOn if is_guard() => Consequence::Energy,
             What::NotTight => Consequence::Torque,
-            What::WrongValue(name) => self.weight_of_value(run, name),
-            What::NotApplied(_) => Consequence::Fluid,
+            What::WrongValue(name) => weight_of_value(run, name),
             What::WrongFluid(_) if touches_product() => Consequence::Product,
-            What::WrongFluid(_) => Consequence::Fluid,
+            What::NotApplied(_) | What::WrongFluid(_) => Consequence::Fluid,
             What::NotWiped => Consequence::Product,
             What::Missing | What::Reused | What::LiesAbout | What::StaysOn | What::OutOfOrder(_)
                 if touches_product() =>
@@ -265,18 +264,18 @@ impl Deviation {
             _ => Consequence::Rest,
         }
     }
+}
 
-    fn weight_of_value(&self, run: &Run<'_, '_>, name: &Name) -> Consequence {
-        let span = run.job.procedure.document.span;
-        match run.job.value(&Placed::new(name.clone(), span)) {
-            Ok(Value::Quantity(own)) if own.unit.dimension() == Dimension::Torque => Consequence::Torque,
-            Ok(Value::Crib(id)) => match run.job.binder.crib.find(&id).map(|item| &item.kind) {
-                Some(Kind::Fluid { .. }) => Consequence::Fluid,
-                _ => Consequence::Rest,
-            },
-            Ok(Value::Text(_)) => Consequence::Rest,
-            _ => Consequence::Reading,
-        }
+fn weight_of_value(run: &Run<'_, '_>, name: &Name) -> Consequence {
+    let span = run.job.procedure.document.span;
+    match run.job.value(&Placed::new(name.clone(), span)) {
+        Ok(Value::Quantity(own)) if own.unit.dimension() == Dimension::Torque => Consequence::Torque,
+        Ok(Value::Crib(id)) => match run.job.binder.crib.find(&id).map(|item| &item.kind) {
+            Some(Kind::Fluid { .. }) => Consequence::Fluid,
+            _ => Consequence::Rest,
+        },
+        Ok(Value::Text(_)) => Consequence::Rest,
+        _ => Consequence::Reading,
     }
 }
 

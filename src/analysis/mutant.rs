@@ -34,7 +34,7 @@ pub enum Change {
     /// An action is done to half of what is meant: the action, how many are meant, and how many are done.
     Halved(usize, u32, u32),
     /// The value of another machine of the family is used.
-    Sister(Name, Value, Tag),
+    Sister(Name, Box<Value>, Tag),
     /// The old part is fitted again, where the action fits a new one.
     Reused(usize),
     /// Another fluid of the kit is used in the action.
@@ -131,7 +131,7 @@ fn values(job: &Job<'_>, own: &SentenceHere<'_>, sisters: &[Job<'_>]) -> Vec<Cha
             let Ok(value) = sister.value(&place) else { continue };
             if !others.contains(&value) {
                 others.push(value.clone());
-                changes.push(Change::Sister(name.clone(), value, sister.tag().clone()));
+                changes.push(Change::Sister(name.clone(), Box::new(value), sister.tag().clone()));
             }
         }
     }
@@ -193,7 +193,9 @@ impl Change {
             Self::WrongFluid(clause, other) => wrong_fluid(run, &mut actions[*clause], other),
             Self::Sister(name, value, _) => {
                 let told = told(run.job, value);
-                actions.iter_mut().for_each(|action| replace(action, name, &told));
+                for action in actions {
+                    replace(action, name, &told);
+                }
             }
             Self::Skipped(_) | Self::StepSkipped | Self::Exchanged => {}
         }

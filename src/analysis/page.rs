@@ -203,13 +203,13 @@ fn written<'b>(run: &Run<'_, 'b>, names: &Names, looked: &[Looked]) -> Vec<Writt
         for (own, _) in here.step.records.iter().filter_map(|record| reading::declared(readings, &record.value)) {
             let limit = own.limit.as_ref().filter(|_| own.kind == ReadingKind::Measurement);
             let symbol = limit.and_then(|limit| run.job.limit(limit).ok()).map(|limit| limit.symbol().to_owned());
-            let mut named = names.said(own.name.value.as_str()).named;
-            named.extend(measuring.iter().flat_map(|own| own.said.named.iter().cloned()));
+            let mut things = names.said(own.name.value.as_str()).named;
+            things.extend(measuring.iter().flat_map(|own| own.said.named.iter().cloned()));
             written.push(Written {
                 step,
                 name: &own.name.value,
                 words: names.said(own.name.value.as_str()).words,
-                named,
+                named: things,
                 values: own.limit.as_ref().map(values).unwrap_or_default(),
                 dimension: symbol.and_then(|symbol| Unit::parse(&symbol)).map(Unit::dimension),
                 measured: measuring.last().map(|own| own.moment),

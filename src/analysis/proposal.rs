@@ -7,7 +7,7 @@ use crate::analysis::deviation::{Deviation, What};
 use crate::analysis::guard::deadline;
 use crate::analysis::page::{Looked, Page};
 use crate::analysis::run::{Deed, Run};
-use crate::analysis::story::{END, Moment};
+use crate::analysis::story::{END, Moment, Offence};
 use crate::analysis::thing::Thing;
 use crate::base::name::Name;
 use crate::language::action::Act;
@@ -114,7 +114,7 @@ fn verified(page: &Page<'_, '_, '_>, own: &Deviation) -> String {
         What::NotApplied(fluid) | What::WrongFluid(fluid) => format!("that {fluid} is on {thing}"),
         What::NotWiped => format!("that {thing} is clean"),
         What::NotRun => "that it ran".to_owned(),
-        What::NotFilled => "the pressure it was filled to".to_owned(),
+        What::NotFilled => "that it was filled".to_owned(),
         What::NotSet => match page.values_of(own.moment) {
             [] => "what it is set to".to_owned(),
             values => format!("that it is set to {}", values.iter().map(braced).collect::<Vec<_>>().join(" and ")),
@@ -128,6 +128,22 @@ fn verified(page: &Page<'_, '_, '_>, own: &Deviation) -> String {
 
 fn braced(name: &Name) -> String {
     format!("{{{name}}}")
+}
+
+/// Says what comes of a wrong order.
+fn out_of_order(offence: Offence, thing: &str) -> String {
+    match offence {
+        Offence::OpenedBeforeLock | Offence::OpenedBeforeProof | Offence::OpenedBeforeRelease => {
+            "the machine is opened before it is proved safe".to_owned()
+        }
+        Offence::OpenedAfterUnlock => "the machine is opened after its locks came off".to_owned(),
+        Offence::RunBeforeGuards => format!("it runs before {thing} is where it belongs"),
+        Offence::StartedWhileLocked => "it is started while it is locked".to_owned(),
+        Offence::UnlockedTooEarly => format!("the locks come off before {thing} is where it belongs"),
+        Offence::FilledTooEarly => format!("it is filled before {thing} is on"),
+        Offence::RunsDry => "it runs before it is filled".to_owned(),
+        _ => "the order is wrong".to_owned(),
+    }
 }
 
 /// Returns what nobody would notice, as a sentence without its full stop.
@@ -160,6 +176,6 @@ pub fn unnoticed(own: &Deviation) -> String {
         What::NotMarked => "there is no mark".to_owned(),
         What::WrongValue(name) if own.thing.is_empty() => format!("the {name} is that of another machine"),
         What::WrongValue(name) => format!("the {name} of {thing} is that of another machine"),
-        What::OutOfOrder(_) => "the next step is done first".to_owned(),
+        What::OutOfOrder(offence) => out_of_order(*offence, &thing),
     }
 }

@@ -290,6 +290,28 @@ fn lists_that_belong_to_the_program_are_printed() {
 }
 
 #[test]
+fn mistakes_are_not_looked_for_in_a_binder_that_is_not_clean() {
+    let folder = first_binder();
+    let answer = type_in(folder.path(), "unguarded b");
+    assert_eq!(answer.exit, Exit::Findings);
+    assert!(
+        answer.err.starts_with("nothing is said of ") && answer.err.contains("`matchmark check` tells it"),
+        "{answer:?}"
+    );
+    // What is not clean is told, and the list holds none of it.
+    let left_out: Vec<&str> =
+        answer.err.lines().filter_map(|line| line.split(" for ").nth(1)?.split(':').next()).collect();
+    let steps = || answer.out.lines().filter(|line| line.contains(" step ") && line.contains(".md:"));
+    assert!(!left_out.is_empty() && steps().count() > 0, "{answer:?}");
+    assert!(!steps().any(|line| left_out.iter().any(|tag| line.contains(tag))), "{answer:?}");
+    assert!(answer.out.contains(" mistakes tried, "), "{answer:?}");
+    let list = type_in(folder.path(), "unguarded b --format csv");
+    assert!(list.out.starts_with("consequence,document,steps,done,unnoticed,fails,rules,guard,sentence,place\r\n"));
+    let unknown = type_in(folder.path(), "unguarded b --tag P-9999");
+    assert_eq!((unknown.exit, unknown.out.as_str()), (Exit::Usage, ""));
+}
+
+#[test]
 fn a_reader_who_has_gone_is_no_failure() {
     let folder = first_binder();
     for line in ["check b", "explain", "licences", "--help"] {

@@ -23,13 +23,16 @@ pub(super) fn new_rules(
     here.difference(clean).map(|(rule, _)| *rule).collect()
 }
 
+/// A step, a value's name, and the words over it.
+type Place = (Span, Name, String);
+
 /// What the rules of sentences say where a value is typed over its name.
 pub(super) struct Typed<'b> {
     binder: &'b Binder,
     procedure: &'b Procedure,
     clean: BTreeSet<(&'static str, String)>,
     /// What was found for a step, name and words: machines that share a value share it.
-    found: RefCell<BTreeMap<(Span, Name, String), BTreeSet<&'static str>>>,
+    found: RefCell<BTreeMap<Place, BTreeSet<&'static str>>>,
 }
 
 impl<'b> Typed<'b> {
