@@ -1,7 +1,7 @@
 //! Where a job puts a fluid onto a part, and the rubber it meets there; whether that is right is for the rules.
 
-use crate::analysis::job::Job;
 use crate::analysis::held::crib_item;
+use crate::analysis::job::Job;
 use crate::analysis::naming::is_named;
 use crate::analysis::run::{Deed, Run};
 use crate::base::name::Name;

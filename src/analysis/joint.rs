@@ -112,7 +112,8 @@ impl<'b> Job<'b> {
     /// Adds to a finding about a missing wrench which torque tools of the crib show every stage of its joint, if any does.
     fn covered_otherwise(&self, finding: Finding, joint: &Joint, stages: &[Stage]) -> Box<Finding> {
         let torques: Vec<Quantity> = stages.iter().filter_map(|(_, torque)| *torque).collect();
-        let shown = torques.iter().map(|torque| torque.to_string().replace('\u{a0}', " ")).collect::<Vec<_>>().join(", ");
+        let shown =
+            torques.iter().map(|torque| torque.to_string().replace('\u{a0}', " ")).collect::<Vec<_>>().join(", ");
         let others: Vec<&str> = self.tools_that_show(&torques).iter().map(|item| item.id.value.as_str()).collect();
         let words = if others.is_empty() {
             format!("no torque tool of the crib covers {shown}")

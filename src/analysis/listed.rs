@@ -168,7 +168,10 @@ fn reason(draw: &Draw) -> String {
 fn of_one_thing(kit: &mut Kit) {
     let temporary = std::mem::take(&mut kit.temporary);
     for own in temporary {
-        let held = kit.items.values_mut().find(|here| names_of(&here.item).any(|name| Name::new(name) == Name::new(&own.name)));
+        let held = kit
+            .items
+            .values_mut()
+            .find(|here| names_of(&here.item).any(|name| Name::new(name) == Name::new(&own.name)));
         match held {
             Some(here) => {
                 here.count = here.count.max(own.count);
@@ -184,7 +187,6 @@ fn of_one_thing(kit: &mut Kit) {
         }
     }
 }
-
 
 impl<'b> Job<'b> {
     /// Returns the part a line of the front matter names, with how many; none where this machine has no such part.

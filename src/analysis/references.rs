@@ -86,7 +86,12 @@ impl<'b> List<'b> {
             self.add(name.span, Role::Defines, format!("option of family {id}"), Named::Value(name.value.clone()));
         }
         for name in &family.tag_values {
-            self.add(name.span, Role::Defines, format!("value of each tag of family {id}"), Named::Value(name.value.clone()));
+            self.add(
+                name.span,
+                Role::Defines,
+                format!("value of each tag of family {id}"),
+                Named::Value(name.value.clone()),
+            );
         }
         family.parts.iter().for_each(|part| self.part(part, &format!("part of family {id}")));
         for opening in &family.openings {
@@ -96,7 +101,12 @@ impl<'b> List<'b> {
         }
         for item in &family.temporary {
             let name = &item.name;
-            self.add(name.span, Role::Defines, format!("temporary item of family {id}"), Named::Part(name.value.clone()));
+            self.add(
+                name.span,
+                Role::Defines,
+                format!("temporary item of family {id}"),
+                Named::Part(name.value.clone()),
+            );
             self.count(item.count.as_ref(), &format!("number of `{}`", name.value));
         }
         family.joints.iter().for_each(|joint| self.joint(joint));
@@ -133,7 +143,12 @@ impl<'b> List<'b> {
         let torque = Named::Value(joint.torque.value.clone());
         self.add(joint.torque.span, Role::Names, format!("torque of joint `{name}`"), torque);
         if let Some(thread) = &joint.thread {
-            self.add(thread.span, Role::Names, format!("thread of joint `{name}`"), Named::Value(Name::new(&thread.value)));
+            self.add(
+                thread.span,
+                Role::Names,
+                format!("thread of joint `{name}`"),
+                Named::Value(Name::new(&thread.value)),
+            );
         }
         if let Some(wrench) = &joint.wrench {
             self.either(wrench, &format!("wrench of joint `{name}`"));
@@ -220,7 +235,12 @@ impl<'b> List<'b> {
         self.draws(&procedure.parts, "listed under `parts`");
         self.values(&procedure.values, &format!("document {}", procedure.document.value));
         for configured in &procedure.configuration {
-            self.add(configured.part.span, Role::Names, "listed under `configuration`", Named::Part(configured.part.value.clone()));
+            self.add(
+                configured.part.span,
+                Role::Names,
+                "listed under `configuration`",
+                Named::Part(configured.part.value.clone()),
+            );
         }
         for reading in &procedure.readings {
             let name = &reading.name.value;

@@ -260,9 +260,9 @@ fn has_word(step: &Step, heads: &BTreeSet<String>) -> bool {
     let mut found = false;
     for own in sentence::of_step(step) {
         let words = own.text.to_lowercase();
-        found |= words.split(|c: char| !c.is_alphanumeric()).any(|word| {
-            heads.contains(word) || word.strip_suffix('s').is_some_and(|one| heads.contains(one))
-        });
+        found |= words
+            .split(|c: char| !c.is_alphanumeric())
+            .any(|word| heads.contains(word) || word.strip_suffix('s').is_some_and(|one| heads.contains(one)));
     }
     found
 }

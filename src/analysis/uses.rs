@@ -247,8 +247,7 @@ impl<'b> Collector<'_, '_, 'b> {
         let crib = &self.job.binder.crib;
         for tightening in tightenings(self.run, joints) {
             let wrench = tightening.here.wrench.as_ref().and_then(|wrench| crib.find(&wrench.id.value));
-            let moment =
-                Moment { step: tightening.step, conditional: tightening.conditional, span: tightening.span };
+            let moment = Moment { step: tightening.step, conditional: tightening.conditional, span: tightening.span };
             if let Some(wrench) = wrench {
                 let because = Because::Joint(tightening.here.joint.name.value.as_str().to_owned());
                 self.draw(wrench, 1, moment.because(because));

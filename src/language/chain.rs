@@ -22,7 +22,8 @@ pub(super) struct Move {
 }
 
 /// Last words of names of what fastens, in general.
-const FASTENERS: &str = "screw bolt nut stud clip circlip pin clamp latch dowel cotter rivet setscrew capscrew knob strap";
+const FASTENERS: &str =
+    "screw bolt nut stud clip circlip pin clamp latch dowel cotter rivet setscrew capscrew knob strap";
 
 /// Returns for each part the fasteners that came off right before it, each as a question.
 ///
@@ -50,7 +51,9 @@ pub(super) fn held(moves: &[Move]) -> Vec<Proposal> {
         }
         let held: Vec<&Move> = std::mem::take(&mut run)
             .into_iter()
-            .filter(|own| one.step <= own.step + 1 && goes_with(own, one) && !is_fitted_before(moves, &own.action.thing, name))
+            .filter(|own| {
+                one.step <= own.step + 1 && goes_with(own, one) && !is_fitted_before(moves, &own.action.thing, name)
+            })
             .collect();
         let is_new = !found.iter().any(|own| own.name == *name);
         if !held.is_empty() && is_new {

@@ -102,8 +102,8 @@ impl<'a> Parser<'a> {
             let is_order = self.verb_at(verb, &[Form::Base]).is_some();
             return if is_order { self.body(&mut Clause::default(), verb, Form::Base) } else { self.skip(verb) };
         }
-        let is_order = self.is_order(start)
-            || (self.verb_at(start, &[Form::Base]).is_some() && self.subject_end(start).is_none());
+        let is_order =
+            self.is_order(start) || (self.verb_at(start, &[Form::Base]).is_some() && self.subject_end(start).is_none());
         let order = if is_order {
             Some((start, Form::Base))
         } else if self.is_next_third(start) {
@@ -232,8 +232,7 @@ impl<'a> Parser<'a> {
             role,
             said: thing.said,
             is_new: thing.is_new,
-            is_definite: !thing.is_indefinite
-                && first.is(role::DETERMINER | role::QUANTIFIER | role::POSSESSIVE),
+            is_definite: !thing.is_indefinite && first.is(role::DETERMINER | role::QUANTIFIER | role::POSSESSIVE),
             is_limited: thing.limit.is_some() || self.has_of(thing),
             is_spread: thing.doubts.iter().any(asks) || self.is_of_many(thing),
             is_perhaps,
@@ -314,8 +313,10 @@ fn is_onto(phrase: &Phrase) -> bool {
 
 /// Returns whether a phrase says where a thing is, so that there may be others elsewhere.
 fn is_place(phrase: &Phrase) -> bool {
-    let is_where = matches!(phrase.word.as_str(), "on" | "at" | "of" | "in" | "for" | "per" | "near" | "beside" | "between");
-    is_where && phrase.things.iter().any(|thing| !matches!(thing.what, What::Talk(Talk::Manner | Talk::Place | Talk::Aid)))
+    let is_where =
+        matches!(phrase.word.as_str(), "on" | "at" | "of" | "in" | "for" | "per" | "near" | "beside" | "between");
+    is_where
+        && phrase.things.iter().any(|thing| !matches!(thing.what, What::Talk(Talk::Manner | Talk::Place | Talk::Aid)))
 }
 
 /// Returns whether a phrase names several places or owners.
@@ -338,7 +339,9 @@ fn one_of(raw: &str, text: &str) -> String {
 /// Returns what a verb does with its object, and whether that is a guess.
 fn role_of(sense: Sense) -> (Role, bool) {
     let moved = |act: Act| match act {
-        Act::Off | Act::Discard | Act::Stores | Act::On | Act::New | Act::Loosen | Act::Snug | Act::Tighten => Role::Moved,
+        Act::Off | Act::Discard | Act::Stores | Act::On | Act::New | Act::Loosen | Act::Snug | Act::Tighten => {
+            Role::Moved
+        }
         Act::Open | Act::Shut => Role::Opened,
         Act::Lock | Act::Unlock | Act::Run | Act::Halt => Role::Energy,
         Act::Place | Act::Take => Role::Placed,

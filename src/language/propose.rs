@@ -160,8 +160,7 @@ fn candidates(steps: &[(u32, &Step)], lexicon: &Lexicon<'_>, verbs: &Verbs) -> V
             for noticed in noticed(&sentence, lexicon, verbs) {
                 let key = noticed.key.clone();
                 let name = noticed.name.clone();
-                let seen =
-                    Seen { step: *number, only: only.clone(), sentence: sentence.text.clone(), noticed };
+                let seen = Seen { step: *number, only: only.clone(), sentence: sentence.text.clone(), noticed };
                 match found.iter_mut().find(|own| own.key == key) {
                     Some(own) => own.seen.push(seen),
                     None => found.push(Candidate::new(name, key, seen)),
@@ -171,7 +170,9 @@ fn candidates(steps: &[(u32, &Step)], lexicon: &Lexicon<'_>, verbs: &Verbs) -> V
     }
     found.iter_mut().for_each(Candidate::choose);
     // What a register may know by another name, and is only named here, is for the reader to ask about.
-    found.retain(|candidate| candidate.field != Field::Also || candidate.seen.iter().any(|seen| seen.noticed.role != Role::Named));
+    found.retain(|candidate| {
+        candidate.field != Field::Also || candidate.seen.iter().any(|seen| seen.noticed.role != Role::Named)
+    });
     found
 }
 
@@ -228,7 +229,8 @@ impl Candidate {
     fn settle(&mut self, moves: &[Move]) {
         let own: Vec<&Move> = moves.iter().filter(|one| one.action.thing == self.name).collect();
         let is_discarded = own.iter().any(|one| one.is_sure && one.action.act == Act::Discard);
-        let is_new = self.seen.iter().any(|seen| seen.noticed.is_new) || own.iter().any(|one| one.action.act == Act::New);
+        let is_new =
+            self.seen.iter().any(|seen| seen.noticed.is_new) || own.iter().any(|one| one.action.act == Act::New);
         self.single_use = self.field == Field::Part && is_discarded && is_new;
         let is_in_first = own.iter().position(|one| matches!(one.action.act, Act::On | Act::Place));
         let is_out = own.iter().position(|one| matches!(one.action.act, Act::Off | Act::Take));
@@ -331,7 +333,9 @@ impl Candidate {
                 questions.push(format!("another word for {names}, or a thing of its own?"));
             }
             Field::Boundary => questions.push("which boundary is it?".to_owned()),
-            Field::Stays | Field::HeldBy => questions.push("a part that stays, or a noun that moves nothing?".to_owned()),
+            Field::Stays | Field::HeldBy => {
+                questions.push("a part that stays, or a noun that moves nothing?".to_owned())
+            }
         }
         proposal.question = questions.join("; ");
         proposal
@@ -409,7 +413,8 @@ fn moves(steps: &[(u32, &Step)], vocabulary: &Vocabulary, verbs: &Verbs) -> Vec<
             let SentenceRead { class, actions, sentence, .. } = read;
             let is_moving = |action: &Action| action.act.moves() && !action.conditional;
             for action in actions.into_iter().filter(is_moving) {
-                let is_part = vocabulary.nouns.iter().any(|noun| noun.name == action.thing && noun.kind == NounKind::Part);
+                let is_part =
+                    vocabulary.nouns.iter().any(|noun| noun.name == action.thing && noun.kind == NounKind::Part);
                 moves.push(Move {
                     step: *number,
                     only: only.clone(),

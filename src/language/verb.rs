@@ -50,7 +50,13 @@ impl Sense {
             Self::Spin => Some(Act::Turn),
             Self::Put => Some(Act::Set),
             Self::Try => Some(Act::Try),
-            Self::Directional | Self::Rest | Self::FastenWith | Self::Renew | Self::Neutral | Self::Causative | Self::Return => None,
+            Self::Directional
+            | Self::Rest
+            | Self::FastenWith
+            | Self::Renew
+            | Self::Neutral
+            | Self::Causative
+            | Self::Return => None,
         }
     }
 

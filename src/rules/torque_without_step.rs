@@ -47,7 +47,8 @@ fn in_job(job: &Job<'_>) -> Vec<Finding> {
     // The reverse: a torque in a sentence whose joint is not listed has neither wrench nor lubrication beside it.
     // One that is listed and cannot be told is told by itself.
     let listed = |torque: &Name| joints.iter().any(|here| here.joint.torque.value == *torque);
-    let names = |draw: &Draw, joint: &Name| job.reference(&draw.what).is_ok_and(|name| Name::new(&name.value) == *joint);
+    let names =
+        |draw: &Draw, joint: &Name| job.reference(&draw.what).is_ok_and(|name| Name::new(&name.value) == *joint);
     let is_listed = |joint: &Joint| job.procedure.torques.iter().any(|draw| names(draw, &joint.name.value));
     let mut alone = Vec::new();
     for name in steps.iter().flat_map(|(_, step)| step.values()).filter(|name| !listed(&name.value)) {

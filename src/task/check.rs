@@ -85,21 +85,22 @@ fn executed(binder: &Binder, figures: &FigureDigests) -> Vec<Finding> {
     joined(told)
 }
 
-fn of_procedure(
-    binder: &Binder,
-    figures: &FigureDigests,
-    procedure: &Procedure,
-    verbs: &Verbs,
-) -> Vec<(Tag, Finding)> {
+fn of_procedure(binder: &Binder, figures: &FigureDigests, procedure: &Procedure, verbs: &Verbs) -> Vec<(Tag, Finding)> {
     let mut told = Vec::new();
-    runs::each_run(binder, procedure, verbs, |_| true, |run| {
-        let mut found = compile(run, figures).err().unwrap_or_default();
-        // Where the fleet does not say an option, nobody knows which steps there are.
-        if run.job.undecided().is_empty() {
-            found.extend(rules::judged(run));
-        }
-        let document = &procedure.document.value;
-        told.extend(found.into_iter().map(|finding| (run.job.tag().clone(), finding.document(document))));
-    });
+    runs::each_run(
+        binder,
+        procedure,
+        verbs,
+        |_| true,
+        |run| {
+            let mut found = compile(run, figures).err().unwrap_or_default();
+            // Where the fleet does not say an option, nobody knows which steps there are.
+            if run.job.undecided().is_empty() {
+                found.extend(rules::judged(run));
+            }
+            let document = &procedure.document.value;
+            told.extend(found.into_iter().map(|finding| (run.job.tag().clone(), finding.document(document))));
+        },
+    );
     told
 }

@@ -181,8 +181,7 @@ pub fn together(lines: &[KitLine]) -> Vec<JoinedLine> {
 }
 
 /// The kinds of lines, in the order of a list.
-const KINDS: [&str; 8] =
-    ["part", "fluid", "tool", "torque tool", "instrument", "lock", "temporary item", "protection"];
+const KINDS: [&str; 8] = ["part", "fluid", "tool", "torque tool", "instrument", "lock", "temporary item", "protection"];
 
 fn count_of(kind: &str, jobs: &[JobNeed]) -> Option<u32> {
     let counts = || jobs.iter().map(|job| job.count);

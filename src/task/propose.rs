@@ -72,8 +72,12 @@ pub fn of(world: &dyn World, document: &str, tags: &[String]) -> Result<Proposed
     let verbs = Verbs::with(&binder.verbs);
     let steps = numbered(procedure, &jobs);
     let proposed = propose(&steps, &vocabulary_of_family(job), &verbs);
-    let mut lines: Vec<ProposedLine> =
-        proposed.proposals.into_iter().filter(|one| !is_held_already(job, one)).map(|one| line(&binder, job, one)).collect();
+    let mut lines: Vec<ProposedLine> = proposed
+        .proposals
+        .into_iter()
+        .filter(|one| !is_held_already(job, one))
+        .map(|one| line(&binder, job, one))
+        .collect();
     lines.extend(sisters(&binder, procedure, &jobs, &verbs));
     Ok(ProposedLines { lines, sentences: [proposed.sentences, proposed.unread_now, proposed.unread_then] })
 }
@@ -126,7 +130,9 @@ fn line(binder: &Binder, job: &Job<'_>, proposal: Proposal) -> ProposedLine {
 /// procedure never names: a part that nobody mentions is what no reading of one text can find.
 fn sisters(binder: &Binder, procedure: &Procedure, jobs: &[Job<'_>], verbs: &Verbs) -> Vec<ProposedLine> {
     let Some(first) = jobs.first() else { return Vec::new() };
-    let is_sister = |other: &&Procedure| other.document.value != procedure.document.value && other.family.value == procedure.family.value;
+    let is_sister = |other: &&Procedure| {
+        other.document.value != procedure.document.value && other.family.value == procedure.family.value
+    };
     let others: Vec<&Procedure> = binder.procedures.iter().filter(is_sister).collect();
     let Some(mut taken) = others.iter().map(|other| off_in(binder, other, verbs)).reduce(|all, one| &all & &one) else {
         return Vec::new();

@@ -20,7 +20,10 @@ pub fn snippet(lines: &[ProposedLine]) -> String {
         ("also", "another word for an entry, to be added as `also: [...]`"),
         ("held-by", "what holds a part, to be added as `held-by: [...]`"),
         ("boundaries", "boundaries, or other words for them"),
-        ("moves-nothing", "only looked at, wiped, held or written about: a part that stays, or a word for `moves-nothing`"),
+        (
+            "moves-nothing",
+            "only looked at, wiped, held or written about: a part that stays, or a word for `moves-nothing`",
+        ),
         ("steps", "parts that this procedure never names"),
     ];
     for (field, head) in rest {
@@ -104,7 +107,8 @@ fn plain(words: &str) -> String {
 fn scalar(words: &str) -> String {
     let words = plain(words);
     let is_word = |c: char| c.is_alphanumeric() || matches!(c, ' ' | '-' | '/' | '.');
-    let is_said = ["yes", "no", "on", "off", "true", "false", "null", "y", "n"].contains(&words.to_lowercase().as_str());
+    let is_said =
+        ["yes", "no", "on", "off", "true", "false", "null", "y", "n"].contains(&words.to_lowercase().as_str());
     if words.starts_with(char::is_alphabetic) && words.chars().all(is_word) && !is_said {
         return words;
     }

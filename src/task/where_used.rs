@@ -184,7 +184,11 @@ impl Wanted {
         }
         if wanted.things.is_empty() {
             let near = nearest(typed, wanted.others.iter().map(String::as_str)).map(str::to_owned);
-            return Err(UnknownName { kind: "part, tool, fluid, value or procedure", name: typed.to_owned(), nearest: near });
+            return Err(UnknownName {
+                kind: "part, tool, fluid, value or procedure",
+                name: typed.to_owned(),
+                nearest: near,
+            });
         }
         Ok(wanted)
     }
@@ -243,7 +247,8 @@ impl Wanted {
         let others = || self.others.iter().map(String::as_str);
         let mut names = self.parts_of(family).flatten().chain(self.items.iter().flat_map(|(_, names)| names));
         let mut documents = self.procedures.iter().map(DocumentNumber::as_str);
-        names.any(|name| is_named_alone(words, name, others())) || documents.any(|name| is_named_alone(words, name, others()))
+        names.any(|name| is_named_alone(words, name, others()))
+            || documents.any(|name| is_named_alone(words, name, others()))
     }
 
     /// Returns where steps use or mention it, and the documents of which that cannot be said for certain.

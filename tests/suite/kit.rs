@@ -59,20 +59,10 @@ fn the_kit_of_p_121_whole_and_with_its_steps() {
     assert_eq!(items(&kit.fluids), ["L-01 x1: 26 32 36", "L-03 x1: 29 38", "L-07 x1: 22"]);
     assert_eq!(
         items(&kit.tools),
-        [
-            "HX x1: 9 19",
-            "PM-1 x1: 10",
-            "RS x1: 11 15 33",
-            "SS-35 x1: 26",
-            "ST-1 x1: 15 33",
-            "WP-1 x1: 22",
-        ]
+        ["HX x1: 9 19", "PM-1 x1: 10", "RS x1: 11 15 33", "SS-35 x1: 26", "ST-1 x1: 15 33", "WP-1 x1: 22",]
     );
     assert_eq!(items(&kit.torque_tools), ["TD-1 x1: 29 39", "TW-2 x1: 38", "TW-3 x1: 33"]);
-    assert_eq!(
-        items(&kit.instruments),
-        ["DG-1 x1: 28", "FG-1 x1: 14 34", "MM-2 x1: 23", "PG-1 x1: 42", "TH-1 x1: 8"]
-    );
+    assert_eq!(items(&kit.instruments), ["DG-1 x1: 28", "FG-1 x1: 14 34", "MM-2 x1: 23", "PG-1 x1: 42", "TH-1 x1: 8"]);
     assert_eq!(items(&kit.locks), ["LK-1 x4: 4 5"]);
     assert!(kit.temporary.is_empty());
 }

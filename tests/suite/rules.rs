@@ -13,7 +13,7 @@ const FLEET: &str = "fleet.yaml";
 const CRIB: &str = "crib.yaml";
 
 /// An edit of one file, and the beginning and end of a line that must be found because of it.
-pub(crate) struct Case(&'static str, &'static str, &'static str, &'static str, &'static str);
+pub(crate) struct Case(&'static str, &'static str, &'static str, pub(crate) &'static str, &'static str);
 
 /// One case a line: file, what is replaced, by what, and the finding (severity, rule, file) and its end (message and tags).
 pub(crate) const CASES: &[Case] = &[

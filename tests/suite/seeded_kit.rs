@@ -39,11 +39,7 @@ const ALL_NINE: &str = "P-101 P-102 P-110 P-111 P-113 P-120 P-121 P-130 P-133";
 /// 1.3: mineral-oil grease on the casing O-ring: seven machines with EPDM, one with VMQ, and not the one with FKM.
 #[test]
 fn seeded_1_3_a_grease_that_attacks_the_ring() {
-    let found = found(
-        SEAL,
-        "Wet the new casing O-ring with {assembly fluid}.",
-        "Wet the new casing O-ring with L-02.",
-    );
+    let found = found(SEAL, "Wet the new casing O-ring with {assembly fluid}.", "Wet the new casing O-ring with L-02.");
     let tags = "P-101 P-102 P-110 P-111 P-120 P-121 P-130 P-133";
     assert_eq!(found, [format!("fluid-attacks-rubber: `L-02` attacks the rubber of `casing O-ring` ({tags})")]);
 }
@@ -73,7 +69,9 @@ fn seeded_1_5_a_tool_that_is_not_held() {
     let findings: Vec<_> = judged
         .findings
         .iter()
-        .filter(|one| one.rule.0 == "tool-not-held" && one.document.as_ref().is_some_and(|own| own.as_str() == "MP-PA-101"))
+        .filter(|one| {
+            one.rule.0 == "tool-not-held" && one.document.as_ref().is_some_and(|own| own.as_str() == "MP-PA-101")
+        })
         .collect();
     assert_eq!(findings.len(), 1, "{}", drawn(&judged));
     assert_eq!(findings[0].message, "the crib holds no `strap wrench`");
@@ -109,7 +107,10 @@ fn seeded_1_7_half_the_torque_is_below_the_range() {
     let mut world = creamery_with(SEAL);
     edit(&mut world, PA, "[1,   10 N·m,         M8,             TW-1,", "[1,   10 N·m,         M8,             TW-2,");
     edit(&mut world, PA, "[2,   12 N·m,         M8,             TW-1,", "[2,   12 N·m,         M8,             TW-2,");
-    assert_eq!(errors(SEAL, &world), ["wrench-out-of-range: `TW-2` cannot tighten `casing closure` (P-110 P-111 P-113)"]);
+    assert_eq!(
+        errors(SEAL, &world),
+        ["wrench-out-of-range: `TW-2` cannot tighten `casing closure` (P-110 P-111 P-113)"]
+    );
     let judged = judged(&world);
     let finding = judged.findings.iter().find(|one| one.rule.0 == "wrench-out-of-range").expect("it was found");
     let why: Vec<&str> = finding.also.iter().map(|(_, words)| words.as_str()).collect();
@@ -123,10 +124,7 @@ fn seeded_3_3_a_limit_used_as_target() {
     let sentence = "Tighten opposite tie bolts in the printed number sequence, one quarter turn each.";
     let typed = found(PLATES, sentence, "Tighten each tie bolt to 200 N·m.");
     let told: Vec<&String> = typed.iter().filter(|line| line.starts_with("limit-used-as-target")).collect();
-    assert_eq!(
-        told,
-        ["limit-used-as-target: the torque of `tie bolts` is a limit, and here it is the target (X-201)"]
-    );
+    assert_eq!(told, ["limit-used-as-target: the torque of `tie bolts` is a limit, and here it is the target (X-201)"]);
     let by_value = found(PLATES, sentence, "Tighten each tie bolt to {tie bolt limit}.");
     let told: Vec<&String> = by_value.iter().filter(|line| line.starts_with("limit-used-as-target")).collect();
     assert_eq!(

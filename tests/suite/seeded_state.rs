@@ -45,7 +45,10 @@ fn seeded(edits: &[(&str, &str, &str)], wanted: &[&str]) {
 #[test]
 fn seeded_1_1_the_key_is_not_refitted() {
     seeded(
-        &[(SEAL, "31. Fit the key. {only size 2 to 4} {as key}\n", ""), (SEAL, "back plate, key, nut", "back plate, nut")],
+        &[
+            (SEAL, "31. Fit the key. {only size 2 to 4} {as key}\n", ""),
+            (SEAL, "back plate, key, nut", "back plate, nut"),
+        ],
         &[&format!("error[left-off] `key` is off at the end ({KEYED})")],
     );
 }
@@ -90,7 +93,8 @@ fn seeded_1_11_one_of_two_guard_halves_is_fitted() {
 
 #[test]
 fn seeded_1_14_the_pump_runs_before_its_guard_is_on() {
-    let run = "{caution running pump} Record the start time. Run the pump for {trial-run time}. {record trial-run start}";
+    let run =
+        "{caution running pump} Record the start time. Run the pump for {trial-run time}. {record trial-run start}";
     seeded(
         &[
             (SEAL, &format!("45. {run}\n"), ""),
@@ -104,13 +108,21 @@ fn seeded_1_14_the_pump_runs_before_its_guard_is_on() {
 #[test]
 fn seeded_1_16_a_boundary_is_not_isolated() {
     let valve = "      - {point: V-121C, boundary: cleaning return, kind: valve,    position: closed and locked}\n";
-    seeded(&[(FLEET, valve, "")], &["error[boundary-not-isolated] nothing isolates the boundary `cleaning return` (P-121)"]);
+    seeded(
+        &[(FLEET, valve, "")],
+        &["error[boundary-not-isolated] nothing isolates the boundary `cleaning return` (P-121)"],
+    );
 }
 
 #[test]
 fn seeded_1_18_the_verifier_is_the_doer() {
     let mut world = creamery();
-    edit(&mut world, SEAL, "  - hold: H2\n    role: \"second person, not the fitter\"", "  - hold: H2\n    role: fitter doing the job");
+    edit(
+        &mut world,
+        SEAL,
+        "  - hold: H2\n    role: \"second person, not the fitter\"",
+        "  - hold: H2\n    role: fitter doing the job",
+    );
     let found = told(&world);
     let doers: Vec<&String> = found.iter().filter(|line| line.contains("verifier-is-doer")).collect();
     assert!(doers.len() == 1 && doers[0].ends_with(&format!("({NINE})")), "{doers:?}");
@@ -161,7 +173,12 @@ fn seeded_3_13_a_timed_step_without_its_start() {
 #[test]
 fn seeded_3_14_the_side_isolated_last_is_not_filled_first() {
     seeded(
-        &[(PLATES, "Fill the cold side first.", "Fill the hot side first."), (PLATES, "25. Fill the hot side.", "25. Fill the cold side.")],
-        &[&format!("warning[filled-out-of-order] `hot side` is filled first, although `cold side` was isolated last ({PACKS})")],
+        &[
+            (PLATES, "Fill the cold side first.", "Fill the hot side first."),
+            (PLATES, "25. Fill the hot side.", "25. Fill the cold side."),
+        ],
+        &[&format!(
+            "warning[filled-out-of-order] `hot side` is filled first, although `cold side` was isolated last ({PACKS})"
+        )],
     );
 }

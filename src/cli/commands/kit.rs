@@ -34,7 +34,10 @@ pub(super) fn run(arguments: &Kit, common: &Common, io: &mut Io) -> Result<Exit,
     io.out.flush()?;
     for (document, tag, steps) in &kits.unsure {
         let steps = numbers(steps);
-        writeln!(io.err, "{document} for {tag}: not read with certainty: step {steps}; what that needs is not on the list")?;
+        writeln!(
+            io.err,
+            "{document} for {tag}: not read with certainty: step {steps}; what that needs is not on the list"
+        )?;
     }
     if kits.without.is_empty() {
         return Ok(if kits.unsure.is_empty() { Exit::Clean } else { Exit::Findings });

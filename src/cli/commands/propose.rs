@@ -46,7 +46,17 @@ fn table(lines: &[ProposedLine]) -> Table {
         cells.to_vec()
     };
     let head = vec![
-        "register", "field", "name", "count", "only", "single-use", "others", "steps", "sentence", "standing", "question",
+        "register",
+        "field",
+        "name",
+        "count",
+        "only",
+        "single-use",
+        "others",
+        "steps",
+        "sentence",
+        "standing",
+        "question",
     ];
     Table { head, rows: lines.iter().map(row).collect() }
 }
