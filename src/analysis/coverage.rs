@@ -206,10 +206,10 @@ pub fn unused_values_of<'b>(binder: &'b Binder, procedure: &'b Procedure) -> Vec
 
 /// Returns what is not named; a value whose name was only misspelt is meant, and that is told where it is misspelt.
 fn not_named<'b>(defined: Vec<&'b Placed<Name>>, named: &BTreeSet<Name>) -> Vec<&'b Placed<Name>> {
-    let names: BTreeSet<&Name> = defined.iter().map(|name| &name.value).collect();
+    let known: BTreeSet<&Name> = defined.iter().map(|name| &name.value).collect();
     let left: Vec<&Placed<Name>> = defined.into_iter().filter(|name| !named.contains(&name.value)).collect();
     let is_misspelt = |own: &Name| {
-        let strangers = named.iter().filter(|name| !names.contains(name) && !name.as_str().is_empty());
+        let strangers = named.iter().filter(|name| !known.contains(name) && !name.as_str().is_empty());
         nearest(own.as_str(), strangers.map(Name::as_str)).is_some()
     };
     left.into_iter().filter(|name| !is_misspelt(&name.value)).collect()

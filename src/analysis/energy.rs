@@ -102,10 +102,10 @@ impl<'r, 'j, 'b> Watch<'r, 'j, 'b> {
                 self.tried = self.tried.or(Some(at));
             }
             (Act::Open | Act::Off | Act::Loosen | Act::Discard, Thing::Opening(opening, _)) => self.open(at, opening),
-            (Act::Off | Act::Discard | Act::Stores | Act::Loosen | Act::Open, Thing::Part(here)) => {
-                if self.comes_off(at, deed, here.part.name.value.as_str()) {
-                    self.breach(at, deed.action.act);
-                }
+            (Act::Off | Act::Discard | Act::Stores | Act::Loosen | Act::Open, Thing::Part(here))
+                if self.comes_off(at, deed, here.part.name.value.as_str()) =>
+            {
+                self.breach(at, deed.action.act);
             }
             (Act::On | Act::New | Act::Tighten | Act::Snug, Thing::Part(_)) if self.signed.is_none() => {
                 self.worked = self.worked.or(Some(at));

@@ -79,8 +79,8 @@ pub enum Because {
     Named,
     /// The family says that this part needs it.
     Part(String),
-    /// The crib says that this act needs it.
-    Act(&'static str),
+    /// The crib says that this verb needs it.
+    Verb(String),
     /// This joint is tightened with it.
     Joint(String),
     /// This reading is taken with it.

@@ -1,10 +1,12 @@
 //! What follows from a binder: effectivity, values per tag, joints, kit; it reads no file and prints nothing.
 
 pub mod coverage;
+pub mod deviation;
 pub mod effectivity;
 mod energy;
 pub mod exposure;
 pub mod fluid;
+pub mod guard;
 pub mod held;
 pub mod fastener;
 pub mod imperative;
@@ -13,8 +15,11 @@ pub mod job;
 pub mod joint;
 pub mod kit;
 mod listed;
+pub mod mutant;
 pub mod naming;
+pub mod page;
 pub mod pattern;
+pub mod proposal;
 pub mod readability;
 pub mod reading;
 pub mod references;

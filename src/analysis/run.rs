@@ -7,12 +7,16 @@ use crate::analysis::vocabulary::{vocabulary_of, vocabulary_of_family};
 use crate::base::name::Name;
 use crate::base::text::{Placed, Span};
 use crate::language::action::{self, Act, Action, Count};
+use crate::language::matching::Lexicon;
 use crate::language::noun::Vocabulary;
+use crate::language::reader::read_step_with;
 use crate::language::reading::{Class, SentenceRead};
+use crate::language::sentence;
+use crate::language::verb::Verbs;
 use crate::model::accepted::AcceptedLine;
 use crate::model::procedure::Step;
 use crate::model::value::Value;
-use std::collections::BTreeMap;
+use std::collections::{BTreeMap, BTreeSet};
 use std::sync::Arc;
 
 /// Reads the sentences of a step.
@@ -20,9 +24,18 @@ pub type ReadStep<'r> = dyn Fn(&Step, &Vocabulary) -> Vec<SentenceRead> + Sync +
 
 /// What was read of one procedure so far: machines that name everything alike are read once.
 pub struct Readings<'r> {
-    read: &'r ReadStep<'r>,
+    source: Source<'r>,
     vocabularies: BTreeMap<Vocabulary, usize>,
     sentences: BTreeMap<(usize, usize), Vec<Arc<SentenceRead>>>,
+}
+
+/// Who reads.
+#[derive(Clone, Copy)]
+enum Source<'r> {
+    /// Somebody who reads a step at a time.
+    ByHand(&'r ReadStep<'r>),
+    /// The language, which makes a vocabulary ready once for many steps.
+    Language(&'r Verbs),
 }
 
 /// A job executed on paper.
@@ -41,7 +54,7 @@ pub struct Run<'j, 'b> {
 }
 
 /// A step that applies.
-#[derive(Debug)]
+#[derive(Clone, Debug)]
 pub struct StepRun<'b> {
     /// The step.
     pub step: &'b Step,
@@ -54,7 +67,7 @@ pub struct StepRun<'b> {
 }
 
 /// A sentence on this machine.
-#[derive(Debug)]
+#[derive(Clone, Debug)]
 pub struct SentenceHere<'b> {
     /// As it was read.
     pub read: Arc<SentenceRead>,
@@ -86,6 +99,8 @@ pub struct Deed {
     pub step: usize,
     /// Index into the step's sentences.
     pub sentence: usize,
+    /// Index into the sentence's actions in force; the parts that go together with a thing share its index.
+    pub clause: usize,
     /// The place of the sentence.
     pub span: Span,
     /// The action with its values filled in for this machine (`L-01` for `{assembly fluid}`, `25 N·m` for a torque).
@@ -98,7 +113,17 @@ impl<'r> Readings<'r> {
     /// Returns the readings of a procedure of which nothing was read yet.
     #[must_use]
     pub fn new(read: &'r ReadStep<'r>) -> Self {
-        Self { read, vocabularies: BTreeMap::new(), sentences: BTreeMap::new() }
+        Self::from(Source::ByHand(read))
+    }
+
+    /// Returns the readings of a procedure of which nothing was read yet, with these verbs.
+    #[must_use]
+    pub fn with(verbs: &'r Verbs) -> Self {
+        Self::from(Source::Language(verbs))
+    }
+
+    fn from(source: Source<'r>) -> Self {
+        Self { source, vocabularies: BTreeMap::new(), sentences: BTreeMap::new() }
     }
 
     fn vocabulary(&mut self, vocabulary: &Vocabulary) -> usize {
@@ -110,10 +135,30 @@ impl<'r> Readings<'r> {
         at
     }
 
-    /// Reads a step, which is the `index`th of its procedure, with a vocabulary, which is the `known`th.
-    fn step(&mut self, step: &Step, index: usize, vocabulary: &Vocabulary, known: usize) -> Vec<Arc<SentenceRead>> {
-        let read = || (self.read)(step, vocabulary).into_iter().map(Arc::new).collect();
-        self.sentences.entry((index, known)).or_insert_with(read).clone()
+    /// Reads those of some steps, each with its place in the procedure, that were not read with this vocabulary yet.
+    fn read(&mut self, steps: &[(usize, &Step)], vocabulary: &Vocabulary) -> usize {
+        let known = self.vocabulary(vocabulary);
+        let mut fresh = steps.iter().filter(|(at, _)| !self.sentences.contains_key(&(*at, known))).peekable();
+        if fresh.peek().is_none() {
+            return known;
+        }
+        let lexicon = match self.source {
+            Source::ByHand(_) => None,
+            Source::Language(verbs) => Some((Lexicon::of(vocabulary), verbs)),
+        };
+        let read = |step: &Step| match (&lexicon, self.source) {
+            (Some((lexicon, verbs)), _) => read_step_with(step, lexicon, verbs),
+            (None, Source::ByHand(read)) => read(step, vocabulary),
+            (None, Source::Language(_)) => Vec::new(),
+        };
+        let read: Vec<((usize, usize), Vec<Arc<SentenceRead>>)> =
+            fresh.map(|(at, step)| ((*at, known), read(step).into_iter().map(Arc::new).collect())).collect();
+        self.sentences.extend(read);
+        known
+    }
+
+    fn step(&self, at: usize, known: usize) -> &[Arc<SentenceRead>] {
+        self.sentences.get(&(at, known)).map_or(&[], Vec::as_slice)
     }
 }
 
@@ -129,10 +174,26 @@ impl<'j, 'b> Run<'j, 'b> {
     pub fn of(job: &'j Job<'b>, readings: &mut Readings<'_>) -> Self {
         let things = Things::of(job);
         let steps = steps(job, &things, readings);
+        Self::executed(job, things, steps)
+    }
+
+    /// Executes other steps on the same machine, with the sentences that were read already.
+    #[must_use]
+    pub fn with_steps(&self, steps: Vec<StepRun<'b>>) -> Self {
+        Self::executed(self.job, self.things.clone(), steps)
+    }
+
+    fn executed(job: &'j Job<'b>, things: Things<'b>, steps: Vec<StepRun<'b>>) -> Self {
         let deeds = deeds(job, &things, &steps);
         let mut run = Self { job, things, steps, deeds, story: Story::default() };
         run.story = story::of(&run);
         run
+    }
+
+    /// Returns words with the values in braces filled in for this machine; an item of the crib is its number.
+    #[must_use]
+    pub fn filled(&self, words: &str) -> String {
+        filled(self.job, words)
     }
 
     /// Returns the step of a deed.
@@ -163,48 +224,49 @@ impl<'j, 'b> Run<'j, 'b> {
 
 /// Reads every step that applies.
 fn steps<'b>(job: &Job<'b>, things: &Things<'b>, readings: &mut Readings<'_>) -> Vec<StepRun<'b>> {
-    let vocabulary = vocabulary_of(job);
-    let known = readings.vocabulary(&vocabulary);
-    // Only where a sentence cannot be read is it asked whether it is about another machine of the family.
-    let mut wide: Option<(Vocabulary, usize)> = None;
-    let mut number = 0;
-    let mut index = 0;
-    let mut steps = Vec::new();
-    for (stage, own) in job.procedure.stages.iter().enumerate() {
-        for step in &own.steps {
-            let at = index;
-            index += 1;
-            if !job.applies(step.only.as_ref()) {
-                continue;
-            }
-            number += 1;
-            let mut read = readings.step(step, at, &vocabulary, known);
-            if read.iter().any(|sentence| sentence.class.is_open()) {
-                let (vocabulary, known) = wide.get_or_insert_with(|| {
-                    let vocabulary = vocabulary_of_family(job);
-                    let known = readings.vocabulary(&vocabulary);
-                    (vocabulary, known)
-                });
-                let elsewhere = readings.step(step, at, vocabulary, *known);
-                read = for_another_machine(things, &read, elsewhere).unwrap_or(read);
-            }
-            let sentences = read.into_iter().map(|read| sentence(job, read)).collect();
-            steps.push(StepRun { step, number, stage, sentences });
-        }
-    }
-    steps
+    let stages = job.procedure.stages.iter().enumerate();
+    let all = stages.flat_map(|(stage, own)| own.steps.iter().map(move |step| (stage, step))).enumerate();
+    let here: Vec<(usize, usize, &'b Step)> = all
+        .filter(|(_, (_, step))| job.applies(step.only.as_ref()))
+        .map(|(at, (stage, step))| (at, stage, step))
+        .collect();
+    let placed: Vec<(usize, &Step)> = here.iter().map(|(at, _, step)| (*at, *step)).collect();
+    let known = readings.read(&placed, &vocabulary_of(job));
+    // Only where a sentence cannot be read, and has a word of a thing that this machine does not have, is it asked whether it
+    // is about another machine of the family.
+    let heads = things.heads_of_absent();
+    let is_for_another = |(at, step): &(usize, &Step)| {
+        let read = readings.step(*at, known);
+        read.iter().any(|sentence| sentence.class.is_open()) && has_word(step, &heads)
+    };
+    let doubtful: Vec<(usize, &Step)> = placed.iter().copied().filter(is_for_another).collect();
+    let wide = (!doubtful.is_empty()).then(|| readings.read(&doubtful, &vocabulary_of_family(job)));
+    let step = |(number, (at, stage, step)): (u32, (usize, usize, &'b Step))| {
+        let read = readings.step(at, known);
+        let elsewhere = wide.map(|wide| readings.step(at, wide)).filter(|read| !read.is_empty());
+        let read = elsewhere.filter(|elsewhere| is_for_another_machine(things, read, elsewhere)).unwrap_or(read);
+        let sentences = read.iter().map(|read| sentence(job, Arc::clone(read))).collect();
+        StepRun { step, number, stage, sentences }
+    };
+    (1..).zip(here).map(step).collect()
 }
 
-/// Returns the reading with the names of the whole family, where it is surer and names a thing this machine does not have.
-fn for_another_machine(
-    things: &Things<'_>,
-    read: &[Arc<SentenceRead>],
-    elsewhere: Vec<Arc<SentenceRead>>,
-) -> Option<Vec<Arc<SentenceRead>>> {
+fn has_word(step: &Step, heads: &BTreeSet<String>) -> bool {
+    let mut found = false;
+    for own in sentence::of_step(step) {
+        let words = own.text.to_lowercase();
+        found |= words.split(|c: char| !c.is_alphanumeric()).any(|word| {
+            heads.contains(word) || word.strip_suffix('s').is_some_and(|one| heads.contains(one))
+        });
+    }
+    found
+}
+
+/// Returns whether the reading with the names of the whole family is surer and names a thing this machine does not have.
+fn is_for_another_machine(things: &Things<'_>, read: &[Arc<SentenceRead>], elsewhere: &[Arc<SentenceRead>]) -> bool {
     let open = |read: &[Arc<SentenceRead>]| read.iter().filter(|sentence| sentence.class.is_open()).count();
     let is_absent = |action: &Action| things.get(&action.thing).is_absent();
-    let names_absent = elsewhere.iter().any(|sentence| sentence.actions.iter().any(is_absent));
-    (names_absent && open(&elsewhere) < open(read)).then_some(elsewhere)
+    elsewhere.iter().any(|sentence| sentence.actions.iter().any(is_absent)) && open(elsewhere) < open(read)
 }
 
 fn sentence<'b>(job: &Job<'b>, read: Arc<SentenceRead>) -> SentenceHere<'b> {
@@ -226,7 +288,11 @@ fn deeds(job: &Job<'_>, things: &Things<'_>, steps: &[StepRun<'_>]) -> Vec<Deed>
     let mut deeds = Vec::new();
     for (step, here) in steps.iter().enumerate() {
         for (sentence, own) in here.sentences.iter().enumerate() {
-            for action in own.actions.iter().flat_map(|action| with_companions(things, action)) {
+            let clauses = own.actions.iter().enumerate();
+            let clauses = clauses.flat_map(|(clause, action)| {
+                with_companions(things, action).into_iter().map(move |action| (clause, action))
+            });
+            for (clause, action) in clauses {
                 let action = resolved(job, things, &action);
                 let all = things.get(&action.thing).all();
                 let count = match action.count {
@@ -234,7 +300,7 @@ fn deeds(job: &Job<'_>, things: &Things<'_>, steps: &[StepRun<'_>]) -> Vec<Deed>
                     Count::All => all,
                     Count::Number(number) => Some(number),
                 };
-                deeds.push(Deed { step, sentence, span: own.read.sentence.span, action, count });
+                deeds.push(Deed { step, sentence, clause, span: own.read.sentence.span, action, count });
             }
         }
     }

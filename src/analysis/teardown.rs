@@ -261,7 +261,7 @@ impl<'r, 'j, 'b> Executor<'r, 'j, 'b> {
             Act::Discard | Act::Stores => self.discard(at, deed, name, &mut state),
             Act::On | Act::Shut | Act::New => {
                 let fitting = fitting(deed, &state);
-                self.fit(at, name, &mut state, fitting)
+                self.fit(at, name, &mut state, &fitting)
             }
             Act::Loosen => {
                 state.deeds.turned = Some(at);
@@ -314,7 +314,7 @@ impl<'r, 'j, 'b> Executor<'r, 'j, 'b> {
         Vec::new()
     }
 
-    fn fit(&mut self, at: usize, name: &str, state: &mut PartState, fitting: Fitting) -> Vec<Fact> {
+    fn fit(&mut self, at: usize, name: &str, state: &mut PartState, fitting: &Fitting) -> Vec<Fact> {
         let free = state.place.saturating_sub(state.on);
         if free == 0 {
             let fact = Fact::new(Offence::PlaceTaken, name, Some(at)).also(state.deeds.on.last().copied());
@@ -361,7 +361,7 @@ impl<'r, 'j, 'b> Executor<'r, 'j, 'b> {
         let mut facts = Vec::new();
         if fitted > 0 {
             let fitting = Fitting { wanted: fitted, is_counted: false, is_new: false };
-            facts = self.fit(at, name, state, fitting);
+            facts = self.fit(at, name, state, &fitting);
         }
         state.deeds.turned = Some(at);
         if self.is_final(deed, name) {
@@ -381,11 +381,11 @@ impl<'r, 'j, 'b> Executor<'r, 'j, 'b> {
         if ["half", "third", "hand", "snug", "finger"].iter().any(|word| to.split(' ').any(|own| own.contains(word))) {
             return false;
         }
-        let torque = |joint: &&Joint| match self.run.job.value(&joint.torque) {
+        let torque = |joint: &Joint| match self.run.job.value(&joint.torque) {
             Ok(crate::model::value::Value::Quantity(torque)) => Some(torque),
             _ => None,
         };
-        match (Quantity::parse(&deed.action.to.replace('\u{a0}', " ")).ok(), joint.and_then(|joint| torque(&joint))) {
+        match (Quantity::parse(&deed.action.to.replace('\u{a0}', " ")).ok(), joint.and_then(|joint| torque(joint))) {
             (Some(said), Some(torque)) if said.unit == torque.unit => said.number >= torque.number,
             _ => true,
         }

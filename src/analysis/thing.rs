@@ -8,7 +8,7 @@ use crate::model::family::{Boundary, Opening, Part, Temporary};
 use crate::model::only::Only;
 use crate::model::procedure::Configured;
 use crate::model::value::Value;
-use std::collections::BTreeMap;
+use std::collections::{BTreeMap, BTreeSet};
 
 /// What a name stands for.
 #[derive(Clone, Debug)]
@@ -142,6 +142,14 @@ impl<'b> Things<'b> {
             Thing::Part(here) if here.part.single_use => Some(here.part.name.value.as_str()),
             _ => None,
         }
+    }
+
+    /// Returns the last words of names of things that this machine does not have, in small letters.
+    #[must_use]
+    pub fn heads_of_absent(&self) -> BTreeSet<String> {
+        let absent = self.by_name.iter().filter(|(_, thing)| thing.is_absent());
+        let heads = absent.filter_map(|(name, _)| name.folded().split(|c: char| !c.is_alphanumeric()).next_back());
+        heads.map(str::to_owned).collect()
     }
 
     /// Returns the parts, each once, by their names.

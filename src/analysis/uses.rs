@@ -12,7 +12,7 @@ use crate::base::name::{CribId, Name, nearest};
 use crate::base::rule::NOT_HELD;
 use crate::base::text::{Placed, Span};
 use crate::language::action::Act;
-use crate::language::sentence::TokenKind;
+use crate::language::sentence::{Sentence, TokenKind};
 use crate::model::crib::{Item, Kind};
 use crate::model::family::{Family, Part};
 use crate::model::value::Value;
@@ -40,6 +40,7 @@ pub(super) struct Uses<'b> {
 pub(super) fn uses<'b>(run: &Run<'_, 'b>, joints: &[JointHere<'b>], readings: &[ReadingHere<'b>]) -> Uses<'b> {
     let mut collector = Collector { run, job: run.job, uses: Uses::default() };
     collector.deeds();
+    collector.verbs();
     collector.torque_tools(joints);
     collector.instruments(readings);
     collector.locks();
@@ -83,7 +84,6 @@ impl<'b> Collector<'_, '_, 'b> {
         for deed in &run.deeds {
             let moment = self.moment(deed);
             self.words(deed, moment);
-            self.verbs(deed, moment);
             let name = Name::new(&deed.action.thing);
             if deed.action.act == Act::Place {
                 self.placed(&name, deed.count, moment);
@@ -171,12 +171,25 @@ impl<'b> Collector<'_, '_, 'b> {
             || family.temporary.iter().any(|own| own.name.value == name)
     }
 
-    /// Draws what a verb needs although no sentence names it.
-    fn verbs(&mut self, deed: &Deed, moment: Moment) {
+    /// Draws what a verb needs although no sentence names it: where an action is of its kind, or a sentence orders it though
+    /// that moves nothing (`Clean the threads`).
+    fn verbs(&mut self) {
+        let run = self.run;
         for item in &self.job.binder.crib.items {
             let Kind::Tool { verbs } = &item.kind else { continue };
-            if verbs.iter().any(|verb| act_of(self.job.binder, &verb.value) == Some(deed.action.act)) {
-                self.draw(item, 1, moment.because(Because::Act(deed.action.act.word())));
+            for verb in verbs {
+                let act = act_of(self.job.binder, &verb.value);
+                let because = || Because::Verb(verb.value.trim().to_owned());
+                for deed in run.deeds.iter().filter(|deed| Some(deed.action.act) == act) {
+                    self.draw(item, 1, self.moment(deed).because(because()));
+                }
+                for step in &run.steps {
+                    for sentence in step.sentences.iter().filter(|own| orders(&own.read.sentence, &verb.value)) {
+                        let span = sentence.read.sentence.span;
+                        let moment = Moment { step: step.number, conditional: false, span };
+                        self.draw(item, 1, moment.because(because()));
+                    }
+                }
             }
         }
     }
@@ -296,6 +309,25 @@ fn handles(act: &Act, to_a_torque: bool) -> bool {
         Act::Tighten => !to_a_torque,
         _ => false,
     }
+}
+
+/// Returns whether a sentence orders something by this verb: it begins with it, or a clause of it does.
+fn orders(sentence: &Sentence, verb: &str) -> bool {
+    let word = |at: usize| match sentence.tokens.get(at).map(|token| &token.kind) {
+        Some(TokenKind::Word(word)) => Some(word.to_lowercase()),
+        _ => None,
+    };
+    let verb = verb.trim().to_lowercase();
+    let begins = |at: usize| match at.checked_sub(1) {
+        None => true,
+        Some(before) => match &sentence.tokens[before].kind {
+            TokenKind::Mark(_) => true,
+            TokenKind::Word(word) => matches!(word.to_lowercase().as_str(), "and" | "then"),
+            _ => false,
+        },
+    };
+    let is_conditional = matches!(word(0).as_deref(), Some("if" | "when"));
+    !is_conditional && (0..sentence.tokens.len()).any(|at| word(at).as_ref() == Some(&verb) && begins(at))
 }
 
 pub(super) fn not_held(job: &Job<'_>, word: &str, span: Span) -> Finding {

@@ -87,10 +87,14 @@ fn points(job: &Job<'_>) -> Vec<Noun> {
     for boundary in &job.family.boundaries {
         let own = job.machine.isolation.iter().filter(|point| point.boundary.value == boundary.name.value);
         for point in own {
-            point_phrases(boundary, &point.kind).iter().for_each(|phrase| add(phrase, 1));
+            for phrase in &point_phrases(boundary, &point.kind) {
+                add(phrase, 1);
+            }
         }
         for kind in job.kinds_at(boundary) {
-            point_phrases(boundary, kind).iter().for_each(|phrase| add(phrase, 0));
+            for phrase in &point_phrases(boundary, kind) {
+                add(phrase, 0);
+            }
         }
     }
     let all = u32::try_from(job.machine.isolation.len()).unwrap_or(u32::MAX);

@@ -52,7 +52,7 @@ pub struct Arguments {
 /// What every command takes.
 #[derive(Clone, Debug, Args)]
 pub struct Common {
-    /// How answers are written; csv is for lists (kit, faces, where-used), sarif for check
+    /// How answers are written; csv is for lists (kit, faces, where-used, unguarded), sarif for check
     #[arg(
         long,
         global = true,
@@ -87,7 +87,7 @@ pub enum Format {
     Json,
     /// One record a line
     Plain,
-    /// For a spreadsheet; lists only (kit, faces, where-used)
+    /// For a spreadsheet; lists only (kit, faces, where-used, unguarded)
     Csv,
     /// SARIF 2.1.0, for code hosts; findings only (check)
     Sarif,
@@ -169,6 +169,17 @@ The list is computed from the sentences of the procedure: each line says which s
 
 Used means that a step does something with it; mentioned, that a sentence only names it.")]
     WhereUsed(WhereUsed),
+    /// Show which mistakes nothing would show, worst first
+    #[command(help_template = HELP, before_help = "Examples:
+  matchmark unguarded --procedure MP-PA-101               for all its machines
+  matchmark unguarded --procedure MP-PA-101 --tag P-121   for one of them
+  matchmark unguarded --format csv                        everything, for a spreadsheet
+
+Each action is left out, halved, or done in the wrong order; another machine's value, the old part or another
+fluid of the kit is used. By hand: nothing that comes later on the machine or the paper would show it. On
+paper: no rule would say so either. A line says which it fails, and the cheapest guard. Where energy is meant,
+only what comes before the first part is taken off counts. It cannot know who pays attention.")]
+    Unguarded(About),
     /// Show each sentence of a procedure beside what it was read as
     #[command(help_template = HELP, before_help = "Examples:
   matchmark read MP-PA-101                  for all its machines
@@ -178,6 +189,14 @@ Used means that a step does something with it; mentioned, that a sentence only n
 A sentence is read, moves nothing, is uncertain, or is not read. What is uncertain or not read is asked
 about by `matchmark accept`; until then the check says of what it might touch that it cannot prove it.")]
     Read(Sentences),
+    /// List what a procedure would add to the registers
+    #[command(help_template = HELP, before_help = "Examples:
+  matchmark propose MP-PA-101                  lines of YAML, each with the sentence that shows it
+  matchmark propose MP-PA-101 --format csv     for a spreadsheet
+
+Parts, counts, openings, temporary items, tools and fluids that no register knows yet. What the words leave open
+is a question and stands in a comment: a number is never guessed. No register is written.")]
+    Propose(Sentences),
     /// Accept what the sentences of a procedure were read as
     #[command(help_template = HELP, before_help = "Examples:
   matchmark accept MP-PA-101                           show what is new, changed or uncertain, and ask

@@ -82,8 +82,8 @@ fn put(path: &Path, text: &str) {
     fs::write(path, text).unwrap();
 }
 
-const COMMANDS: [&str; 11] =
-    ["check", "build", "kit", "where-used", "faces", "init", "new", "explain", "schema", "licences", "completions"];
+const COMMANDS: [&str; 12] =
+    ["check", "build", "kit", "where-used", "unguarded", "faces", "init", "new", "explain", "schema", "licences", "completions"];
 
 #[test]
 fn help_begins_with_examples_on_every_level() {

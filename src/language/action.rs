@@ -206,8 +206,8 @@ impl Action {
         let (rest, on) = cut(rest, "on").ok_or_else(form)?;
         let (rest, to) = cut(rest, "to").ok_or_else(form)?;
         let (rest, with) = cut(rest, "with").ok_or_else(form)?;
-        action.on = on.unwrap_or_default().to_owned();
-        action.to = to.unwrap_or_default().to_owned();
+        on.unwrap_or_default().clone_into(&mut action.on);
+        to.unwrap_or_default().clone_into(&mut action.to);
         action.with = with.map(|with| with.split(", ").map(str::to_owned).collect()).unwrap_or_default();
         (action.thing, action.count) = counted(rest)?;
         Ok(action)

@@ -25,8 +25,22 @@ const PLURALS: [(&str, &str); 18] = [
 ];
 
 /// Words that end like a plural and are none.
-const SINGULARS: [&str; 12] =
-    ["axis", "bus", "chassis", "gas", "lens", "bias", "apparatus", "basis", "always", "radius", "perhaps", "across"];
+const SINGULARS: [&str; 14] = [
+    "clevis",
+    "trellis",
+    "axis",
+    "bus",
+    "chassis",
+    "gas",
+    "lens",
+    "bias",
+    "apparatus",
+    "basis",
+    "always",
+    "radius",
+    "perhaps",
+    "across",
+];
 
 /// Returns the singular of a word in lower case; of a word with hyphens, that of its last part.
 #[must_use]

@@ -55,7 +55,7 @@ const ROLES: [(u32, &str); 21] = [
         PREPOSITION,
         "with to from on onto in into inside outside out of off at over under underneath below beneath above around round about between \
          behind against through across along near beside by for within without upon towards toward per via using during past \
-         alongside like except including",
+         alongside like except excluding including besides",
     ),
     (CONJUNCTION, "and or but & plus nor and/or"),
     (
@@ -79,7 +79,7 @@ const ROLES: [(u32, &str); 21] = [
     (
         ADJECTIVE,
         "old existing original used worn damaged dirty clean cleaned dry dried same complete whole entire removed lubricated greased oiled \
-         loose loosened correct hot cold suitable own respective associated corresponding discarded inspected",
+         little loose loosened correct hot cold suitable own respective associated corresponding discarded inspected",
     ),
     (NEW, "new replacement fresh spare brand-new unused"),
     (
@@ -100,7 +100,7 @@ const ROLES: [(u32, &str); 21] = [
          clockwise anticlockwise anti-clockwise counterclockwise counter-clockwise just only again still already now soon \
          here there visually manually positively tightly loosely snugly cautiously directly clearly temporarily briefly well \
          too very quite always further first last please simply partly partially sideways twice slightly safely forward forwards rearwards \
-         together individually neatly thinly sparingly generously liberally even thereby upright flat level later upside always barely almost forcibly initially",
+         together individually neatly thinly sparingly generously liberally even thereby throughout upright flat level later upside always barely almost forcibly initially",
     ),
     (
         UNIT,
@@ -153,7 +153,7 @@ pub(super) fn number(word: &str) -> Option<u32> {
         "twenty",
     ];
     let listed = NUMBERS.iter().position(|own| *own == word).and_then(|at| u32::try_from(at + 1).ok());
-    listed.or_else(|| match word {
+    listed.or(match word {
         "twenty-four" => Some(24),
         "a-pair" => Some(2),
         _ => None,
@@ -201,7 +201,10 @@ pub(super) enum Talk {
 
 /// Nouns of procedure talk, in the singular, parted by commas.
 const TALK: [(Talk, &str); 17] = [
-    (Talk::Energy, "pressure, isolation, power, supply, energy, zero energy, remaining energy, stored energy, current, voltage, flow, tension, load, force, rotation, access, heat, dead, movement, pressure zero, release, main power, air supply, water supply, drive power, residual pressure, system pressure, spring force, spring tension, steam"),
+    (
+        Talk::Energy,
+        "pressure, isolation, power, supply, energy, zero energy, remaining energy, stored energy, current, voltage, flow, tension, load, force, rotation, access, heat, dead, movement, pressure zero, release, main power, air supply, water supply, drive power, residual pressure, system pressure, spring force, spring tension, steam",
+    ),
     (
         Talk::Paper,
         "isolation sheet, isolation list, isolation certificate, packet, kit list, kit, check list, checklist, permit, work permit, permit number, \
@@ -243,7 +246,7 @@ const TALK: [(Talk, &str); 17] = [
          track, root, seat face, joint, joint face, sealing face, mating face, contact face, mating surface, sealing surface, contact surface, running surface, seating, counterbore, chamfer, keyway, taper, \
          circumference, diameter, outer diameter, inner diameter, inside diameter, outside diameter, length, width, thickness, bolt hole, underside, tip, flat, nut face, seal face, seating face, corner, \
          centre, center, middle, rear, front, neck, barrel, skirt, mouth, port face, inner face, outer face, outer end, inner end, screw thread, tooth, tooth flank, o-ring groove, seal groove, bearing seat, \
-         abutment face, free end, point, place, spot, location, position, rest face, register, female thread, male thread, crest, fillet, entry edge, lead-in, both ends, backs, back, whole circumference, wall, exterior, interior, external surface, internal surface, half",
+         abutment face, free end, point, place, spot, location, position, rest face, register, female thread, male thread, crest, fillet, entry edge, lead-in, both ends, backs, back, whole circumference, wall, tab, lug, ear, flange face, exterior, interior, external surface, internal surface, half",
     ),
     (
         Talk::Property,

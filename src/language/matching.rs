@@ -145,7 +145,10 @@ impl<'v> Lexicon<'v> {
             return Some(self.noun(*value));
         }
         let words = words_of(words);
-        let mut found = self.nouns().iter().filter(|noun| noun.kind == NounKind::Reading && is_ordered_part(&words, &words_of(&noun.name)));
+        let mut found = self
+            .nouns()
+            .iter()
+            .filter(|noun| noun.kind == NounKind::Reading && is_ordered_part(&words, &words_of(&noun.name)));
         found.next().filter(|_| found.next().is_none() && !words.is_empty())
     }
 

@@ -36,6 +36,7 @@ pub(super) enum Said {
 
 /// A noun phrase.
 #[derive(Clone, Debug, PartialEq, Eq)]
+#[expect(clippy::struct_excessive_bools, reason = "each is a word that was read, or was not")]
 pub(super) struct Thing {
     /// What it stands for.
     pub(super) what: What,

@@ -10,9 +10,12 @@ use crate::language::reading::{Doubt, Obstacle};
 use crate::language::verb::{Verb, Verbs};
 
 /// A sentence on its way to actions.
+#[expect(clippy::struct_excessive_bools, reason = "each is a word that was read, or was not")]
 pub(super) struct Parser<'a> {
     /// Its items.
     pub(super) items: &'a [Item],
+    /// The longest name that begins at each item.
+    pub(super) names: &'a [Option<Found>],
     /// The names.
     pub(super) lexicon: &'a Lexicon<'a>,
     /// The verbs.
@@ -33,6 +36,8 @@ pub(super) struct Parser<'a> {
     pub(super) is_third: bool,
     /// True while a subject is read: a list of names before `must`.
     pub(super) is_subject: bool,
+    /// True while what stands behind a preposition is read.
+    pub(super) is_phrase: bool,
     /// True after IF.
     pub(super) is_conditional: bool,
 }
@@ -103,8 +108,8 @@ impl<'a> Parser<'a> {
     }
 
     /// Returns the name at `at`.
-    pub(super) fn found(&self, at: usize) -> Option<Found> {
-        self.lexicon.longest_at(self.items, at)
+    pub(super) fn found(&self, at: usize) -> Option<&'a Found> {
+        self.names.get(at)?.as_ref()
     }
 
     /// Returns whether a name of the registers begins at `at`.
@@ -115,7 +120,7 @@ impl<'a> Parser<'a> {
     /// Returns the talk at `at` and its length.
     pub(super) fn talk(&self, at: usize) -> Option<(Talk, usize)> {
         match self.found(at)? {
-            Found { what: FoundWhat::Talk(talk), length } => Some((talk, length)),
+            Found { what: FoundWhat::Talk(talk), length } => Some((*talk, *length)),
             Found { .. } => None,
         }
     }
@@ -135,6 +140,10 @@ impl<'a> Parser<'a> {
     /// Returns whether a verb in the form of an order stands at `at`, and not a noun that is spelled alike.
     pub(super) fn is_order(&self, at: usize) -> bool {
         let Some(found) = self.verb_at(at, &[Form::Base]) else { return false };
+        if self.says(at, "lock") && at > 1 && self.is(at - 1, role::CONJUNCTION) && self.says(at - 2, "tag") {
+            // `your tag and lock off the isolator`: both are taken off.
+            return false;
+        }
         let noun = self.found(at).map_or(0, |found| found.length);
         let next = at + found.length;
         if noun > found.length {
@@ -171,7 +180,9 @@ impl<'a> Parser<'a> {
             || self.is_order(at)
             || self.person_acts(at).is_some()
             || self.subject_end(at).is_some()
-            || (self.says(at, "if") || self.says(at, "otherwise") || self.says(at, "else"))
+            || (self.says(at, "if") && self.main_after(at).is_some())
+            || self.says(at, "otherwise")
+            || self.says(at, "else")
     }
 
     /// Returns the place after `do not`, `never` or the like.

@@ -2,13 +2,14 @@
 
 use crate::language::clause::{Clause, Phrase};
 use crate::language::listed::{Talk, is_tool_head};
-use crate::language::memory::{Thing, What};
+use crate::language::memory::{Said, Thing, What};
 use crate::language::noun::NounKind;
 use crate::language::parser::Parser;
 use crate::language::reading::{Doubt, Obstacle};
 
 /// What stands behind the prepositions of an order.
 #[derive(Default)]
+#[expect(clippy::struct_field_names, reason = "a place among the places")]
 pub(super) struct Places {
     /// Names of tools.
     pub(super) tools: Vec<String>,
@@ -83,8 +84,32 @@ impl Parser<'_> {
         }
         for phrase in std::mem::take(&mut clause.phrases) {
             let moves = clause.may_move();
+            if moves && phrase.names_variant {
+                clause.doubts.push(Doubt::Words(phrase.words.clone()));
+            }
             for thing in &phrase.things {
-                let doubts = thing.doubts.iter().filter(|doubt| moves || matches!(doubt, Doubt::Pronoun(_)));
+                // Towards what is no question: only the way it looks.
+                let is_aim = matches!(
+                    phrase.word.as_str(),
+                    "towards"
+                        | "toward"
+                        | "against"
+                        | "behind"
+                        | "near"
+                        | "beside"
+                        | "between"
+                        | "along"
+                        | "across"
+                        | "above"
+                        | "below"
+                );
+                let doubts = thing.doubts.iter().filter(|doubt| {
+                    if moves {
+                        !is_aim || !matches!(doubt, Doubt::Name(..))
+                    } else {
+                        matches!(doubt, Doubt::Pronoun(_))
+                    }
+                });
                 clause.doubts.extend(doubts.cloned());
             }
             match phrase.word.as_str() {
@@ -94,21 +119,12 @@ impl Parser<'_> {
                     if self.is_talk_or_figure(&phrase) =>
                 {
                     places.is_by_hand |= phrase.things.iter().any(|thing| thing.words.ends_with("hand"));
-                    self.limit_at(&mut places, &phrase);
+                    limit_at(&mut places, &phrase);
                 }
-                _ => self.sort_place(clause, &mut places, phrase),
+                _ => self.sort_place(clause, &mut places, &phrase),
             }
         }
         places
-    }
-
-    /// Keeps `at the top` as words that may limit what is meant; `at both ends` limits nothing.
-    fn limit_at(&self, places: &mut Places, phrase: &Phrase) {
-        use crate::language::memory::Said;
-        let is_some = |thing: &Thing| thing.is_talk(Talk::Feature) && matches!(thing.said, Said::Singular | Said::One);
-        if phrase.things.iter().any(is_some) && phrase.word != "by" && phrase.word != "for" {
-            places.limits.push((phrase.words.clone(), Vec::new()));
-        }
     }
 
     fn is_talk_or_figure(&self, phrase: &Phrase) -> bool {
@@ -116,6 +132,13 @@ impl Parser<'_> {
     }
 
     fn sort_with(&mut self, clause: &mut Clause<'_>, places: &mut Places, phrase: Phrase) {
+        let is_tool = |thing: &Thing| self.kind(thing) == Some(NounKind::Tool);
+        if phrase.things.iter().any(is_tool)
+            && !phrase.things.iter().all(|thing| is_tool(thing) || self.kind(thing).is_none())
+        {
+            // `with the wrench and the cover`: is the cover another object?
+            clause.doubts.push(Doubt::Words(phrase.words.clone()));
+        }
         for thing in phrase.things {
             let head = thing.words.rsplit([' ', '-']).next().unwrap_or_default();
             if is_tool_head(head) && thing.doubts.iter().any(|doubt| matches!(doubt, Doubt::Name(..))) {
@@ -128,16 +151,15 @@ impl Parser<'_> {
                 Some(NounKind::Tool) => places.tools.push(self.tool_name(&thing)),
                 Some(NounKind::Fluid) => places.fluids.push(self.name(&thing)),
                 Some(NounKind::Part | NounKind::Temporary | NounKind::Opening) if !thing.is_feature => {
-                    places.companions.push(thing)
+                    places.companions.push(thing);
                 }
                 Some(NounKind::Inert) => {}
                 Some(_) => clause.doubts.push(Doubt::Words(phrase.words.clone())),
                 None => match thing.what {
-                    What::Talk(Talk::Anything) => clause.doubts.push(Doubt::Words(phrase.words.clone())),
+                    What::Talk(Talk::Anything) | What::Points => clause.doubts.push(Doubt::Words(phrase.words.clone())),
                     What::Talk(_) | What::Quantity => places.is_by_hand |= thing.words.ends_with("hand"),
-                    What::Points => clause.doubts.push(Doubt::Words(phrase.words.clone())),
                     What::Unknown | What::Nouns(_) if thing.is_pronoun => {
-                        clause.doubts.push(Doubt::Pronoun(thing.words))
+                        clause.doubts.push(Doubt::Pronoun(thing.words));
                     }
                     What::Unknown | What::Nouns(_) => self.missing(clause, &thing),
                 },
@@ -156,6 +178,9 @@ impl Parser<'_> {
     }
 
     fn sort_to(&mut self, clause: &mut Clause<'_>, places: &mut Places, phrase: Phrase) {
+        if phrase.things.len() > 1 && clause.may_move() && !clause.is_fluid() {
+            clause.doubts.push(Doubt::Words(phrase.words.clone()));
+        }
         for thing in phrase.things {
             if self.is_figure(&thing) {
                 if places.to.is_empty() {
@@ -182,7 +207,6 @@ impl Parser<'_> {
                     places.places.push(thing);
                 }
                 (Some(NounKind::Reading), _) if places.to.is_empty() => places.to = self.name(&thing),
-                (Some(NounKind::Inert | NounKind::Reading), _) => {}
                 (None, What::Talk(Talk::Stores)) => places.rest = Some(Rest::Stores),
                 (None, What::Talk(Talk::Waste)) => places.rest = Some(Rest::Waste),
                 (None, What::Talk(Talk::Place)) => places.rest = Some(Rest::Laid),
@@ -191,9 +215,9 @@ impl Parser<'_> {
                     places.direction = places.direction.and(Direction::On);
                 }
                 (None, What::Talk(Talk::Anything)) if clause.may_move() => {
-                    clause.doubts.push(Doubt::Words(phrase.words.clone()))
+                    clause.doubts.push(Doubt::Words(phrase.words.clone()));
                 }
-                (None, What::Talk(_)) => {}
+                (Some(NounKind::Inert | NounKind::Reading), _) | (None, What::Talk(_)) => {}
                 _ if thing.is_pronoun && !thing.doubts.is_empty() => {}
                 _ => {
                     places.direction = places.direction.and(Direction::On);
@@ -204,7 +228,7 @@ impl Parser<'_> {
         }
     }
 
-    fn sort_place(&mut self, clause: &mut Clause<'_>, places: &mut Places, phrase: Phrase) {
+    fn sort_place(&mut self, clause: &mut Clause<'_>, places: &mut Places, phrase: &Phrase) {
         let word = phrase.word.as_str();
         let direction = match word {
             "on" | "onto" | "in" | "into" | "inside" | "upon" => Direction::On,
@@ -213,10 +237,7 @@ impl Parser<'_> {
             | "against" | "above" | "below" => Direction::Unclear,
             _ => Direction::Unsaid,
         };
-        if phrase.things.len() > 1
-            && clause.may_move()
-            && !matches!(word, "between" | "to" | "onto" | "on" | "into" | "over" | "in")
-        {
+        if phrase.things.len() > 1 && clause.may_move() && word != "between" && !clause.is_fluid() {
             // `from the studs and the cover`: is the cover another object?
             clause.doubts.push(Doubt::Words(phrase.words.clone()));
         }
@@ -243,10 +264,10 @@ impl Parser<'_> {
                 (None, What::Talk(Talk::Feature | Talk::Property)) => {
                     places.is_at_feature = true;
                     places.direction = places.direction.and(direction);
-                    self.limit_at(places, &phrase);
+                    limit_at(places, phrase);
                 }
                 (None, What::Talk(Talk::Anything)) if clause.may_move() => {
-                    clause.doubts.push(Doubt::Words(phrase.words.clone()))
+                    clause.doubts.push(Doubt::Words(phrase.words.clone()));
                 }
                 (None, What::Talk(_) | What::Quantity) => {}
                 _ if thing.is_pronoun && !thing.doubts.is_empty() => {}
@@ -282,5 +303,13 @@ impl Parser<'_> {
             [only] => self.lexicon.noun(*only).name.clone(),
             _ => thing.words.clone(),
         }
+    }
+}
+
+/// Keeps `at the top` as words that may limit what is meant; `at both ends` limits nothing.
+fn limit_at(places: &mut Places, phrase: &Phrase) {
+    let is_some = |thing: &Thing| thing.is_talk(Talk::Feature) && matches!(thing.said, Said::Singular | Said::One);
+    if phrase.things.iter().any(is_some) && phrase.word != "by" && phrase.word != "for" {
+        places.limits.push((phrase.words.clone(), Vec::new()));
     }
 }

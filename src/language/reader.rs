@@ -70,8 +70,10 @@ fn read_sentence(
     let mut items = items(&sentence);
     let asides = without_asides(&mut items);
     let is_question = sentence.text.ends_with('?');
+    let names: Vec<_> = (0..items.len()).map(|at| lexicon.longest_at(&items, at)).collect();
     let mut parser = Parser {
         items: &items,
+        names: &names,
         lexicon,
         verbs,
         memory: memory.clone(),
@@ -82,10 +84,16 @@ fn read_sentence(
         mentions: Vec::new(),
         is_third: false,
         is_subject: false,
+        is_phrase: false,
         is_conditional: false,
     };
     parser.sentence();
     let Parser { mut actions, mut doubts, obstacle, missing_tools, mut mentions, memory: said, .. } = parser;
+    // `the screws to be tightened`: an order hangs on a noun, and no clause says so.
+    let is_hung = |pair: &[Item]| pair[0].text.eq_ignore_ascii_case("to") && pair[1].text.eq_ignore_ascii_case("be");
+    if items.windows(2).any(is_hung) {
+        doubts.push(Doubt::Words("to be".to_owned()));
+    }
     doubts.sort();
     doubts.dedup();
     let was_touched = std::mem::take(&mut memory.touched);
@@ -109,7 +117,7 @@ fn read_sentence(
     };
     let missing_tools =
         missing_tools.into_iter().filter(|(from, to)| from < to && *to <= items.len()).map(place).collect();
-    SentenceRead { key, class, actions, touches, missing_tools, mentions, sentence }
+    SentenceRead { sentence, key, class, actions, touches, missing_tools, mentions }
 }
 
 fn uses(action: &Action, name: &str) -> bool {
@@ -162,9 +170,13 @@ fn touched(
             && !points.is_empty()
             && lexicon.exactly(&action.thing).iter().all(|at| lexicon.noun(*at).kind == NounKind::Point)
         {
-            points.iter().for_each(|noun| add(&noun.name));
+            for noun in &points {
+                add(&noun.name);
+            }
         } else if action.act == Act::Unlock && action.thing.is_empty() {
-            lexicon.nouns().iter().filter(|noun| noun.kind == NounKind::Point).for_each(|noun| add(&noun.name));
+            for noun in lexicon.nouns().iter().filter(|noun| noun.kind == NounKind::Point) {
+                add(&noun.name);
+            }
         } else if action.act == Act::Apply {
             add(&action.to);
         } else {
@@ -188,23 +200,31 @@ fn touched(
             return Vec::new();
         }
         if has_pronoun {
-            before.iter().for_each(|name| add(name));
-            last.iter().for_each(|name| add(name));
+            for name in before {
+                add(name);
+            }
+            for name in last {
+                add(name);
+            }
         }
         if let Class::Uncertain(doubts) = class {
             for doubt in doubts {
                 if let Doubt::Name(_, candidates) = doubt {
-                    candidates.iter().for_each(|name| add(name));
+                    for name in candidates {
+                        add(name);
+                    }
                 }
             }
         }
-        named(items, lexicon).iter().for_each(|name| add(name));
+        for name in &named(items, lexicon) {
+            add(name);
+        }
     }
     names
 }
 
 /// Returns every part, opening, item and point that is named.
-fn named(items: &[Item], lexicon: &Lexicon<'_>) -> Vec<String> {
+pub(super) fn named(items: &[Item], lexicon: &Lexicon<'_>) -> Vec<String> {
     let mut names = Vec::new();
     let kinds = [NounKind::Part, NounKind::Opening, NounKind::Temporary, NounKind::Point];
     let mut at = 0;
@@ -277,7 +297,7 @@ fn read_override(
         actions.clear();
     }
     let mut said = memory.clone();
-    let nouns = actions.iter().flat_map(|action| lexicon.exactly(&action.thing).first().map(|at| (*at, action)));
+    let nouns = actions.iter().filter_map(|action| lexicon.exactly(&action.thing).first().map(|at| (*at, action)));
     let movable = |at: usize| !matches!(lexicon.noun(at).kind, NounKind::Tool | NounKind::Fluid | NounKind::Value);
     said.last = nouns.filter(|(at, _)| movable(*at)).map(|(at, action)| referent(at, action, lexicon)).collect();
     said.trust = if said.last.is_empty() { Trust::Doubtful } else { Trust::Known };

@@ -91,7 +91,7 @@ pub struct Conflict {
 /// The verbs a sentence may use.
 #[derive(Clone, Debug)]
 pub struct Verbs {
-    verbs: Vec<Verb>,
+    table: Vec<Verb>,
     /// By first word as written: the form, and the verbs that begin so, longest first.
     first: HashMap<String, Vec<(Form, usize)>>,
     /// By all words in the form of an order.
@@ -118,19 +118,37 @@ impl Verbs {
     /// that has one, both are kept and the sentence is asked about.
     #[must_use]
     pub fn with(plant: &[PlantVerb]) -> Self {
-        let mut verbs = Self { verbs: Vec::new(), first: HashMap::new(), whole: HashMap::new(), conflicts: Vec::new() };
-        for (sense, words) in TABLE {
-            for words in words.split(',') {
-                verbs.add(words.trim(), *sense);
-            }
+        let entries = TABLE.iter().flat_map(|(sense, words)| words.split(',').map(move |words| (words.trim(), *sense)));
+        let mut conflicts = Vec::new();
+        let mut table: Vec<Verb> = Vec::new();
+        let mut whole: HashMap<String, usize> = HashMap::new();
+        for (words, sense) in entries {
+            whole.entry(words.to_owned()).or_insert(table.len());
+            table.push(Verb { words: words.to_owned(), sense, disputed: None });
         }
         for own in plant {
-            if let Some(act) = Act::from_word(own.means.value.trim()) {
-                verbs.add_plant(own.verb.value.folded(), act);
+            let (Some(act), words) = (Act::from_word(own.means.value.trim()), own.verb.value.folded()) else {
+                continue;
+            };
+            if let Some(at) = whole.get(words) {
+                conflicts.extend(settle(&mut table[*at], act));
+                continue;
             }
+            whole.insert(words.to_owned(), table.len());
+            table.push(Verb { words: words.to_owned(), sense: Sense::Act(act), disputed: None });
         }
-        for found in verbs.first.values_mut() {
-            found.sort_by_key(|(_, at)| (std::cmp::Reverse(verbs.verbs[*at].words.split(' ').count()), *at));
+        Self::indexed(table, conflicts)
+    }
+
+    /// Returns verbs in an order in which the longest of those that begin alike comes first.
+    fn indexed(mut table: Vec<Verb>, conflicts: Vec<Conflict>) -> Self {
+        table.sort_by_key(|verb| std::cmp::Reverse(verb.words.split(' ').count()));
+        let mut verbs = Self { table, first: HashMap::new(), whole: HashMap::new(), conflicts };
+        for (at, verb) in verbs.table.iter().enumerate() {
+            verbs.whole.insert(verb.words.clone(), at);
+            for (form, spelled) in forms(verb.words.split(' ').next().unwrap_or_default()) {
+                verbs.first.entry(spelled).or_default().push((form, at));
+            }
         }
         verbs
     }
@@ -144,49 +162,38 @@ impl Verbs {
     /// Returns how many verbs there are.
     #[must_use]
     pub fn len(&self) -> usize {
-        self.verbs.len()
+        self.table.len()
     }
 
     /// Returns whether there is none.
     #[must_use]
     pub fn is_empty(&self) -> bool {
-        self.verbs.is_empty()
+        self.table.is_empty()
     }
 
     /// Returns the verb of these words in the form of an order.
     #[must_use]
     pub fn named(&self, words: &str) -> Option<&Verb> {
-        self.whole.get(words).map(|at| &self.verbs[*at])
+        self.whole.get(words).map(|at| &self.table[*at])
     }
 
     /// Returns the verbs that begin with this word as written, longest first, with the form the word is in.
     pub(super) fn beginning(&self, word: &str) -> impl Iterator<Item = (Form, &Verb)> {
-        self.first.get(word).into_iter().flatten().map(|(form, at)| (*form, &self.verbs[*at]))
+        self.first.get(word).into_iter().flatten().map(|(form, at)| (*form, &self.table[*at]))
     }
+}
 
-    fn add(&mut self, words: &str, sense: Sense) {
-        if self.whole.contains_key(words) || words.is_empty() {
-            return;
+/// Gives a verb of the table the plant's meaning where it had more than one; else tells the conflict.
+fn settle(verb: &mut Verb, act: Act) -> Option<Conflict> {
+    match verb.sense {
+        Sense::Act(own) if own == act => None,
+        Sense::Ambiguous(_) | Sense::Renew | Sense::Directional | Sense::FastenWith => {
+            verb.sense = Sense::Act(act);
+            None
         }
-        let at = self.verbs.len();
-        self.verbs.push(Verb { words: words.to_owned(), sense, disputed: None });
-        self.whole.insert(words.to_owned(), at);
-        let first = words.split(' ').next().unwrap_or(words);
-        for (form, spelled) in forms(first) {
-            self.first.entry(spelled).or_default().push((form, at));
-        }
-    }
-
-    fn add_plant(&mut self, words: &str, act: Act) {
-        let Some(at) = self.whole.get(words).copied() else { return self.add(words, Sense::Act(act)) };
-        let verb = &mut self.verbs[at];
-        match verb.sense {
-            Sense::Act(own) if own == act => {}
-            Sense::Ambiguous(_) | Sense::Renew | Sense::Directional | Sense::FastenWith => verb.sense = Sense::Act(act),
-            built_in => {
-                verb.disputed = Some(act);
-                self.conflicts.push(Conflict { verb: words.to_owned(), built_in, plant: act });
-            }
+        built_in => {
+            verb.disputed = Some(act);
+            Some(Conflict { verb: verb.words.clone(), built_in, plant: act })
         }
     }
 }

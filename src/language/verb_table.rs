@@ -17,10 +17,7 @@ pub(super) const TABLE: &[(Sense, &str)] = &[
          pick out, jack off, jack out, peel off, twist off, twist out, unwind off, swing off, roll off, roll out, \
          clip off, unbolt off, fish out, hoist out, hoist off, winch out, crane off",
     ),
-    (
-        Sense::Act(Act::Discard),
-        "discard, scrap, throw away, throw out, dispose of, bin, junk, destroy",
-    ),
+    (Sense::Act(Act::Discard), "discard, scrap, throw away, throw out, dispose of, bin, junk, destroy"),
     (
         Sense::Act(Act::On),
         "fit, refit, re-fit, install, reinstall, re-install, instal, mount, remount, attach, reattach, re-attach, insert, reinsert, \
@@ -38,12 +35,12 @@ pub(super) const TABLE: &[(Sense, &str)] = &[
     (Sense::Act(Act::Snug), "hand tighten, finger tighten, snug, snug up, snug down, hand-tighten, finger-tighten"),
     (Sense::Act(Act::Open), "open, reopen, re-open"),
     (Sense::Act(Act::Shut), "close, shut, reclose, re-close, close off, shut tight"),
-    (
-        Sense::Act(Act::Lock),
-        "lock, lock out, lock off, lockout, padlock, relock, lock-out",
-    ),
+    (Sense::Act(Act::Lock), "lock, lock out, lock off, lockout, padlock, relock, lock-out"),
     (Sense::Act(Act::Unlock), "unlock"),
-    (Sense::Fluid, "apply, smear, coat, lubricate, grease, oil, wet, moisten, dab, paint, brush on, dip, dress, spread, lube, pre-lubricate, prelubricate, regrease, re-grease"),
+    (
+        Sense::Fluid,
+        "apply, smear, coat, lubricate, grease, oil, wet, moisten, dab, paint, brush on, dip, dress, spread, lube, pre-lubricate, prelubricate, regrease, re-grease",
+    ),
     (
         Sense::Act(Act::Wipe),
         "wipe, clean, degrease, wash, wipe down, wipe off, clean off, clean up, clean out, wipe out, wipe up, wash down, wipe dry, wipe clean, swab, \
@@ -51,8 +48,14 @@ pub(super) const TABLE: &[(Sense, &str)] = &[
     ),
     (Sense::Act(Act::Run), "run, start, restart, re-start, start up, switch on, turn on, power up, jog, inch"),
     (Sense::Act(Act::Halt), "switch off, turn off, shut down, power down, power off, shut off, stop"),
-    (Sense::Act(Act::Fill), "fill, refill, re-fill, top up, prime, pressurise, pressurize, repressurise, charge, flood, fill up, top off"),
-    (Sense::Act(Act::Measure), "take a reading, take readings, take a measurement, take measurements, take the reading, measure, gauge, gage, weigh, remeasure, re-measure, clock, mike"),
+    (
+        Sense::Act(Act::Fill),
+        "fill, refill, re-fill, top up, prime, pressurise, pressurize, repressurise, charge, flood, fill up, top off",
+    ),
+    (
+        Sense::Act(Act::Measure),
+        "take a reading, take readings, take a measurement, take measurements, take the reading, measure, gauge, gage, weigh, remeasure, re-measure, clock, mike",
+    ),
     (
         Sense::Act(Act::Record),
         "record, note, note down, write, write down, log, enter, sign, initial, fill in, photograph, tick, sign off, jot down",
@@ -67,24 +70,33 @@ pub(super) const TABLE: &[(Sense, &str)] = &[
         "check, inspect, examine, look, look at, look for, look over, look up, compare, count, observe, watch, watch for, listen, listen for, \
          feel, feel for, recheck, re-check, see, read, review, assess, calculate, consult, refer to, find out, check off, identify, count up",
     ),
-    (Sense::Act(Act::Mark), "mark, tag, tag out, label, scribe, number, match-mark, matchmark, mark up, punch-mark, chalk"),
+    (
+        Sense::Act(Act::Mark),
+        "mark, tag, tag out, label, scribe, number, match-mark, matchmark, mark up, punch-mark, chalk",
+    ),
     (
         Sense::Act(Act::Hold),
         "hold, support, steady, restrain, grip, hold back, hold up, counterhold, counter-hold, grasp, brace, prop, prop up, cradle, sling, hold down, \
          keep hold of",
     ),
-    (Sense::Act(Act::Turn), "rotate, revolve, spin, crank, bar over, turn over, rock, hand-turn, bar round, turn round"),
+    (
+        Sense::Act(Act::Turn),
+        "rotate, revolve, spin, crank, bar over, turn over, rock, hand-turn, bar round, turn round",
+    ),
     (
         Sense::Act(Act::Set),
         "adjust, zero, calibrate, preset, pre-set, readjust, re-adjust, align, realign, re-align, centre, center, level, line up, true up, regulate, reset, dial in",
     ),
-    (Sense::Act(Act::Tell), "tell, inform, notify, warn, advise, ask, contact, call, report, alert, consult with, agree, announce"),
+    (
+        Sense::Act(Act::Tell),
+        "tell, inform, notify, warn, advise, ask, contact, call, report, alert, consult with, agree, announce",
+    ),
     (Sense::Act(Act::Use), "use, employ"),
     (
         Sense::Neutral,
-        "leave, collect, gather, fetch, get, obtain, prepare, keep, retain, save, wear, don, protect, avoid, touch, account for, hand over, hand back, \
-         cool, heat, warm, cool down, warm up, preheat, pre-heat, deburr, polish, file, sand, treat, follow, remember, consider, take care, be careful, be aware, \
-         beware, beware of, mind, illuminate, ventilate, barricade, sweep, tidy, work, go, proceed, read through, lay out, set out, \
+        "go, leave, collect, gather, fetch, get, obtain, prepare, keep, retain, save, wear, don, protect, avoid, touch, account for, hand over, hand back, \
+         cool, heat, warm, cool down, warm up, preheat, pre-heat, deburr, polish, file, sand, follow, remember, consider, take care, be careful, be aware, \
+         beware, beware of, mind, illuminate, ventilate, barricade, sweep, tidy, work, read through, lay out, set out, \
          discuss, brief, arrange, plan, schedule, request, draw up, stay, stand, stand back, stand clear, keep clear, study, familiarise, familiarize, estimate, smooth, take note, take photographs, take a photograph, pay attention, reuse, re-use, touch up, smoke, attempt to force, \
          walk, enter into, shine, sort, group, bag up, chill, freeze, scan, hand, recall, return to, obey, respect, expect",
     ),
@@ -99,13 +111,19 @@ pub(super) const TABLE: &[(Sense, &str)] = &[
          drift, wind, jack, hoist, winch, twist, hook, pick, peel, raise, take, work back, squeeze, feed, guide, manoeuvre, maneuver, tilt, tip, hang, seat, \
          bed, offer up, offer, locate, position, introduce, unwind, break, tease, wiggle, thrust, crane, send",
     ),
-    (Sense::PlaceWith, "chock, wedge, wrap, wrap up, tape, tape up, plug, cap, blank, blank off, cover, cover up, stop up, seal off, cap off, plug off, bung"),
+    (
+        Sense::PlaceWith,
+        "chock, wedge, wrap, wrap up, tape, tape up, plug, cap, blank, blank off, cover, cover up, stop up, seal off, cap off, plug off, bung",
+    ),
     (
         Sense::FastenWith,
         "tie, lash, strap, chain, tether, secure, fasten, fix, bolt, bolt down, bolt up, pin, clip, clamp, key, refasten, re-fasten, make fast, resecure, re-secure, stake, wire, lockwire, wire up, rivet, dowel, bolt together",
     ),
     (Sense::Renew, "renew, change, change out, exchange, swap, swap out, replace, substitute, replenish"),
-    (Sense::Ambiguous(Act::Loosen), "undo, release, free, free up, unclamp, unfasten, crack, crack off, break loose, relax, relieve"),
+    (
+        Sense::Ambiguous(Act::Loosen),
+        "undo, release, free, free up, unclamp, unfasten, crack, crack off, break loose, relax, relieve",
+    ),
     (
         Sense::Ambiguous(Act::Off),
         "wind off, wind out, drop, force, damage, scratch, lose, exceed, bend, mix, hammer, strike, clear, leave out, leave off, omit, skip, unscrew, unbolt, dismantle, disassemble, strip, strip down, separate, unpin, unkey, split, strip out, take apart, pull apart, \
@@ -117,19 +135,40 @@ pub(super) const TABLE: &[(Sense, &str)] = &[
         "equalise, equalize, hinge, drain, empty, vent, bleed, depressurise, depressurize, open up, crack open, blow down, drain down, drain off, bleed off, bleed down, vent off, let off, purge",
     ),
     (Sense::Ambiguous(Act::Shut), "seal, latch, block, close up, block off, shut in"),
-    (Sense::Ambiguous(Act::Lock), "isolate, de-energise, de-energize, deenergise, deenergize, immobilise, immobilize, make safe"),
-    (Sense::Ambiguous(Act::Unlock), "de-isolate, deisolate, restore, re-energise, re-energize, energise, energize, reinstate, recommission, commission"),
-    (Sense::Ambiguous(Act::Wipe), "flush, rinse, blow out, blow off, blow, flush out, flush through, rinse off, sanitise, sanitize, disinfect, dry, dry off, air-dry, brush, brush off, sterilise, sterilize"),
+    (
+        Sense::Ambiguous(Act::Lock),
+        "isolate, de-energise, de-energize, deenergise, deenergize, immobilise, immobilize, make safe",
+    ),
+    (
+        Sense::Ambiguous(Act::Unlock),
+        "de-isolate, deisolate, restore, re-energise, re-energize, energise, energize, reinstate, recommission, commission",
+    ),
+    (
+        Sense::Ambiguous(Act::Wipe),
+        "flush, rinse, blow out, blow off, blow, flush out, flush through, rinse off, sanitise, sanitize, disinfect, dry, dry off, air-dry, brush, brush off, sterilise, sterilize",
+    ),
     (
         Sense::Ambiguous(Act::On),
-        "pump, engage, join, rebuild, build up, close together, pack, repack, load, link, build, marry, mate, remake, make up, make, stretch, snap, spring, glue, bond, weld, inject, pour, \
+        "run on, run down, pump, engage, join, rebuild, build up, close together, pack, repack, load, link, build, marry, mate, remake, make up, make, stretch, snap, spring, glue, bond, weld, inject, pour, \
          add, reload, re-pack, hitch, lace, engage with, bring together, recharge, combine, bolt back, screw back",
     ),
-    (Sense::Ambiguous(Act::Run), "operate, trip, cycle, stroke, exercise, actuate, activate, test, test-run, trial, try out, commence, begin, bring up, work up, increase, build pressure, admit, bump, let in"),
+    (
+        Sense::Ambiguous(Act::Run),
+        "operate, trip, cycle, stroke, exercise, actuate, activate, test, test-run, trial, try out, commence, begin, bring up, work up, increase, build pressure, admit, bump, let in",
+    ),
     (Sense::Ambiguous(Act::Halt), "kill, deactivate, interrupt, pull up, quit"),
-    (Sense::Ambiguous(Act::Tighten), "nip up, run up, spin on, spin down, run in, wind in, wind on, overtighten, over-tighten, overtorque, pull down, pull together, draw together, draw up tight, nip, pinch, pinch up, compress"),
-    (Sense::Ambiguous(Act::Turn), "switch, invert, flip, reverse, unroll, turn back, turn in, turn out, turn down, turn up"),
-    (Sense::Ambiguous(Act::Set), "give, track, complete, perform, carry out, set up, reduce, decrease, bring down, let down, let go, modify, alter, correct, trim, shim, synchronise, synchronize, match, balance, repair, finish, continue, repeat, redo, resume, handle, manage, process, service, maintain, overhaul, recondition, rectify, ready"),
+    (
+        Sense::Ambiguous(Act::Tighten),
+        "nip up, run up, spin on, spin down, run in, wind in, wind on, overtighten, over-tighten, overtorque, pull down, pull together, draw together, draw up tight, nip, pinch, pinch up, compress",
+    ),
+    (
+        Sense::Ambiguous(Act::Turn),
+        "switch, invert, flip, reverse, unroll, turn back, turn in, turn out, turn down, turn up",
+    ),
+    (
+        Sense::Ambiguous(Act::Set),
+        "treat, proceed, give, track, complete, perform, carry out, set up, reduce, decrease, bring down, let down, let go, modify, alter, correct, trim, shim, synchronise, synchronize, match, balance, repair, finish, continue, repeat, redo, resume, handle, manage, process, service, maintain, overhaul, recondition, rectify, ready",
+    ),
     (Sense::Causative, "let, allow, have, permit, cause, enable, leave to"),
     (Sense::Return, "return, send back, take back, give back, bring back, hand in"),
     (Sense::Spin, "turn"),

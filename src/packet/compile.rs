@@ -105,7 +105,7 @@ pub fn compile(run: &Run<'_, '_>, digests: &FigureDigests) -> Result<Packet, Vec
         stages,
         readings: record_sheet,
         figures,
-        not_checked: standing::not_checked(job),
+        not_checked: standing::not_checked(run),
         accepted_findings: Vec::new(),
         standing: standing::standing(),
         card,

@@ -1,7 +1,7 @@
 //! The sentences that stand on every packet and card whatever its procedure says; they claim nothing that was not done.
 
-use crate::analysis::job::Job;
-use crate::packet::view::{Form, Standing};
+use crate::analysis::run::{Run, Standing, StepRun};
+use crate::packet::view::{Form, Standing as StandingWords};
 
 /// What every packet and card defers to; isolation and stored energy stand first.
 const DEFERENCE: [&str; 4] = [
@@ -19,8 +19,8 @@ pub fn deference() -> Vec<String> {
 
 /// Returns the sentences and forms of every packet, the same in all its outputs.
 #[must_use]
-pub fn standing() -> Standing {
-    Standing {
+pub fn standing() -> StandingWords {
+    StandingWords {
         deference: "What comes before this document".to_owned(),
         no_approval: "Nobody has approved this packet.".to_owned(),
         no_hazard: "The procedure names no hazard. That does not mean that there is none.".to_owned(),
@@ -155,22 +155,49 @@ fn owned(texts: &[&str]) -> Vec<String> {
     texts.iter().map(|text| (*text).to_owned()).collect()
 }
 
-/// Returns what nothing has checked yet in this job, in plain words.
+/// Returns what nothing has checked in this job, in plain words.
 #[must_use]
-pub fn not_checked(job: &Job<'_>) -> Vec<String> {
-    let mut lines = vec![
-        "The sentences were not read by the program: nobody has followed what is taken off, opened, locked or fitted again."
-            .to_owned(),
-        "The torques were not recomputed, and no calibration date of a wrench or instrument was looked at."
-            .to_owned(),
-        "Nobody asked the makers of the fluids: what one does to a rubber is taken from the crib register. The wording was not checked.".to_owned(),
-        "Whether the machine is as the fleet register says.".to_owned(),
-    ];
-    let unsourced =
-        job.family.values.tables.iter().chain(&job.procedure.values.tables).filter(|table| table.source.is_empty());
-    let count = unsourced.count();
+pub fn not_checked(run: &Run<'_, '_>) -> Vec<String> {
+    let job = run.job;
+    let mut lines = sentences(run);
+    let joints = job.joints().0;
+    let unknown: Vec<&str> =
+        joints.iter().filter(|here| here.thread.is_empty()).map(|here| here.joint.name.value.as_str()).collect();
+    if !unknown.is_empty() {
+        lines.push(format!("The torque of {} was not recomputed: no register names its thread.", unknown.join(", ")));
+    }
+    lines.push("No calibration date of a wrench or instrument was looked at.".to_owned());
+    lines.push("What a fluid does to a rubber is taken from the crib register; nobody asked its maker.".to_owned());
+    lines.push("Whether the machine is as the fleet register says.".to_owned());
+    let tables = job.family.values.tables.iter().chain(&job.procedure.values.tables);
+    let count = tables.filter(|table| table.source.is_empty()).count();
     if count > 0 {
         lines.push(format!("The numbers of {count} value tables: no source is written beside them."));
+    }
+    lines
+}
+
+/// Says what of the sentences nobody has followed: those that were not read, those nobody has accepted, and what is done only
+/// on a condition.
+fn sentences(run: &Run<'_, '_>) -> Vec<String> {
+    let of = |wanted: Standing| {
+        let has = |step: &&StepRun<'_>| step.sentences.iter().any(|here| here.standing == wanted);
+        run.steps.iter().filter(has).map(|step| step.number.to_string()).collect::<Vec<_>>()
+    };
+    let (open, fresh) = (of(Standing::Open), of(Standing::New));
+    let mut lines = Vec::new();
+    if !open.is_empty() {
+        lines.push(format!(
+            "Sentences that the program could not read with certainty, in step {}: nobody has followed what they take off, \
+             open, lock or fit again.",
+            open.join(", ")
+        ));
+    }
+    if !fresh.is_empty() {
+        lines.push("What the program read the sentences as: their author has not accepted all of it.".to_owned());
+    }
+    if run.deeds.iter().any(|deed| deed.action.conditional) {
+        lines.push("What is done only on a condition (IF ... THEN) is not followed.".to_owned());
     }
     lines
 }

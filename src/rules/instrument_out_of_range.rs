@@ -43,7 +43,8 @@ fn of_reading(job: &Job<'_>, here: &ReadingHere<'_>) -> Vec<Finding> {
     let (Some(limit), Some(item)) = (here.limit, here.instrument.as_ref()) else { return Vec::new() };
     let Kind::Instrument { range, resolution } = &item.kind else { return vec![no_instrument(job, here, item)] };
     let ends = ends(limit);
-    let outside: Vec<Finding> = range.iter().filter_map(|range| out_of_range(job, here, item, (range, &ends))).collect();
+    let outside: Vec<Finding> =
+        range.iter().filter_map(|range| out_of_range(job, here, item, (range, &ends))).collect();
     if !outside.is_empty() {
         return outside;
     }
@@ -94,7 +95,8 @@ fn too_coarse(job: &Job<'_>, here: &ReadingHere<'_>, item: &Item, step: Quantity
 }
 
 fn no_instrument(job: &Job<'_>, here: &ReadingHere<'_>, item: &Item) -> Finding {
-    let message = format!("`{}` is no instrument, and `{}` is measured with it", item.id.value, here.reading.name.value);
+    let message =
+        format!("`{}` is no instrument, and `{}` is measured with it", item.id.value, here.reading.name.value);
     about(job, here, Finding::error(INSTRUMENT_OUT_OF_RANGE, message))
         .floor("the reading cannot be taken, and what is written down would be a guess")
 }

@@ -41,8 +41,8 @@ fn unguarded(run: &Run<'_, '_>, reading: &Reading) -> Option<Finding> {
     };
     let first = run.steps.iter().position(|here| here.step.records.iter().any(|record| is(&record.value)))?;
     let moves = |act: Act| act.moves() && !matches!(act, Act::Apply | Act::Wipe | Act::Halt);
-    let moved = run.deeds.iter().find(|deed| deed.step > first && moves(deed.action.act) && !deed.action.conditional);
-    let last = moved.map_or(run.steps.len(), |deed| deed.step);
+    let next = run.deeds.iter().find(|deed| deed.step > first && moves(deed.action.act) && !deed.action.conditional);
+    let last = next.map_or(run.steps.len(), |deed| deed.step);
     let steps = run.steps.iter().enumerate().filter(|(step, _)| (first..=last).contains(step));
     let mut sentences = steps.flat_map(|(_, here)| &here.sentences);
     if sentences.any(|own| stops(&own.read.sentence, reading)) {

@@ -40,10 +40,15 @@ fn reaches_the_limit(one: &Tightening<'_, '_>) -> bool {
 
 fn told(run: &Run<'_, '_>, one: &Tightening<'_, '_>) -> Finding {
     let joint = one.here.joint;
-    Finding::error(LIMIT_USED_AS_TARGET, format!("the torque of `{}` is a limit, and here it is the target", joint.name.value))
-        .at(one.span)
-        .also(joint.torque.span, "the family says that it must never be passed")
-        .document(&run.job.procedure.document.value)
-        .floor("every bolt would be pulled to the most it may bear, whatever the length says that counts")
-        .help("give the length or gap that is the target, set the wrench to the limit, and say what to do if it clicks first")
+    Finding::error(
+        LIMIT_USED_AS_TARGET,
+        format!("the torque of `{}` is a limit, and here it is the target", joint.name.value),
+    )
+    .at(one.span)
+    .also(joint.torque.span, "the family says that it must never be passed")
+    .document(&run.job.procedure.document.value)
+    .floor("every bolt would be pulled to the most it may bear, whatever the length says that counts")
+    .help(
+        "give the length or gap that is the target, set the wrench to the limit, and say what to do if it clicks first",
+    )
 }

@@ -10,10 +10,12 @@
 //! ## How to mend it
 //! Write all cells of a column in the unit that the plant's tools show.
 
+use crate::analysis::coverage;
 use crate::base::finding::{Finding, Severity};
+use crate::base::name::{CribId, Name};
 use crate::base::rule::MIXED_COLUMN;
 use crate::model::binder::Binder;
-use crate::model::value::{Cell, Table};
+use crate::model::value::{Cell, Table, Value};
 use crate::rules::{Found, Rule};
 use std::collections::BTreeMap;
 
@@ -28,10 +30,11 @@ pub(super) const RULE: Rule = Rule {
 fn check(binder: &Binder) -> Vec<Finding> {
     let of_families = binder.families.iter().flat_map(|family| &family.values.tables);
     let of_procedures = binder.procedures.iter().flat_map(|procedure| &procedure.values.tables);
-    of_families.chain(of_procedures).flat_map(in_table).collect()
+    of_families.chain(of_procedures).flat_map(|table| in_table(binder, table)).collect()
 }
 
-fn in_table(table: &Table) -> Vec<Finding> {
+fn in_table(binder: &Binder, table: &Table) -> Vec<Finding> {
+    let (text, crib) = (Value::Text(String::new()).kind(), Value::Crib(CribId::new("")).kind());
     let mut findings = Vec::new();
     for (index, column) in table.columns.iter().enumerate() {
         let mut kinds: BTreeMap<String, Vec<&Cell>> = BTreeMap::new();
@@ -44,6 +47,10 @@ fn in_table(table: &Table) -> Vec<Finding> {
         let common = kinds.iter().max_by_key(|(_, cells)| (cells.len(), std::cmp::Reverse(cells[0].span.start)));
         let Some(common) = common.map(|(kind, _)| kind.clone()) else { continue };
         for (kind, cells) in kinds.iter().filter(|(kind, _)| **kind != common) {
+            let is_not_held = *kind == text && common == crib && is_asked(binder, &column.value);
+            if is_not_held {
+                continue;
+            }
             findings.push(
                 Finding::warning(
                     MIXED_COLUMN,
@@ -57,4 +64,9 @@ fn in_table(table: &Table) -> Vec<Finding> {
         }
     }
     findings
+}
+
+/// Returns whether some procedure asks for a value: that an item of it is not held is then told where it is asked for.
+fn is_asked(binder: &Binder, name: &Name) -> bool {
+    coverage::asked(binder).values().any(|names| names.contains(name))
 }

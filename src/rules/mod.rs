@@ -376,33 +376,36 @@ pub fn check(binder: &Binder) -> Vec<Finding> {
 
 /// Runs the rules of sentences over each procedure, and those of wording where it is written in English.
 fn sentences(binder: &Binder) -> Vec<Finding> {
-    let judge = |procedure| {
-        let writing = wording::of(binder, procedure);
-        let is_english = wording::is_english(binder, procedure);
-        let checks = RULES.iter().filter_map(|rule| match rule.found {
-            Found::Sentences(check) => Some(check),
-            Found::Wording(check) if is_english => Some(check),
-            _ => None,
-        });
-        let mut findings = Bounded::default();
-        findings.extend(checks.flat_map(|check| check(&writing)));
-        findings.told()
-    };
-    binder.procedures.par_iter().flat_map_iter(judge).collect()
+    binder.procedures.par_iter().flat_map_iter(|procedure| written(binder, procedure)).collect()
 }
 
-/// Executes every job of a binder on paper and judges it. Nothing is judged against a register that could not be read, and
-/// no job whose steps cannot be told because the fleet does not say an option.
+/// Returns what is wrong with the sentences of one procedure, which need not be one of the binder's.
 #[must_use]
-pub fn run(binder: &Binder, read: &ReadStep<'_>) -> Vec<Finding> {
+pub fn written(binder: &Binder, procedure: &Procedure) -> Vec<Finding> {
+    let writing = wording::of(binder, procedure);
+    let is_english = wording::is_english(binder, procedure);
+    let checks = RULES.iter().filter_map(|rule| match rule.found {
+        Found::Sentences(check) => Some(check),
+        Found::Wording(check) if is_english => Some(check),
+        _ => None,
+    });
+    let mut findings = Bounded::default();
+    findings.extend(checks.flat_map(|check| check(&writing)));
+    findings.told()
+}
+
+/// Executes every job of a binder on paper, with sentences that somebody reads by hand, and judges it. Nothing is judged
+/// against a register that could not be read, and no job whose steps cannot be told because the fleet does not say an option.
+#[must_use]
+pub fn run_read(binder: &Binder, read: &ReadStep<'_>) -> Vec<Finding> {
     if binder.registers == Registers::Broken {
         return Vec::new();
     }
-    binder.procedures.par_iter().flat_map_iter(|procedure| joined(run_procedure(binder, procedure, read))).collect()
+    let of = |procedure| joined(executed_procedure(binder, procedure, Readings::new(read)));
+    binder.procedures.par_iter().flat_map_iter(of).collect()
 }
 
-fn run_procedure(binder: &Binder, procedure: &Procedure, read: &ReadStep<'_>) -> Vec<(Tag, Finding)> {
-    let mut readings = Readings::new(read);
+fn executed_procedure(binder: &Binder, procedure: &Procedure, mut readings: Readings<'_>) -> Vec<(Tag, Finding)> {
     let mut found = Vec::new();
     for machine in effectivity::scope(binder, procedure) {
         let Some(job) = Job::new(binder, procedure, machine) else { continue };

@@ -39,7 +39,7 @@ fn check(binder: &Binder) -> Vec<Finding> {
 
 fn in_job(job: &Job<'_>) -> Vec<Finding> {
     let (joints, _) = job.joints();
-    let loaded = |here: &JointHere<'_>| Some(told(job, here, &job.load(here).ok()?)?);
+    let loaded = |here: &JointHere<'_>| told(job, here, &job.load(here).ok()?);
     joints.iter().filter_map(loaded).collect()
 }
 

@@ -29,9 +29,15 @@ fn check(run: &Run<'_, '_>) -> Vec<Finding> {
     let sentences = run.steps.iter().flat_map(|step| &step.sentences);
     let mut tools: BTreeMap<Name, Vec<&Placed<String>>> = BTreeMap::new();
     for tool in sentences.flat_map(|sentence| &sentence.read.missing_tools) {
-        tools.entry(Name::new(&tool.value)).or_default().push(tool);
+        tools.entry(Name::new(bare(&tool.value))).or_default().push(tool);
     }
     tools.values().map(|places| told(run, places)).collect()
+}
+
+/// Returns the name of a tool without the word before it.
+fn bare(tool: &str) -> &str {
+    let articles = ["the ", "a ", "an ", "your ", "this "];
+    articles.iter().find_map(|article| tool.strip_prefix(article)).unwrap_or(tool)
 }
 
 /// Tells a tool once, however often the job asks for it.
@@ -41,11 +47,11 @@ fn told(run: &Run<'_, '_>, places: &[&Placed<String>]) -> Finding {
         let also = item.also.iter().map(|also| also.value.as_str());
         [item.id.value.as_str(), item.name.as_str()].into_iter().chain(also)
     });
-    let help = nearest(&first.value, names).map_or_else(
+    let help = nearest(bare(&first.value), names).map_or_else(
         || "enter it in `crib.yaml`, or name a tool that the plant has".to_owned(),
         |near| format!("enter it in `crib.yaml`, or write `{near}` if that is meant"),
     );
-    let finding = Finding::error(TOOL_NOT_HELD, format!("the crib holds no `{}`", first.value))
+    let finding = Finding::error(TOOL_NOT_HELD, format!("the crib holds no `{}`", bare(&first.value)))
         .at(first.span)
         .document(&run.job.procedure.document.value)
         .floor("the fitter would stand at the open machine without it")

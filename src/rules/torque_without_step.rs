@@ -16,6 +16,8 @@ use crate::base::finding::{Finding, Severity};
 use crate::base::name::Name;
 use crate::base::rule::TORQUE_WITHOUT_STEP;
 use crate::model::binder::Binder;
+use crate::model::draw::Draw;
+use crate::model::family::Joint;
 use crate::rules::{Found, Rule};
 
 /// This rule.
@@ -43,12 +45,15 @@ fn in_job(job: &Job<'_>) -> Vec<Finding> {
             .help(format!("name `{{{}}}` in the step that tightens it, or take the joint out", here.joint.torque.value))
     });
     // The reverse: a torque in a sentence whose joint is not listed has neither wrench nor lubrication beside it.
+    // One that is listed and cannot be told is told by itself.
     let listed = |torque: &Name| joints.iter().any(|here| here.joint.torque.value == *torque);
+    let names = |draw: &Draw, joint: &Name| job.reference(&draw.what).is_ok_and(|name| Name::new(&name.value) == *joint);
+    let is_listed = |joint: &Joint| job.procedure.torques.iter().any(|draw| names(draw, &joint.name.value));
     let mut alone = Vec::new();
     for name in steps.iter().flat_map(|(_, step)| step.values()).filter(|name| !listed(&name.value)) {
         let own =
             job.family.joints.iter().find(|joint| joint.torque.value == name.value && job.applies(joint.only.as_ref()));
-        if let Some(joint) = own {
+        if let Some(joint) = own.filter(|joint| !is_listed(joint)) {
             alone.push(
                 Finding::warning(
                     TORQUE_WITHOUT_STEP,

@@ -112,8 +112,7 @@ fn of_procedure<'b>(
     procedure: &'b Procedure,
     verbs: &Verbs,
 ) -> Vec<Result<Planned<'b>, Suppressed>> {
-    let read = runs::reader(verbs);
-    let mut readings = Readings::new(&read);
+    let mut readings = Readings::with(verbs);
     let machines = effectivity::scope(&judged.binder, procedure).into_iter();
     machines.map(|machine| one(judged, procedure, machine, &mut readings)).collect()
 }

@@ -5,20 +5,12 @@ use crate::analysis::job::Job;
 use crate::analysis::run::{Readings, Run};
 use crate::base::finding::Finding;
 use crate::base::name::Tag;
-use crate::language::noun::Vocabulary;
-use crate::language::reader::read_step;
-use crate::language::reading::SentenceRead;
 use crate::language::verb::Verbs;
 use crate::model::binder::Binder;
 use crate::model::fleet::Machine;
-use crate::model::procedure::{Procedure, Step};
+use crate::model::procedure::Procedure;
 use crate::packet::compile::{FigureDigests, compile};
 use crate::packet::view::Packet;
-
-/// Returns what reads the sentences of steps with these verbs.
-pub(crate) fn reader(verbs: &Verbs) -> impl Fn(&Step, &Vocabulary) -> Vec<SentenceRead> + Sync {
-    |step, vocabulary| read_step(step, vocabulary, verbs)
-}
 
 /// Executes a procedure on paper for each wanted machine it is for, in the order of the fleet, and hands each run to `take`.
 /// Machines that name everything alike are read once.
@@ -29,8 +21,7 @@ pub(crate) fn each_run(
     wanted: impl Fn(&Tag) -> bool,
     mut take: impl FnMut(&Run<'_, '_>),
 ) {
-    let read = reader(verbs);
-    let mut readings = Readings::new(&read);
+    let mut readings = Readings::with(verbs);
     for machine in effectivity::scope(binder, procedure) {
         let job = Job::new(binder, procedure, machine).filter(|job| wanted(job.tag()));
         if let Some(job) = job {
@@ -51,6 +42,5 @@ pub fn packet(
 ) -> Result<Packet, Vec<Finding>> {
     let job = Job::new(binder, procedure, machine).ok_or_else(Vec::new)?;
     let verbs = Verbs::with(&binder.verbs);
-    let read = reader(&verbs);
-    compile(&Run::of(&job, &mut Readings::new(&read)), figures)
+    compile(&Run::of(&job, &mut Readings::with(&verbs)), figures)
 }

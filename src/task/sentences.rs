@@ -7,13 +7,11 @@ use crate::analysis::vocabulary::vocabulary_of;
 use crate::base::name::nearest;
 use crate::base::path::BinderPath;
 use crate::language::action::{Act, Action, line, parse_line};
-use crate::language::noun::Vocabulary;
-use crate::language::reader::read_step;
 use crate::language::reading::Class;
 use crate::language::verb::Verbs;
 use crate::model::binder::{Binder, Registers};
 use crate::model::load::{LoadError, load};
-use crate::model::procedure::{Procedure, Step};
+use crate::model::procedure::Procedure;
 use crate::model::world::World;
 use crate::task::accept;
 use crate::task::selection::{Selection, UnknownName};
@@ -99,8 +97,7 @@ pub fn of(world: &dyn World, document: &str, tags: &[String]) -> Result<Sentence
     let procedure =
         binder.procedures.iter().find(|one| selection.has_document(&one.document.value)).ok_or_else(nothing)?;
     let verbs = Verbs::with(&binder.verbs);
-    let read = |step: &Step, vocabulary: &Vocabulary| read_step(step, vocabulary, &verbs);
-    let mut readings = Readings::new(&read);
+    let mut readings = Readings::with(&verbs);
     let machines = effectivity::scope(&binder, procedure).into_iter();
     let machines = machines.filter(|machine| selection.has_tag(&machine.tag.value));
     let jobs: Vec<Job<'_>> = machines.filter_map(|machine| Job::new(&binder, procedure, machine)).collect();

@@ -332,7 +332,7 @@ fn because(because: &Because) -> Option<String> {
     match because {
         Because::Named => None,
         Because::Part(part) => Some(format!("for `{part}`")),
-        Because::Act(act) => Some(format!("to {act}")),
+        Because::Verb(verb) => Some(format!("to {verb}")),
         Because::Joint(joint) => Some(format!("torque of `{joint}`")),
         Because::Reading(reading) => Some(format!("reading `{reading}`")),
         Because::Points => Some("one for each isolation point".to_owned()),

@@ -1,6 +1,7 @@
 //! Figures held against published standards and tables: each row is typed here with its source, and never copied from our output.
 
 #![expect(clippy::disallowed_methods, reason = "tests read the table of agreement and set the stage")]
+#![expect(clippy::unreadable_literal, reason = "figures are typed as the tables print them")]
 
 mod agreement;
 mod assembly_coarse;

@@ -2,7 +2,7 @@
 
 use crate::binder::{creamery, drawn, edit, judged, packet};
 use matchmark::packet::identity;
-use matchmark::packet::view::{KitItem, Packet};
+use matchmark::packet::view::Packet;
 use matchmark::task::check::{Judged, jobs};
 use matchmark::workspace::memory::Memory;
 use std::collections::BTreeMap;
@@ -22,10 +22,6 @@ fn torque(packet: &Packet, name: &str) -> String {
     let stages = joint.stages.iter().map(|stage| format!("{} {}", stage.label, plain(&stage.torque)));
     let wrench = joint.wrench.as_ref().map_or("", |wrench| wrench.id.as_str());
     format!("{} x {}: {} with {wrench}", joint.count, joint.thread, stages.collect::<Vec<_>>().join(", "))
-}
-
-fn ids(items: &[KitItem]) -> String {
-    items.iter().map(|item| item.id.as_str()).collect::<Vec<_>>().join(" ")
 }
 
 /// Groups the tags of a document by the digest of their card's face.
@@ -121,40 +117,6 @@ fn eight_faces_for_nine_tags_and_nine_with_isolation_points() {
     edit(&mut world, "binder.yaml", "isolation-points: off card", "isolation-points: on card");
     assert_eq!(faces(&judged(&world), "MP-PA-101").len(), 9);
     assert_eq!(faces(&judged(&world), "MP-PX-210"), ["X-201", "X-202", "X-203"]);
-}
-
-#[test]
-fn kits_of_the_two_pumps_and_a_plate_pack() {
-    let judged = judged(&creamery());
-    let kit = |document: &str, tag: &str| packet(&judged, document, tag).kit;
-    let p121 = kit("MP-PA-101", "P-121");
-    let parts: Vec<String> =
-        p121.parts.iter().map(|part| format!("{} {} {}", part.count, part.name, part.number)).collect();
-    assert_eq!(
-        parts,
-        [
-            "1 rotating seal assembly SK-PA3-S-E",
-            "1 stationary seat SK-PA3-S-E",
-            "1 seat O-ring SK-PA3-S-E",
-            "1 impeller-nut O-ring OR-PA3-N-E",
-            "1 casing O-ring OR-PA3-C-E"
-        ]
-    );
-    assert_eq!(ids(&p121.fluids), "L-01 L-03 L-07");
-    assert_eq!(ids(&p121.torque_tools), "TD-1 TW-2 TW-3");
-    assert_eq!(ids(&p121.instruments), "DG-1 FG-1 MM-2 PG-1 TH-1");
-    assert_eq!(ids(&p121.tools), "HX PM-1 RS SS-35 ST-1 WP-1");
-    assert_eq!((ids(&p121.locks), p121.locks[0].count), ("LK-1".to_owned(), 4));
-    let p133 = kit("MP-PA-101", "P-133");
-    assert_eq!(ids(&p133.fluids), "L-03 L-07 L-08");
-    assert_eq!(ids(&p133.torque_tools), "TD-1 TW-2 TW-4");
-    assert_eq!(ids(&p133.tools), "HX LB-1 PM-1 RS SS-45 ST-1 WP-1");
-    let x203 = kit("MP-PX-210", "X-203");
-    assert!(x203.parts.is_empty());
-    assert_eq!(ids(&x203.fluids), "L-03");
-    assert_eq!(ids(&x203.torque_tools), "TD-1 TW-6");
-    assert_eq!(ids(&x203.tools), "HX RS WP-1");
-    assert_eq!(ids(&x203.instruments), "TH-1 VC-2");
 }
 
 /// Removing any one cell names exactly the tags that need it; compared with a brute-force look at every tag.

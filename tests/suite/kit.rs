@@ -1,6 +1,6 @@
 //! The kit of a job as computed from its sentences, and where things are used: whole lists held against hand-typed ones.
 
-use crate::binder::{creamery, drawn, edit, judged, packet};
+use crate::binder::{accept, creamery, creamery_with, drawn, edit, judged, packet};
 use matchmark::packet::view::{Kit, KitItem, Packet};
 use matchmark::task::kit::{KitLine, kit, together};
 use matchmark::task::where_used::{How, where_used};
@@ -8,6 +8,26 @@ use matchmark::workspace::memory::Memory;
 
 const SEAL: &str = "seals/MP-PA-101.md";
 const PLATES: &str = "plates/MP-PX-210.md";
+
+/// The seal's procedure, with what the program asks about in it answered as its author does.
+fn seal() -> Memory {
+    let mut world = creamery_with(SEAL);
+    accept(&mut world, SEAL, &[("Press them in by hand with {seal sleeve}.", "use {seal sleeve}")]);
+    world
+}
+
+/// The plate packs' procedure, answered in the same way.
+fn plates() -> Memory {
+    let mut world = creamery_with(PLATES);
+    let answers = [
+        ("Open the vent and the drain on both sides.", "open vent x2; open drain x2"),
+        ("Apply L-03 to the threads and the nut faces.", "apply L-03 to tie bolt all"),
+        ("Tighten opposite tie bolts in the printed number sequence, one quarter turn each.", "tighten tie bolt all"),
+        ("Close the vents and the drains that you opened in {see drain}.", "shut vent all; shut drain all"),
+    ];
+    accept(&mut world, PLATES, &answers);
+    world
+}
 
 fn kit_of(world: &Memory, document: &str, tag: &str) -> Kit {
     let Packet { kit, .. } = packet(&judged(world), document, tag);
@@ -37,7 +57,7 @@ fn parts(kit: &Kit) -> Vec<String> {
 /// (11 and 39 of the source are for size 1 only).
 #[test]
 fn the_kit_of_p_121_whole_and_with_its_steps() {
-    let kit = kit_of(&creamery(), "MP-PA-101", "P-121");
+    let kit = kit_of(&seal(), "MP-PA-101", "P-121");
     assert_eq!(
         parts(&kit),
         [
@@ -66,12 +86,12 @@ fn the_kit_of_p_121_whole_and_with_its_steps() {
         ["DG-1 x1: 28", "FG-1 x1: 14 34", "MM-2 x1: 23", "PG-1 x1: 42", "TH-1 x1: 8"]
     );
     assert_eq!(items(&kit.locks), ["LK-1 x4: 4 5"]);
-    assert!(kit.temporary.is_empty() && kit.unsure.is_empty());
+    assert!(kit.temporary.is_empty());
 }
 
 #[test]
 fn the_kit_of_p_133_whole() {
-    let kit = kit_of(&creamery(), "MP-PA-101", "P-133");
+    let kit = kit_of(&seal(), "MP-PA-101", "P-133");
     let names = |items: &[KitItem]| items.iter().map(|item| item.id.as_str()).collect::<Vec<_>>().join(" ");
     assert_eq!(
         parts(&kit),
@@ -93,14 +113,14 @@ fn the_kit_of_p_133_whole() {
 /// A size 1 has a clamp bolt to turn, and no key, casing nut or lifting band.
 #[test]
 fn the_kit_of_p_101_has_what_only_a_size_1_needs() {
-    let kit = kit_of(&creamery(), "MP-PA-101", "P-101");
+    let kit = kit_of(&seal(), "MP-PA-101", "P-101");
     assert_eq!(items(&kit.torque_tools), ["TD-1 x1: 28 37", "TW-1 x1: 36", "TW-2 x1: 31"]);
-    assert_eq!(items(&kit.tools)[2], "RS x1: 11 15 31 36");
+    assert_eq!(items(&kit.tools)[2], "RS x1: 11 15 31");
 }
 
 #[test]
 fn the_kit_of_x_203_whole() {
-    let kit = kit_of(&creamery(), "MP-PX-210", "X-203");
+    let kit = kit_of(&plates(), "MP-PX-210", "X-203");
     assert!(kit.parts.is_empty());
     assert_eq!(items(&kit.fluids), ["L-03 x1: 9"]);
     assert_eq!(items(&kit.tools), ["HX x1: 8", "RS x1: 14", "WP-1 x1: 9"]);
@@ -111,7 +131,7 @@ fn the_kit_of_x_203_whole() {
 
 #[test]
 fn a_mention_is_not_a_use() {
-    let mut world = creamery();
+    let mut world = seal();
     edit(&mut world, SEAL, "Fit the impeller.\n", "Fit the impeller. Do not use L-02 here.\n");
     let kit = kit_of(&world, "MP-PA-101", "P-121");
     assert!(kit.fluids.iter().all(|fluid| fluid.id != "L-02"));
@@ -120,7 +140,7 @@ fn a_mention_is_not_a_use() {
 /// What may be needed is taken along, and says on which condition.
 #[test]
 fn what_is_needed_only_if_something_holds_is_drawn_and_says_so() {
-    let mut world = creamery();
+    let mut world = seal();
     let step = "Fit the key. {only size 2 to 4} {as key}";
     edit(&mut world, SEAL, step, "IF the key is bent, THEN fit a new key. Fit the key. {only size 2 to 4} {as key}");
     let kit = kit_of(&world, "MP-PA-101", "P-121");
@@ -130,7 +150,7 @@ fn what_is_needed_only_if_something_holds_is_drawn_and_says_so() {
 
 #[test]
 fn a_spare_stands_on_a_line_of_its_own_with_its_reason() {
-    let mut world = creamery();
+    let mut world = seal();
     let spare = "parts:\n  - {part: casing O-ring, count: 2, why: spare}\n\ncautions:\n  - caution: hot caustic";
     edit(&mut world, SEAL, "cautions:\n  - caution: hot caustic", spare);
     let judged = judged(&world);
@@ -142,28 +162,27 @@ fn a_spare_stands_on_a_line_of_its_own_with_its_reason() {
 
 #[test]
 fn a_list_that_says_otherwise_is_told() {
-    let mut world = creamery();
+    let mut world = plates();
     let lists = "tools: [HX, CP-1]\nfluids: [L-03]\nparts: [{part: casing O-ring, count: 2}, key]\ncautions:\n  - caution: hot pack";
     let lists = lists.replace("parts: [{part: casing O-ring, count: 2}, key]\n", "");
     edit(&mut world, PLATES, "cautions:\n  - caution: hot pack", &lists);
     let text = drawn(&judged(&world));
     for line in [
-        "warning[listed-not-used] plates/MP-PX-210.md:34:13 `CP-1` is listed, and no step uses it (X-201 X-202 X-203)",
+        "`CP-1` is listed, and no step uses it (X-201 X-202 X-203)",
         "`RS` is used here, and `tools:` does not list it (X-201 X-202 X-203)",
         "`WP-1` is used here, and `tools:` does not list it (X-201 X-202 X-203)",
     ] {
         assert!(text.contains(line), "{line}\n{text}");
     }
-    assert!(!text.contains("`HX`") && !text.contains("`L-03`"), "{text}");
+    assert!(!text.contains("`HX`") && !text.contains("`L-03` is"), "{text}");
     let kit = kit_of(&world, "MP-PX-210", "X-203");
     assert!(items(&kit.tools).contains(&"CP-1 x1:  (listed by the author)".to_owned()));
 }
 
 #[test]
 fn what_a_caution_asks_for_is_worn_at_its_steps() {
-    let mut world = creamery();
-    let avoid = "    avoid: Carry it only on the lifting band LB-1.\n";
-    edit(&mut world, SEAL, avoid, &format!("{avoid}    protection: [safety boots, hard hat]\n"));
+    let mut world = seal();
+    edit(&mut world, SEAL, "    protection: [safety boots]\n", "    protection: [safety boots, hard hat]\n");
     let worn = |tag: &str| {
         let kit = kit_of(&world, "MP-PA-101", tag);
         kit.protection.into_iter().zip(kit.protection_steps).collect::<Vec<_>>()
@@ -182,7 +201,7 @@ fn line<'l>(lines: &'l [KitLine], tag: &str, number: &str) -> &'l KitLine {
 fn several_jobs_on_one_list() {
     let documents = ["MP-PA-101".to_owned()];
     let tags = ["P-120".to_owned(), "P-121".to_owned(), "P-133".to_owned()];
-    let kits = kit(&creamery(), &documents, &tags).expect("they are there");
+    let kits = kit(&seal(), &documents, &tags).expect("they are there");
     assert_eq!(line(&kits.lines, "P-121", "TW-2").steps, [38]);
     let joined = together(&kits.lines);
     let of = |number: &str| joined.iter().find(|line| line.number == number).expect("the line is there");

@@ -17,6 +17,7 @@ mod run;
 mod samples;
 mod seeded_kit;
 mod seeded_numbers;
+mod seeded_state;
 mod seeded_text;
 mod tidy;
 mod truth;

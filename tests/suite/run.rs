@@ -115,7 +115,7 @@ fn found(memory: &Memory, truths: &[&str]) -> Vec<String> {
     // The documents are told apart by their sentences, so one table serves a binder.
     let table = Table::of(truths);
     let read = |step: &Step, _: &Vocabulary| read(&table, step);
-    sorted(rules::run(&binder, &read)).iter().map(line).collect()
+    sorted(rules::run_read(&binder, &read)).iter().map(line).collect()
 }
 
 const TRUTH: [&str; 4] = [
@@ -310,7 +310,7 @@ fn a_step_left_out_is_found() {
                     continue;
                 }
                 total += 1;
-                if rules::run(&mutant, &read).is_empty() {
+                if rules::run_read(&mutant, &read).is_empty() {
                     silent.push(sentences[0].text.clone());
                 }
             }
@@ -417,7 +417,7 @@ fn small(head: &str, steps: &str) -> Vec<String> {
         let tags = if tags.len() == 2 { String::new() } else { format!(" ({})", tags.join(" ")) };
         format!("{step} {}: {}{tags}", finding.rule.0, finding.message)
     };
-    sorted(rules::run(&binder, &read)).iter().map(line).collect()
+    sorted(rules::run_read(&binder, &read)).iter().map(line).collect()
 }
 
 fn between(steps: &str) -> Vec<String> {

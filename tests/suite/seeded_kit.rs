@@ -1,6 +1,6 @@
 //! Seeded faults of tools, torques, instruments and fluids: one edit of the example, and exactly the machines it is true for.
 
-use crate::binder::{creamery, drawn, edit, judged};
+use crate::binder::{creamery_with, drawn, edit, judged};
 use matchmark::workspace::memory::Memory;
 
 const SEAL: &str = "seals/MP-PA-101.md";
@@ -10,8 +10,8 @@ const PX: &str = "families/PX.yaml";
 const CRIB: &str = "crib.yaml";
 
 /// The errors and warnings of a world that the clean text does not have: rule, message and tags.
-fn errors(world: &Memory) -> Vec<String> {
-    let clean = told(&creamery());
+fn errors(procedure: &str, world: &Memory) -> Vec<String> {
+    let clean = told(&creamery_with(procedure));
     told(world).into_iter().filter(|line| !clean.contains(line)).collect()
 }
 
@@ -28,9 +28,10 @@ fn told(world: &Memory) -> Vec<String> {
 
 #[track_caller]
 fn found(path: &str, from: &str, to: &str) -> Vec<String> {
-    let mut world = creamery();
+    let procedure = if path == PLATES { PLATES } else { SEAL };
+    let mut world = creamery_with(procedure);
     edit(&mut world, path, from, to);
-    errors(&world)
+    errors(procedure, &world)
 }
 
 const ALL_NINE: &str = "P-101 P-102 P-110 P-111 P-113 P-120 P-121 P-130 P-133";
@@ -50,20 +51,20 @@ fn seeded_1_3_a_grease_that_attacks_the_ring() {
 /// 1.4: silicone grease everywhere: wrong for the one machine with silicone rubber.
 #[test]
 fn seeded_1_4_silicone_grease_on_silicone_rubber() {
-    let mut world = creamery();
+    let mut world = creamery_with(SEAL);
     for ring in ["seat", "impeller-nut", "casing"] {
         let sentence = format!("Wet the new {ring} O-ring with {{assembly fluid}}.");
         edit(&mut world, SEAL, &sentence, &format!("Wet the new {ring} O-ring with L-01."));
     }
     let wanted = ["seat", "impeller-nut", "casing"]
         .map(|ring| format!("fluid-attacks-rubber: `L-01` attacks the rubber of `{ring} O-ring` (P-133)"));
-    assert_eq!(errors(&world), wanted);
+    assert_eq!(errors(SEAL, &world), wanted);
 }
 
 /// 1.5: the strap wrench is out of the crib: one finding for all nine, at its two steps.
 #[test]
 fn seeded_1_5_a_tool_that_is_not_held() {
-    let mut world = creamery();
+    let mut world = creamery_with(SEAL);
     edit(&mut world, CRIB, "  - {id: ST-1,  name: strap wrench}\n", "");
     let judged = judged(&world);
     let findings: Vec<_> = judged
@@ -87,7 +88,7 @@ fn seeded_1_5_a_tool_that_is_not_held() {
 /// 1.6: one wrench for all impeller nuts: 150 N·m is above 100 on the two machines of size 4 this procedure is for.
 #[test]
 fn seeded_1_6_above_the_range_of_the_wrench() {
-    let mut world = creamery();
+    let mut world = creamery_with(SEAL);
     for (from, to) in [
         ("25 N·m,              TW-2]", "25 N·m,              TW-3]"),
         ("55 N·m,              TW-2]", "55 N·m,              TW-3]"),
@@ -95,17 +96,17 @@ fn seeded_1_6_above_the_range_of_the_wrench() {
     ] {
         edit(&mut world, PA, from, to);
     }
-    assert_eq!(errors(&world), ["wrench-out-of-range: `TW-3` cannot tighten `impeller nut` (P-130 P-133)"]);
+    assert_eq!(errors(SEAL, &world), ["wrench-out-of-range: `TW-3` cannot tighten `impeller nut` (P-130 P-133)"]);
 }
 
 /// 1.7: one wrench for all closures: half of 12 N·m is below its lowest mark of 10, although 12 is not. Size 1 is tightened
 /// to 10 in one go, which is the lowest mark itself.
 #[test]
 fn seeded_1_7_half_the_torque_is_below_the_range() {
-    let mut world = creamery();
+    let mut world = creamery_with(SEAL);
     edit(&mut world, PA, "[1,   10 N·m,         M8,             TW-1,", "[1,   10 N·m,         M8,             TW-2,");
     edit(&mut world, PA, "[2,   12 N·m,         M8,             TW-1,", "[2,   12 N·m,         M8,             TW-2,");
-    assert_eq!(errors(&world), ["wrench-out-of-range: `TW-2` cannot tighten `casing closure` (P-110 P-111 P-113)"]);
+    assert_eq!(errors(SEAL, &world), ["wrench-out-of-range: `TW-2` cannot tighten `casing closure` (P-110 P-111 P-113)"]);
     let judged = judged(&world);
     let finding = judged.findings.iter().find(|one| one.rule.0 == "wrench-out-of-range").expect("it was found");
     let why: Vec<&str> = finding.also.iter().map(|(_, words)| words.as_str()).collect();
@@ -134,10 +135,11 @@ fn seeded_3_3_a_limit_used_as_target() {
 /// 3.4: without the largest wrench nothing covers 600 N·m, and only the large frame needs it.
 #[test]
 fn seeded_3_4_no_wrench_covers_the_torque() {
-    let mut world = creamery();
+    let mut world = creamery_with(PLATES);
     let line = "  - {id: TW-6, name: torque wrench, range: 200 to 1000 N·m, drive: 1 in square,   lever: 1250 mm}\n";
     edit(&mut world, CRIB, line, "");
-    assert_eq!(errors(&world), ["not-held: the crib does not hold `TW-6` (X-203)"]);
+    edit(&mut world, "crib-status.yaml", "  - {id: TW-6, due: 2027-06-07}\n", "");
+    assert_eq!(errors(PLATES, &world), ["not-held: the crib does not hold `TW-6` (X-203)"]);
     let judged = judged(&world);
     let finding = judged.findings.iter().find(|one| one.rule.0 == "not-held").expect("it was found");
     assert!(
@@ -150,10 +152,10 @@ fn seeded_3_4_no_wrench_covers_the_torque() {
 /// 3.5: a calliper to 300 mm for packs of 448 to 469 and 776 to 813 mm.
 #[test]
 fn seeded_3_5_an_instrument_that_is_too_short() {
-    let mut world = creamery();
+    let mut world = creamery_with(PLATES);
     edit(&mut world, PX, "2.0 mm,         VC-2,", "2.0 mm,         VC-1,");
     edit(&mut world, PX, "3.0 mm,         VC-2,", "3.0 mm,         VC-1,");
-    let found = errors(&world);
+    let found = errors(PLATES, &world);
     assert!(!found.is_empty());
     for line in &found {
         assert!(line.starts_with("instrument-out-of-range: `VC-1` cannot measure `"), "{found:?}");

@@ -11,13 +11,10 @@ use matchmark::analysis::run::{Readings, Run};
 use matchmark::base::finding::Severity;
 use matchmark::base::name::DocumentNumber;
 use matchmark::language::action::{Act, Action, Count, parse_line};
-use matchmark::language::noun::Vocabulary;
-use matchmark::language::reader::read_step;
 use matchmark::language::reading::{Class, SentenceRead};
 use matchmark::language::verb::Verbs;
 use matchmark::model::binder::Binder;
 use matchmark::model::load::load;
-use matchmark::model::procedure::Step;
 use matchmark::workspace::memory::Memory;
 use std::fs;
 use std::path::Path;
@@ -96,8 +93,7 @@ fn score(binder: &Binder, document: &str, truth_text: &str) -> (Score, Vec<Strin
     let mut score = Score::default();
     let mut wrong = Vec::new();
     let verbs = Verbs::with(&binder.verbs);
-    let read = |step: &Step, vocabulary: &Vocabulary| read_step(step, vocabulary, &verbs);
-    let mut readings = Readings::new(&read);
+    let mut readings = Readings::with(&verbs);
     for machine in effectivity::scope(binder, procedure) {
         let job = Job::new(binder, procedure, machine).expect("its family is there");
         let run = Run::of(&job, &mut readings);

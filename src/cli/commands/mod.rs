@@ -11,8 +11,10 @@ mod init;
 mod kit;
 mod licences;
 mod new;
+mod propose;
 mod read;
 mod schema;
+mod unguarded;
 mod where_used;
 
 use crate::cli::arguments::{Arguments, Command, Common};
@@ -27,7 +29,16 @@ use std::io::Write as _;
 pub(crate) fn run(arguments: Arguments, io: &mut Io) -> Result<Exit, Failure> {
     let Arguments { common, command } = arguments;
     let Some(command) = command else { return concise_help(io) };
-    if !matches!(command, Command::Kit(_) | Command::Faces(_) | Command::Read(_) | Command::WhereUsed(_)) {
+    let is_list = matches!(
+        command,
+        Command::Kit(_)
+            | Command::Faces(_)
+            | Command::Read(_)
+            | Command::Propose(_)
+            | Command::Unguarded(_)
+            | Command::WhereUsed(_)
+    );
+    if !is_list {
         show::no_csv(common.format)?;
     }
     if !matches!(command, Command::Check(_)) {
@@ -43,9 +54,11 @@ fn dispatch(command: Command, common: &Common, io: &mut Io) -> Result<Exit, Fail
         Command::Check(check) => check::run(&check, common, io),
         Command::Build(build) => build::run(&build, common, io),
         Command::Read(asked) => read::run(&asked, common, io),
+        Command::Propose(asked) => propose::run(&asked, common, io),
         Command::Accept(asked) => accept::run(&asked, io),
         Command::Kit(kit) => kit::run(&kit, common, io),
         Command::Faces(about) => faces::run(&about, common, io),
+        Command::Unguarded(about) => unguarded::run(&about, common, io),
         Command::WhereUsed(arguments) => where_used::run(&arguments, common, io),
         Command::Calc { calc } => calc::run(calc, common, io),
         Command::Init { folder } => init::run(&folder, io),
