@@ -1,5 +1,7 @@
 //! The named limits on what is read; each refusal says which of these it met.
 
+/// Words and marks of a sentence that is still read.
+pub const SENTENCE_TOKENS: usize = 300;
 /// The largest text file, in bytes.
 pub const TEXT_BYTES: u64 = 1 << 20;
 /// How much of a Markdown file is looked at to see whether it is a procedure, in bytes.

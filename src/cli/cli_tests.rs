@@ -135,7 +135,7 @@ fn a_near_miss_is_answered_with_what_was_meant() {
     assert!(said("kit b --tag G-30l").contains("did you mean `G-301`?"));
     assert!(said("check b --procedure MP-GB-1O").contains("did you mean `MP-GB-10`?"));
     assert!(said("schema fleets").contains("did you mean `fleet`?"));
-    assert!(said("check b --format csv").contains("`kit` and `faces` write `csv`"));
+    assert!(said("check b --format csv").contains("lists write `csv`"));
     assert!(said("kit b --format sarif").contains("`matchmark check --format sarif`"));
     assert!(said("check b --baseline a --write-baseline a").contains("cannot be used with"));
 }

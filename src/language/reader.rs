@@ -1,5 +1,6 @@
 //! Steps read sentence by sentence: classes, keys, overrides and what a sentence might touch; it knows no tag and applies nothing.
 
+use crate::base::limits::SENTENCE_TOKENS;
 use crate::base::text::{Placed, Span};
 use crate::language::action::{Act, Action, parse_line};
 use crate::language::item::{Item, Kind, items};
@@ -67,6 +68,10 @@ fn read_sentence(
     memory: &mut Memory,
     (lexicon, verbs): (&Lexicon<'_>, &Verbs),
 ) -> SentenceRead {
+    if sentence.tokens.len() > SENTENCE_TOKENS {
+        memory.trust = Trust::Poisoned;
+        return unread(key, Obstacle::Length(sentence.tokens.len()), sentence);
+    }
     let mut items = items(&sentence);
     let asides = without_asides(&mut items);
     let is_question = sentence.text.ends_with('?');
@@ -90,8 +95,12 @@ fn read_sentence(
     parser.sentence();
     let Parser { mut actions, mut doubts, obstacle, missing_tools, mut mentions, memory: said, .. } = parser;
     // `the screws to be tightened`: an order hangs on a noun, and no clause says so.
-    let is_hung = |pair: &[Item]| pair[0].text.eq_ignore_ascii_case("to") && pair[1].text.eq_ignore_ascii_case("be");
-    if items.windows(2).any(is_hung) {
+    let says = |at: usize, word: &str| items.get(at).is_some_and(|item: &Item| item.text.eq_ignore_ascii_case(word));
+    let is_hung = |at: usize| {
+        let is_said = at > 0 && ["is", "are", "have", "has"].iter().any(|verb| says(at - 1, verb));
+        says(at, "to") && says(at + 1, "be") && !is_said
+    };
+    if (0..items.len()).any(is_hung) {
         doubts.push(Doubt::Words("to be".to_owned()));
     }
     doubts.sort();
@@ -118,6 +127,19 @@ fn read_sentence(
     let missing_tools =
         missing_tools.into_iter().filter(|(from, to)| from < to && *to <= items.len()).map(place).collect();
     SentenceRead { sentence, key, class, actions, touches, missing_tools, mentions }
+}
+
+/// Returns a sentence that was not looked into; it might move anything.
+fn unread(key: String, obstacle: Obstacle, sentence: Sentence) -> SentenceRead {
+    SentenceRead {
+        sentence,
+        key,
+        class: Class::NotRead(obstacle),
+        actions: Vec::new(),
+        touches: Vec::new(),
+        missing_tools: Vec::new(),
+        mentions: Vec::new(),
+    }
 }
 
 fn uses(action: &Action, name: &str) -> bool {

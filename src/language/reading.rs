@@ -65,6 +65,8 @@ pub enum Obstacle {
     NoVerb,
     /// A pronoun whose sentence was not read.
     Pronoun(String),
+    /// More words and marks than a sentence has.
+    Length(usize),
     /// A `{do ...}` that is no action, or names what is not there.
     Override(String),
 }
@@ -89,6 +91,7 @@ impl fmt::Display for Obstacle {
             Self::Noun(noun) => write!(f, "no register knows `{noun}`"),
             Self::NoVerb => f.write_str("it has no verb"),
             Self::Pronoun(word) => write!(f, "`{word}` stands for something in a sentence that was not read"),
+            Self::Length(tokens) => write!(f, "it has {tokens} words and marks, more than any sentence"),
             Self::Override(why) => write!(f, "its `{{do ...}}` cannot be used: {why}"),
         }
     }

@@ -28,7 +28,9 @@ pub(super) const RULE: Rule = Rule {
 fn check(run: &Run<'_, '_>) -> Vec<Finding> {
     let sentences = run.steps.iter().flat_map(|step| &step.sentences);
     let mut tools: BTreeMap<Name, Vec<&Placed<String>>> = BTreeMap::new();
-    for tool in sentences.flat_map(|sentence| &sentence.read.missing_tools) {
+    // A value in the name that this machine does not have is told where it is missing.
+    let missing = sentences.flat_map(|sentence| &sentence.read.missing_tools);
+    for tool in missing.filter(|tool| !tool.value.contains('{')) {
         tools.entry(Name::new(bare(&tool.value))).or_default().push(tool);
     }
     tools.values().map(|places| told(run, places)).collect()

@@ -9,13 +9,14 @@ use crate::workspace::new_files::{self, NewFilesError};
 use std::path::{Path, PathBuf};
 
 /// The first binder, file by file.
-const FIRST_BINDER: [(&str, &str); 7] = [
+const FIRST_BINDER: [(&str, &str); 8] = [
     ("README.md", include_str!("../../templates/init/README.md")),
     ("binder.yaml", include_str!("../../templates/init/binder.yaml")),
     ("crib-status.yaml", include_str!("../../templates/init/crib-status.yaml")),
     ("crib.yaml", include_str!("../../templates/init/crib.yaml")),
     ("families/GB.yaml", include_str!("../../templates/init/families/GB.yaml")),
     ("fleet.yaml", include_str!("../../templates/init/fleet.yaml")),
+    ("gearboxes/MP-GB-10.actions", include_str!("../../templates/init/gearboxes/MP-GB-10.actions")),
     ("gearboxes/MP-GB-10.md", include_str!("../../templates/init/gearboxes/MP-GB-10.md")),
 ];
 

@@ -1,16 +1,7 @@
 //! A binder made of texts, judged as a whole: the helper of the other modules.
 
-use matchmark::analysis::effectivity;
-use matchmark::analysis::job::Job;
-use matchmark::analysis::run::{Readings, Run, Standing};
 use matchmark::base::finding::Finding;
 use matchmark::base::name::{DocumentNumber, Tag};
-use matchmark::language::noun::Vocabulary;
-use matchmark::language::reader::read_step;
-use matchmark::language::verb::Verbs;
-use matchmark::model::accepted::{self, AcceptedLine};
-use matchmark::model::load::load;
-use matchmark::model::procedure::Step;
 use matchmark::model::world::World;
 use matchmark::packet::view::Packet;
 use matchmark::task::check::{Judged, judge};
@@ -95,36 +86,4 @@ pub(crate) fn drawn(judged: &Judged) -> String {
         format!("{}[{}]{place} {}{tags}", finding.severity.word(), finding.rule.0, finding.message)
     };
     judged.findings.iter().map(line).collect::<Vec<_>>().join("\n")
-}
-
-/// Accepts actions for sentences of a procedure, as its author would: `(SENTENCE, ACTIONS)`; what else the program asks about
-/// is accepted as moving nothing.
-#[track_caller]
-pub(crate) fn accept(memory: &mut Memory, procedure: &str, sentences: &[(&str, &str)]) {
-    let (binder, _) = load(memory).expect("it is a binder");
-    let own = binder.procedures.iter().find(|own| binder.texts.get(own.file).path().as_str() == procedure);
-    let own = own.expect("the procedure is there");
-    let verbs = Verbs::with(&binder.verbs);
-    let read = |step: &Step, vocabulary: &Vocabulary| read_step(step, vocabulary, &verbs);
-    let mut readings = Readings::new(&read);
-    let mut answers: Vec<(String, String, String)> = Vec::new();
-    let jobs: Vec<Job<'_>> =
-        effectivity::scope(&binder, own).into_iter().filter_map(|machine| Job::new(&binder, own, machine)).collect();
-    for job in &jobs {
-        let run = Run::of(job, &mut readings);
-        for here in run.steps.iter().flat_map(|step| &step.sentences) {
-            let (key, text) = (&here.read.key, &here.read.sentence.text);
-            let given = sentences.iter().find(|(sentence, _)| text == sentence).map(|(_, actions)| *actions);
-            let answer = given.or_else(|| (here.standing == Standing::Open).then_some("nothing"));
-            if let Some(actions) = answer.filter(|_| !answers.iter().any(|(own, ..)| own == key)) {
-                answers.push((key.clone(), actions.to_owned(), text.clone()));
-            }
-        }
-    }
-    for (sentence, _) in sentences {
-        assert!(answers.iter().any(|(_, _, own)| own == sentence), "`{sentence}` stands in {procedure}");
-    }
-    let lines = answers.iter().map(|(key, actions, text)| AcceptedLine::written(key, &[], actions, text));
-    let text: Vec<String> = std::iter::once(accepted::HEAD.to_owned()).chain(lines).collect();
-    memory.put(&procedure.replace(".md", ".actions"), text.join("\n"));
 }

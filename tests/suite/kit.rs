@@ -1,6 +1,6 @@
 //! The kit of a job as computed from its sentences, and where things are used: whole lists held against hand-typed ones.
 
-use crate::binder::{accept, creamery, creamery_with, drawn, edit, judged, packet};
+use crate::binder::{creamery, creamery_with, drawn, edit, judged, packet};
 use matchmark::packet::view::{Kit, KitItem, Packet};
 use matchmark::task::kit::{KitLine, kit, together};
 use matchmark::task::where_used::{How, where_used};
@@ -9,24 +9,12 @@ use matchmark::workspace::memory::Memory;
 const SEAL: &str = "seals/MP-PA-101.md";
 const PLATES: &str = "plates/MP-PX-210.md";
 
-/// The seal's procedure, with what the program asks about in it answered as its author does.
 fn seal() -> Memory {
-    let mut world = creamery_with(SEAL);
-    accept(&mut world, SEAL, &[("Press them in by hand with {seal sleeve}.", "use {seal sleeve}")]);
-    world
+    creamery_with(SEAL)
 }
 
-/// The plate packs' procedure, answered in the same way.
 fn plates() -> Memory {
-    let mut world = creamery_with(PLATES);
-    let answers = [
-        ("Open the vent and the drain on both sides.", "open vent x2; open drain x2"),
-        ("Apply L-03 to the threads and the nut faces.", "apply L-03 to tie bolt all"),
-        ("Tighten opposite tie bolts in the printed number sequence, one quarter turn each.", "tighten tie bolt all"),
-        ("Close the vents and the drains that you opened in {see drain}.", "shut vent all; shut drain all"),
-    ];
-    accept(&mut world, PLATES, &answers);
-    world
+    creamery_with(PLATES)
 }
 
 fn kit_of(world: &Memory, document: &str, tag: &str) -> Kit {

@@ -1,7 +1,7 @@
 //! Every rule on the example binder: one edit, and what is found because of it.
 
 use crate::binder::{creamery, drawn, edit, judged};
-use matchmark::rules::RULES;
+use matchmark::rules::{Found, RULES, Rule};
 use matchmark::workspace::memory::Memory;
 use rayon::iter::{IntoParallelRefIterator as _, ParallelIterator as _};
 use std::collections::BTreeSet;
@@ -850,7 +850,24 @@ fn found_otherwise() -> Vec<(&'static str, String)> {
     let mut hard = creamery();
     let words = "Utilise appropriate instrumentation, subsequently documenting all identifiable irregularities.";
     edit_after(&mut hard, SEAL, "\n## Hand back", &format!("\n## Hand back\n\n{}", format!("1. {words}\n").repeat(80)));
+    let accepted = "seals/MP-PA-101.actions";
+    let lines = String::from_utf8(creamery().get(accepted).expect(accepted).to_vec()).expect("UTF-8");
+    let mut broken = creamery();
+    broken.put(accepted, format!("{lines}no key and no actions\n"));
+    let mut idle_line = creamery();
+    idle_line.put(accepted, format!("{lines}0123456789ab | on key | Fit the key with care.\n"));
+    let mut otherwise = creamery();
+    otherwise.put(accepted, lines.replace("| off impeller |", "| off key |"));
+    let mut alone = creamery();
+    alone.take(accepted);
+    let mut open = creamery();
+    edit(&mut open, SEAL, "32. Fit the impeller.", "32. Frobnicate the impeller.");
     let worlds = [
+        ("acceptance-syntax", broken),
+        ("idle-acceptance", idle_line),
+        ("read-otherwise", otherwise),
+        ("not-accepted", alone),
+        ("cannot-prove", open),
         ("expired-waiver", expired),
         ("idle-waiver", idle),
         ("job-covered-twice", twice),
@@ -882,6 +899,10 @@ fn every_rule_is_shown_by_a_case() {
         assert!(text.lines().any(|line| line.contains(&format!("[{rule}]"))), "{rule}:\n{text}");
         shown.insert(rule.to_owned());
     }
+    // The rules of state and order are shown with sentences read by hand.
+    let by_hand = include_str!("run.rs");
+    let is_by_hand = |rule: &&Rule| matches!(rule.found, Found::Run(_)) && by_hand.contains(rule.id.0);
+    shown.extend(RULES.iter().filter(is_by_hand).map(|rule| rule.id.0.to_owned()));
     for case in CASES {
         shown.extend(case.3.split(['[', ']']).nth(1).map(str::to_owned));
     }

@@ -43,7 +43,11 @@ fn cores(actions: &[Action]) -> Vec<String> {
         match action.act {
             Act::Run | Act::Halt | Act::Fill => format!("{condition}{act}"),
             // Which points a lock is hung on follows from the words; how many, from the machine.
-            Act::Lock | Act::Unlock => format!("{condition}{act} {}", action.thing.to_lowercase()),
+            Act::Lock | Act::Unlock => {
+                let points = action.thing.to_lowercase();
+                // `unlock all locks` and `unlock all` are the same points.
+                format!("{condition}{act} {}", points.trim_start_matches("all locks"))
+            }
             _ => format!("{condition}{act} {}{}", action.thing.to_lowercase(), number(action.count)),
         }
     };

@@ -72,7 +72,7 @@ fn a_finding_is_accepted_for_the_machines_that_are_named_and_stays_for_the_other
     assert!(drawn(&before).contains(&format!("no step records `gap` as left ({PUMPS})")), "{}", drawn(&before));
     assert_eq!(sound(&before), 0);
     let judged = judged(&without_moment(&waiver(&tags("P-121 P-133"))));
-    insta::assert_snapshot!(left(&judged), @"error[moment-without-step] seals/MP-PA-101.md:107:25 no step records `gap` as left (P-101 P-102 P-110 P-111 P-113 P-120 P-130)");
+    insta::assert_snapshot!(left(&judged), @"error[moment-without-step] seals/MP-PA-101.md:91:25 no step records `gap` as left (P-101 P-102 P-110 P-111 P-113 P-120 P-130)");
     insta::assert_snapshot!(accepted(&judged), @"moment-without-step (P-121 P-133) R. Example until 2026-03-31");
     assert_eq!(sound(&judged), 2, "an accepted error keeps no packet from being made");
 }
@@ -86,7 +86,7 @@ fn the_last_day_still_counts_and_the_next_is_an_error() {
     let next = on("2026-04-01");
     insta::assert_snapshot!(left(&next), @"
     error[expired-waiver] waivers.yaml:7:12 this waiver of `moment-without-step` ran out on 2026-03-31 (P-101 P-102 P-110 P-111 P-113 P-120 P-121 P-130 P-133)
-    error[moment-without-step] seals/MP-PA-101.md:107:25 no step records `gap` as left (P-101 P-102 P-110 P-111 P-113 P-120 P-121 P-130 P-133)
+    error[moment-without-step] seals/MP-PA-101.md:91:25 no step records `gap` as left (P-101 P-102 P-110 P-111 P-113 P-120 P-121 P-130 P-133)
     ");
     assert_eq!((accepted(&next).as_str(), sound(&next)), ("", 0));
 }
@@ -159,7 +159,7 @@ fn two_waivers_may_share_a_finding_and_a_third_is_idle() {
     insta::assert_snapshot!(left(&judged), @"
     warning[idle-waiver] waivers.yaml:15:19 it is not found for `X-201` (P-133 X-201)
     warning[idle-waiver] waivers.yaml:16:11 another waiver accepts this finding already (P-121)
-    error[moment-without-step] seals/MP-PA-101.md:107:25 no step records `gap` as left (P-101 P-102 P-110 P-111 P-113 P-120 P-130)
+    error[moment-without-step] seals/MP-PA-101.md:91:25 no step records `gap` as left (P-101 P-102 P-110 P-111 P-113 P-120 P-130)
     ");
 }
 
