@@ -339,3 +339,56 @@ fn each_end_has_its_number() {
     let ends = [Exit::Clean, Exit::Findings, Exit::Usage, Exit::Undecided, Exit::Refused, Exit::Fault];
     assert_eq!(ends.map(Exit::code), [0, 1, 2, 3, 4, 70]);
 }
+
+#[test]
+fn the_bench_calculator_answers_with_its_sources_and_refuses_with_two() {
+    let folder = tempfile::tempdir().unwrap();
+    for line in [
+        "calc convert \"12,5 Nm\" lbf·in",
+        "calc convert \"40 to 50 N·m\" lbf·ft --step 0.5",
+        "calc oring AS568-214 --seal static --seat \"25.4 mm\" --depth \"2.79 to 2.95 mm\" --width \"4.57 mm\"",
+        "calc shelf-life --rubber EPDM --cured 2019-03 --standard iso2230",
+        "calc type-size --distance 700mm --code P-121",
+    ] {
+        let human = type_in(folder.path(), line);
+        assert_eq!(human.exit, Exit::Clean, "{line}: {}", human.err);
+        for wanted in ["given", "result", "constants", "Caution: "] {
+            assert!(human.out.contains(wanted), "{line}: {}", human.out);
+        }
+        let json = type_in(folder.path(), &format!("{line} --format json"));
+        let json: serde_json::Value = serde_json::from_str(&json.out).expect(line);
+        let working = &json;
+        let sources = working["constants"].as_array().expect(line);
+        assert!(sources.iter().all(|one| one["source"]["known"].is_string()), "{line}: {working}");
+        assert!(working["caution"].is_string() && working["formula"].is_string(), "{line}: {working}");
+    }
+    for line in [
+        "calc convert \"1,250 N·m\" lbf·ft",
+        "calc convert \"44 N·m\" mm",
+        "calc convert \"-44 kg\" lb",
+        "calc oring AS568-101",
+        "calc oring AS568-214 --seal static --depth \"-2 mm\"",
+        "calc oring AS568-214 --inside \"25 mm\" --section \"3 mm\"",
+        "calc shelf-life --rubber EPDM --cured 2019-13 --standard iso2230",
+        "calc shelf-life --rubber EPDM --cured 2019-03",
+        "calc type-size --distance \"0 mm\"",
+        "calc type-size --distance \"700 N\"",
+    ] {
+        let refused = type_in(folder.path(), line);
+        assert_eq!((refused.exit, refused.out.as_str()), (Exit::Usage, ""), "{line}: {}", refused.err);
+        assert!(refused.err.starts_with("error: "), "{line}: {}", refused.err);
+    }
+}
+
+#[test]
+fn a_file_of_conversions_is_answered_line_by_line() {
+    let folder = tempfile::tempdir().unwrap();
+    put(&folder.path().join("pairs.txt"), "1 in in mm\n2,5 bar in kPa\n");
+    let answer = type_in(folder.path(), "calc convert --batch pairs.txt");
+    assert_eq!((answer.exit, answer.out.as_str()), (Exit::Clean, "25.4\n250\n"));
+    put(&folder.path().join("pairs.txt"), "1 in in mm\n5 gal in L\n");
+    let answer = type_in(folder.path(), "calc convert --batch pairs.txt");
+    assert_eq!(answer.exit, Exit::Usage);
+    assert!(answer.out.starts_with("25.4\nrefused: `gal` names more than one unit"), "{}", answer.out);
+    assert_eq!(type_in(folder.path(), "calc convert --batch absent.txt").exit, Exit::Undecided);
+}

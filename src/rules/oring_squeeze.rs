@@ -98,7 +98,7 @@ fn ring(job: &Job<'_>, written: &RingWritten) -> Option<Result<Ring, Refusal>> {
 
 /// Returns the groove of this machine; none where a value is missing.
 fn groove(job: &Job<'_>, written: &GrooveWritten) -> Option<Result<Groove, Refusal>> {
-    let seal = match written.seal.as_str() {
+    let way = match written.seal.as_str() {
         "face" => Seal::Face,
         "moving" => Seal::Moving,
         _ => Seal::Static,
@@ -112,7 +112,7 @@ fn groove(job: &Job<'_>, written: &GrooveWritten) -> Option<Result<Groove, Refus
         None => None,
     };
     let depth = band(job, &written.depth)?;
-    Some(depth.and_then(|depth| Ok(Groove { seal, seat: seat.transpose()?, depth, width: width.transpose()? })))
+    Some(depth.and_then(|depth| Ok(Groove { seal: way, seat: seat.transpose()?, depth, width: width.transpose()? })))
 }
 
 /// Returns a length of this machine in millimetres; none where a value is missing.

@@ -8,6 +8,8 @@ use matchmark::analysis::fastener::thread::Thread;
 /// Sources: ISO 261 and ISO 262 (pitches: found in an open table of standard parts, which agrees), ISO 724 (d2, d1) and ISO 898-1 clause 9.1
 /// (d3, stress area): computed from formulas that are from memory; the tabulated areas were found in two web tables of ISO 898-1.
 #[rustfmt::skip]
+#[expect(clippy::approx_constant, reason = "the root diameter of M4 is no circle's ratio")]
+#[expect(clippy::type_complexity, reason = "a row is a row of the table")]
 const ROWS: [(&str, f64, f64, f64, f64, f64, f64, f64); 20] = [
     ("M3", 3.0, 0.5, 2.675, 2.459, 2.387, 5.031, 5.03),
     ("M3.5", 3.5, 0.6, 3.110, 2.850, 2.764, 6.775, 6.78),

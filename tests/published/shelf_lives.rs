@@ -3,12 +3,15 @@
 use crate::agreement::{Agreement, Deviation};
 use matchmark::analysis::rubber::storage::{Life, Standard, cure_date, shelf};
 
+/// A row of a table.
+type Row = (Standard, &'static str, Option<(u32, u32)>);
+
 /// Standard, rubber, years of the first period and in all; none where age sets no limit.
 ///
 /// Sources: ISO 2230:2002, clause 4 and storage tables: the years of the groups found on a public page; NR, AU, NBR, HNBR, CR, EPDM,
 /// FKM, VMQ, FVMQ and FFKM found, the other members from memory. SAE ARP5316 and MIL-HDBK-695E: found in two public tables.
 #[rustfmt::skip]
-const ROWS: [(Standard, &str, Option<(u32, u32)>); 37] = [
+const ROWS: [Row; 37] = [
     (Standard::Iso2230, "NR", Some((5, 7))),
     (Standard::Iso2230, "IR", Some((5, 7))),
     (Standard::Iso2230, "BR", Some((5, 7))),

@@ -62,7 +62,7 @@ pub(crate) const CASES: &[Case] = &[
     Case(
         PA,
         "bin: B-12}\n  - {part: impeller nut,",
-        "bin: B-12, ring: AS568-230, groove: {seal: static, seat: 64 mm, depth: 3.6 to 3.7 mm}}\n  - {part: impeller nut,",
+        "bin: B-12, ring: AS568-230, groove: {seal: static, seat: 64 mm, depth: 3.7 to 3.8 mm}}\n  - {part: impeller nut,",
         "warning[oring-squeeze] families/PA.yaml",
         "`casing O-ring` in its groove: the ring does not touch (P-101 P-102 P-110 P-111 P-113 P-120 P-121 P-130 P-133)",
     ),

@@ -210,10 +210,11 @@ fn twentieth_root(number: f64) -> f64 {
     for _ in 0..400 {
         let power = (0..19).fold(1.0, |power, _| power * root);
         let next = (19.0 * root + number / power) / 20.0;
-        if next == root {
+        let moved = (next - root).abs();
+        root = next;
+        if moved <= root * 1e-15 {
             break;
         }
-        root = next;
     }
     root
 }

@@ -77,8 +77,11 @@ impl Dimension {
 }
 
 /// A unit of measure, as shown and as it may be written.
-#[derive(Clone, Copy, PartialEq, Eq)]
-pub struct Unit {
+#[derive(Clone, Copy)]
+pub struct Unit(&'static Entry);
+
+/// What is known of a unit.
+struct Entry {
     symbol: &'static str,
     dimension: Dimension,
     also: &'static [&'static str],
@@ -92,28 +95,37 @@ pub(super) struct Scale {
     pub(super) offset: (i128, i128),
 }
 
+// A symbol names one unit, so it stands for the whole entry.
+impl PartialEq for Unit {
+    fn eq(&self, other: &Self) -> bool {
+        self.0.symbol == other.0.symbol
+    }
+}
+
+impl Eq for Unit {}
+
 impl Unit {
     /// Returns the symbol that is printed.
     #[must_use]
     pub fn symbol(self) -> &'static str {
-        self.symbol
+        self.0.symbol
     }
 
     /// Returns what it measures.
     #[must_use]
     pub fn dimension(self) -> Dimension {
-        self.dimension
+        self.0.dimension
     }
 
     /// Returns how it lies on the base unit; none where the calendar decides (a month has no fixed length).
     pub(super) fn scale(self) -> Option<Scale> {
-        self.scale
+        self.0.scale
     }
 
     /// Returns the unit written as `text`, by its symbol or one of its accepted spellings.
     #[must_use]
     pub fn parse(text: &str) -> Option<Self> {
-        UNITS.iter().find(|unit| unit.symbol == text || unit.also.contains(&text)).copied()
+        UNITS.iter().find(|unit| unit.symbol == text || unit.also.contains(&text)).map(Self)
     }
 
     /// Returns what to write instead of a word that is the name of several units.
@@ -124,13 +136,13 @@ impl Unit {
 
     /// Returns every unit, for lists and near-miss hints.
     pub fn all() -> impl Iterator<Item = Self> {
-        UNITS.iter().copied()
+        UNITS.iter().map(Self)
     }
 
     /// Returns where the factor of this unit comes from.
     #[must_use]
     pub fn source(self) -> &'static str {
-        match self.dimension {
+        match self.0.dimension {
             Dimension::Temperature | Dimension::TemperatureDifference => {
                 "NIST SP 811, appendix B: °F = °C · 9/5 + 32, K = °C + 273.15; a difference has no offset"
             }
@@ -144,7 +156,7 @@ impl Unit {
 
 impl fmt::Debug for Unit {
     fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
-        f.write_str(self.symbol)
+        f.write_str(self.0.symbol)
     }
 }
 
@@ -163,8 +175,13 @@ const AMBIGUOUS: [(&str, &str); 11] = [
     ("M", "`MPa`, `m` or `months`"),
 ];
 
-const fn unit(symbol: &'static str, dimension: Dimension, also: &'static [&'static str], factor: (i128, i128)) -> Unit {
-    Unit { symbol, dimension, also, scale: Some(Scale { factor, offset: (0, 1) }) }
+const fn unit(
+    symbol: &'static str,
+    dimension: Dimension,
+    also: &'static [&'static str],
+    factor: (i128, i128),
+) -> Entry {
+    Entry { symbol, dimension, also, scale: Some(Scale { factor, offset: (0, 1) }) }
 }
 
 const fn shifted(
@@ -172,8 +189,8 @@ const fn shifted(
     also: &'static [&'static str],
     factor: (i128, i128),
     offset: (i128, i128),
-) -> Unit {
-    Unit { symbol, dimension: Dimension::Temperature, also, scale: Some(Scale { factor, offset }) }
+) -> Entry {
+    Entry { symbol, dimension: Dimension::Temperature, also, scale: Some(Scale { factor, offset }) }
 }
 
 /// One pound-force in newtons: 0.45359237 kg · 9.80665 m/s².
@@ -188,7 +205,7 @@ const US_GALLON: (i128, i128) = (473_176_473, 125_000_000);
 /// Symbols: SI brochure, 9th edition, and NIST SP 811 for inch units. Factors: the definitions 1 in = 25.4 mm,
 /// 1 lb = 0.45359237 kg, standard gravity 9.80665 m/s², 1 US gallon = 231 in³, 1 imperial gallon = 4.54609 L (NIST SP 811,
 /// appendix B), multiplied out exactly.
-static UNITS: [Unit; 81] = [
+static UNITS: [Entry; 81] = [
     unit("N·m", Dimension::Torque, &["Nm", "N m", "N-m", "N.m", "N⋅m"], (1, 1)),
     unit(
         "lbf·ft",
@@ -288,8 +305,8 @@ static UNITS: [Unit; 81] = [
     unit("dB", Dimension::Sound, &[], (1, 1)),
     unit("pH", Dimension::Acidity, &[], (1, 1)),
     unit("%", Dimension::Share, &["percent"], (1, 1)),
-    Unit { symbol: "months", dimension: Dimension::Time, also: &["month"], scale: None },
-    Unit { symbol: "years", dimension: Dimension::Time, also: &["year"], scale: None },
+    Entry { symbol: "months", dimension: Dimension::Time, also: &["month"], scale: None },
+    Entry { symbol: "years", dimension: Dimension::Time, also: &["year"], scale: None },
     unit("weeks", Dimension::Time, &["week"], (604_800, 1)),
 ];
 
@@ -302,7 +319,7 @@ mod tests {
     fn no_spelling_names_two_units() {
         let mut seen = BTreeSet::new();
         for unit in Unit::all() {
-            let own: BTreeSet<&str> = unit.also.iter().copied().chain([unit.symbol]).collect();
+            let own: BTreeSet<&str> = unit.0.also.iter().copied().chain([unit.symbol()]).collect();
             for spelling in own {
                 assert!(seen.insert(spelling), "`{spelling}` names two units");
                 assert_eq!(Unit::meant_by(spelling), None, "`{spelling}` is a unit and is called ambiguous");

@@ -184,12 +184,12 @@ fn quantity(text: &str) -> Result<Quantity, Refusal> {
 
 fn unit(text: &str) -> Result<Unit, Refusal> {
     let text = text.trim();
-    Unit::parse(text).ok_or_else(|| match Unit::meant_by(text) {
-        Some(which) => Refusal::new(format!("`{text}` names more than one unit")).hint(format!("write {which}")),
-        None => {
-            let known = Unit::all().map(Unit::symbol).collect::<Vec<_>>().join(", ");
-            Refusal::new(format!("`{text}` is not a unit this program knows")).hint(format!("it knows {known}"))
+    Unit::parse(text).ok_or_else(|| {
+        if let Some(which) = Unit::meant_by(text) {
+            return Refusal::new(format!("`{text}` names more than one unit")).hint(format!("write {which}"));
         }
+        let known = Unit::all().map(Unit::symbol).collect::<Vec<_>>().join(", ");
+        Refusal::new(format!("`{text}` is not a unit this program knows")).hint(format!("it knows {known}"))
     })
 }
 
