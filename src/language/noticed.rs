@@ -7,8 +7,9 @@ use crate::language::action::Act;
 use crate::language::clause::{Clause, Phrase};
 use crate::language::inflect::{Form, singular};
 use crate::language::item::{Item, Kind, items, key};
-use crate::language::listed::{Talk, is_tool_head, role};
+use crate::language::listed::{Talk, is_tool_head, role, talk};
 use crate::language::matching::Lexicon;
+use crate::language::noun::NounKind;
 use crate::language::memory::{Memory, Said, Thing, What};
 use crate::language::parser::Parser;
 use crate::language::reading::Doubt;
@@ -38,6 +39,8 @@ pub(super) struct Noticed {
     pub(super) is_perhaps: bool,
     /// True where it stands in a list whose last noun may be shared (`upper and lower bearing`).
     pub(super) is_headless: bool,
+    /// Stands behind `its` or `their`: whose it is, the words do not say.
+    pub(super) is_owned: bool,
     /// Names of the registers it may be another word for; empty where it is none of them.
     pub(super) like: Vec<String>,
 }
@@ -63,7 +66,8 @@ pub(super) enum Role {
 
 /// Returns what a sentence names that no register knows as it stands.
 pub(super) fn noticed(sentence: &Sentence, lexicon: &Lexicon<'_>, verbs: &Verbs) -> Vec<Noticed> {
-    let items = items(sentence);
+    let mut items = items(sentence);
+    settle_plurals(&mut items, verbs);
     let mut parser = Parser {
         items: &items,
         lexicon,
@@ -89,6 +93,26 @@ pub(super) fn noticed(sentence: &Sentence, lexicon: &Lexicon<'_>, verbs: &Verbs)
         at = parser.notice(start, &mut fronted, &mut found).max(start + 1);
     }
     found
+}
+
+/// Last words of names that are verbs as well, in general: what fastens, closes or seals.
+const ALSO_VERBS: &str = "bolt screw nut pin clamp clip rivet strap latch dowel stake seal plug cap cover block wedge chock key spring chain tie \
+    shim blank guard vent drain hook wire tape sleeve shield gasket bush";
+
+/// Takes `bolts` behind another noun as a plural, not as what the noun before it does; the reader may ask, here a name is cut
+/// short otherwise.
+fn settle_plurals(items: &mut [Item], verbs: &Verbs) {
+    for at in 1..items.len() {
+        let is_noun = items[at - 1].kind == Kind::Word && items[at - 1].roles == 0;
+        let acts = items.get(at + 1).is_some_and(|next| {
+            next.is(role::DETERMINER | role::QUANTIFIER | role::PRONOUN | role::POSSESSIVE) || next.number.is_some()
+        });
+        let one = singular(&items[at].text).into_owned();
+        let is_third = verbs.beginning(&items[at].text).any(|(form, _)| form == Form::Third);
+        if is_noun && !acts && is_third && ALSO_VERBS.split_whitespace().any(|word| word == one) {
+            items[at].text = one;
+        }
+    }
 }
 
 impl<'a> Parser<'a> {
@@ -210,15 +234,33 @@ impl<'a> Parser<'a> {
 
     /// Returns what is named, unless a register or procedure talk knows it.
     fn notice_thing(&self, thing: &Thing, role: Role, is_perhaps: bool) -> Option<Noticed> {
+        let mut is_perhaps = is_perhaps;
         let like: Vec<String> = match &thing.what {
             What::Unknown if thing.is_pronoun => return None,
             What::Unknown => Vec::new(),
             What::Nouns(_) if thing.is_pronoun || thing.is_feature => return None,
-            What::Nouns(_) => thing.doubts.iter().find_map(named_doubt)?,
+            What::Nouns(nouns) if self.is_only_like_a_tool(thing, nouns) && role == Role::Moved => Vec::new(),
+            What::Nouns(nouns) => {
+                let kinds = || nouns.iter().map(|at| self.lexicon.noun(*at).kind);
+                if kinds().any(|kind| matches!(kind, NounKind::Reading | NounKind::Value | NounKind::Inert)) {
+                    return None;
+                }
+                let names = thing.doubts.iter().find_map(named_doubt)?;
+                let is_energy = kinds().all(|kind| matches!(kind, NounKind::Point | NounKind::Boundary | NounKind::Machine));
+                if is_energy { Vec::new() } else { names }
+            }
+            // `guard panel` is a part, however `panel` is a word of procedure talk.
+            What::Talk(Talk::Paper | Talk::Place | Talk::Property | Talk::Manner)
+                if role == Role::Moved && thing.words.contains(' ') && talk(&thing.words.split(' ').map(key).collect::<String>()).is_none() =>
+            {
+                is_perhaps = true;
+                Vec::new()
+            }
             What::Points | What::Talk(_) | What::Quantity => return None,
         };
+        is_perhaps |= matches!(thing.what, What::Nouns(_)) && like.is_empty();
         let name = self.name_as_written(thing)?;
-        if self.lexicon.reading(&thing.words).is_some() {
+        if role == Role::Named && self.lexicon.reading(&thing.words).is_some() {
             return None;
         }
         let asks = |doubt: &Doubt| matches!(doubt, Doubt::Words(_) | Doubt::Count(..) | Doubt::Pronoun(_));
@@ -232,11 +274,17 @@ impl<'a> Parser<'a> {
             is_definite: !thing.is_indefinite
                 && first.is(role::DETERMINER | role::QUANTIFIER | role::POSSESSIVE),
             is_limited: thing.limit.is_some() || self.has_of(thing),
-            is_spread: thing.doubts.iter().any(asks) || self.is_of_many(thing),
+            is_spread: thing.is_owned || thing.doubts.iter().any(asks) || self.is_of_many(thing),
             is_perhaps,
             is_headless: false,
+            is_owned: thing.is_owned,
             like,
         })
+    }
+
+    /// Returns whether a thing that is moved is only short for a tool (`the key` for a hex key): it is rather a part.
+    fn is_only_like_a_tool(&self, thing: &Thing, nouns: &[usize]) -> bool {
+        nouns.iter().all(|at| self.lexicon.noun(*at).kind == NounKind::Tool) && self.lexicon.exactly(&thing.words).is_empty()
     }
 
     /// Returns whether `of` and an owner stand behind a name.

@@ -171,7 +171,13 @@ fn candidates(steps: &[(u32, &Step)], lexicon: &Lexicon<'_>, verbs: &Verbs) -> V
     }
     found.iter_mut().for_each(Candidate::choose);
     // What a register may know by another name, and is only named here, is for the reader to ask about.
-    found.retain(|candidate| candidate.field != Field::Also || candidate.seen.iter().any(|seen| seen.noticed.role != Role::Named));
+    let is_done = |candidate: &Candidate| candidate.seen.iter().any(|seen| seen.noticed.role != Role::Named);
+    let is_definite = |candidate: &Candidate| candidate.seen.iter().any(|seen| seen.noticed.is_definite);
+    found.retain(|candidate| match candidate.field {
+        Field::Also => is_done(candidate),
+        Field::Stays => is_definite(candidate),
+        _ => true,
+    });
     found
 }
 
@@ -206,7 +212,8 @@ impl Candidate {
             (Role::Fluid, Field::Fluid),
             (Role::Energy, Field::Boundary),
         ];
-        let found: Vec<(Role, Field)> = order.into_iter().filter(|(role, _)| self.has(*role)).collect();
+        let is_there = |role: Role| if role == Role::Energy { self.has_sure(role) } else { self.has(role) };
+        let found: Vec<(Role, Field)> = order.into_iter().filter(|(role, _)| is_there(*role)).collect();
         let sure = found.iter().copied().find(|(role, _)| self.has_sure(*role));
         let Some((role, field)) = sure.or(found.first().copied()) else { return };
         self.field = field;
@@ -219,6 +226,8 @@ impl Candidate {
             self.doubt = format!("{names}?");
         } else if sure.is_none() {
             self.doubt = format!("{}? its verb is used in more than one way", field.a_word());
+        } else if self.seen.iter().all(|seen| seen.noticed.is_owned) {
+            self.doubt = "whose is it?".to_owned();
         } else if self.seen.iter().all(|seen| seen.noticed.is_headless) {
             self.doubt = "the whole name, or does it share the last word of its list?".to_owned();
         }

@@ -195,7 +195,7 @@ pub(crate) fn vocabulary(text: &str) -> Vocabulary {
 }
 
 /// Makes a step of one paragraph; `{name}` is a value, `{see name}` a reference, `{do ...}` an override.
-fn step(text: &str) -> Step {
+pub(crate) fn step(text: &str) -> Step {
     let file = file();
     let span = |from: usize, to: usize| Span::new(file, from, to);
     let mut step = Step {
