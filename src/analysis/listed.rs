@@ -34,7 +34,7 @@ struct Lists<'r, 'j, 'b> {
     findings: Vec<Finding>,
 }
 
-impl<'b> Lists<'_, '_, 'b> {
+impl Lists<'_, '_, '_> {
     /// Holds the lists of the front matter against what the steps use, and adds what only they name.
     fn lists(&mut self, kit: &mut Kit) {
         let procedure = self.job.procedure;

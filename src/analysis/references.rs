@@ -273,14 +273,18 @@ impl<'b> List<'b> {
             (&procedure.precautions, "precaution"),
             (&procedure.prerequisites, "prerequisite"),
         ] {
-            proses.iter().for_each(|prose| self.prose(prose, what));
+            for prose in proses {
+                self.prose(prose, what);
+            }
         }
         for name in &procedure.card.numbers {
             self.add(name.span, Role::Names, "number on the card", Named::Value(name.value.clone()));
         }
         for stage in &procedure.stages {
             let what = format!("note under `{}`", stage.title.value);
-            of_blocks(&stage.notes).iter().for_each(|sentence| self.sentence(sentence, &what));
+            for sentence in of_blocks(&stage.notes) {
+                self.sentence(&sentence, &what);
+            }
         }
         for link in procedure.links() {
             self.add(link.span, Role::Names, "link", Named::Link(link.value.clone()));

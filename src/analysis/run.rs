@@ -156,7 +156,7 @@ impl<'r> Readings<'r> {
             (None, Source::ByHand(read)) => read(step, vocabulary),
             (None, Source::Language(_)) => Vec::new(),
         };
-        let read: Vec<((usize, usize), Vec<Arc<SentenceRead>>)> =
+        let read: Vec<_> =
             fresh.map(|(at, step)| ((*at, known), read(step).into_iter().map(Arc::new).collect())).collect();
         self.sentences.extend(read);
         known

@@ -97,7 +97,7 @@ impl<'b> Collector<'_, '_, 'b> {
                 self.new_part(part, count, moment);
             }
             let is_away = deed.action.act == Act::Discard && off.contains(&part.name.value);
-            if handles(&deed.action.act, !deed.action.to.is_empty()) && !is_away {
+            if handles(deed.action.act, !deed.action.to.is_empty()) && !is_away {
                 self.part_tools(part, moment);
             }
             match deed.action.act {
@@ -302,7 +302,7 @@ impl<'b> Collector<'_, '_, 'b> {
 }
 
 /// Returns whether an act turns a part's thread or lifts it. A torque has a tool of its own.
-fn handles(act: &Act, to_a_torque: bool) -> bool {
+fn handles(act: Act, to_a_torque: bool) -> bool {
     match act {
         Act::Off | Act::Discard | Act::On | Act::New | Act::Loosen => true,
         Act::Tighten => !to_a_torque,

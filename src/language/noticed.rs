@@ -7,9 +7,10 @@ use crate::language::action::Act;
 use crate::language::clause::{Clause, Phrase};
 use crate::language::inflect::{Form, singular};
 use crate::language::item::{Item, Kind, items, key};
-use crate::language::listed::{Talk, is_tool_head, role};
+use crate::language::listed::{Talk, is_tool_head, role, talk};
 use crate::language::matching::Lexicon;
 use crate::language::memory::{Memory, Said, Thing, What};
+use crate::language::noun::NounKind;
 use crate::language::parser::Parser;
 use crate::language::reading::Doubt;
 use crate::language::sentence::Sentence;
@@ -17,6 +18,7 @@ use crate::language::verb::{Sense, Verbs};
 
 /// A name in a sentence.
 #[derive(Clone, Debug)]
+#[expect(clippy::struct_excessive_bools, reason = "each is a word that was seen, or was not")]
 pub(super) struct Noticed {
     /// Its words as written, the last in the singular.
     pub(super) name: String,
@@ -38,6 +40,8 @@ pub(super) struct Noticed {
     pub(super) is_perhaps: bool,
     /// True where it stands in a list whose last noun may be shared (`upper and lower bearing`).
     pub(super) is_headless: bool,
+    /// Stands behind `its` or `their`: whose it is, the words do not say.
+    pub(super) is_owned: bool,
     /// Names of the registers it may be another word for; empty where it is none of them.
     pub(super) like: Vec<String>,
 }
@@ -63,7 +67,8 @@ pub(super) enum Role {
 
 /// Returns what a sentence names that no register knows as it stands.
 pub(super) fn noticed(sentence: &Sentence, lexicon: &Lexicon<'_>, verbs: &Verbs) -> Vec<Noticed> {
-    let items = items(sentence);
+    let mut items = items(sentence);
+    settle_plurals(&mut items, verbs);
     let names: Vec<_> = (0..items.len()).map(|at| lexicon.longest_at(&items, at)).collect();
     let mut parser = Parser {
         items: &items,
@@ -92,6 +97,26 @@ pub(super) fn noticed(sentence: &Sentence, lexicon: &Lexicon<'_>, verbs: &Verbs)
         at = parser.notice(start, &mut fronted, &mut found).max(start + 1);
     }
     found
+}
+
+/// Last words of names that are verbs as well, in general: what fastens, closes or seals.
+const ALSO_VERBS: &str = "bolt screw nut pin clamp clip rivet strap latch dowel stake seal plug cap cover block wedge chock key spring chain tie \
+    shim blank guard vent drain hook wire tape sleeve shield gasket bush";
+
+/// Takes `bolts` behind another noun as a plural, not as what the noun before it does; the reader may ask, here a name is cut
+/// short otherwise.
+fn settle_plurals(items: &mut [Item], verbs: &Verbs) {
+    for at in 1..items.len() {
+        let is_noun = items[at - 1].kind == Kind::Word && items[at - 1].roles == 0;
+        let acts = items.get(at + 1).is_some_and(|next| {
+            next.is(role::DETERMINER | role::QUANTIFIER | role::PRONOUN | role::POSSESSIVE) || next.number.is_some()
+        });
+        let one = singular(&items[at].text).into_owned();
+        let is_third = verbs.beginning(&items[at].text).any(|(form, _)| form == Form::Third);
+        if is_noun && !acts && is_third && ALSO_VERBS.split_whitespace().any(|word| word == one) {
+            items[at].text = one;
+        }
+    }
 }
 
 impl<'a> Parser<'a> {
@@ -175,11 +200,11 @@ impl<'a> Parser<'a> {
             };
             found.extend(more.map(joined));
         }
-        self.mark_headless(&mut found[first..]);
+        mark_headless(&mut found[first..]);
         for phrase in std::mem::take(&mut clause.phrases) {
             for thing in &phrase.things {
                 let (role, is_perhaps) = match phrase.word.as_str() {
-                    "with" => self.role_behind_with(thing, (role, is_perhaps), &senses),
+                    "with" => role_behind_with(thing, (role, is_perhaps), &senses),
                     _ => (Role::Named, false),
                 };
                 found.extend(self.notice_thing(thing, role, is_perhaps));
@@ -187,41 +212,38 @@ impl<'a> Parser<'a> {
         }
     }
 
-    /// Returns what stands behind `with`, and whether that is a guess.
-    fn role_behind_with(&self, thing: &Thing, (role, is_perhaps): (Role, bool), senses: &[Sense]) -> (Role, bool) {
-        let head = thing.words.rsplit([' ', '-']).next().unwrap_or_default();
-        let is = |sense: Sense| senses.contains(&sense);
-        if is(Sense::PlaceWith) {
-            return (Role::Placed, false);
-        }
-        if is(Sense::Fluid) {
-            return (Role::Fluid, is_tool_head(head));
-        }
-        if is(Sense::FastenWith) || thing.is_owned {
-            return (Role::Moved, true);
-        }
-        if is_tool_head(head) {
-            return (Role::Tool, false);
-        }
-        let turns = |sense: &Sense| matches!(sense, Sense::Act(Act::Loosen | Act::Tighten | Act::Snug));
-        match role {
-            Role::Moved if !senses.iter().any(turns) => (Role::Moved, true),
-            _ if is(Sense::Act(Act::Wipe)) || is(Sense::Act(Act::Fill)) => (Role::Fluid, true),
-            _ => (Role::Tool, is_perhaps || !senses.iter().any(|sense| matches!(sense, Sense::Act(_)))),
-        }
-    }
-
     /// Returns what is named, unless a register or procedure talk knows it.
     fn notice_thing(&self, thing: &Thing, role: Role, is_perhaps: bool) -> Option<Noticed> {
+        let mut is_perhaps = is_perhaps;
         let like: Vec<String> = match &thing.what {
             What::Unknown if thing.is_pronoun => return None,
             What::Unknown => Vec::new(),
             What::Nouns(_) if thing.is_pronoun || thing.is_feature => return None,
-            What::Nouns(_) => thing.doubts.iter().find_map(named_doubt)?,
+            What::Nouns(nouns) if self.is_only_like_a_tool(thing, nouns) && role == Role::Moved => Vec::new(),
+            What::Nouns(nouns) => {
+                let kinds = || nouns.iter().map(|at| self.lexicon.noun(*at).kind);
+                if kinds().any(|kind| matches!(kind, NounKind::Reading | NounKind::Value | NounKind::Inert)) {
+                    return None;
+                }
+                let names = thing.doubts.iter().find_map(named_doubt)?;
+                let is_energy =
+                    kinds().all(|kind| matches!(kind, NounKind::Point | NounKind::Boundary | NounKind::Machine));
+                if is_energy { Vec::new() } else { names }
+            }
+            // `guard panel` is a part, however `panel` is a word of procedure talk.
+            What::Talk(Talk::Paper | Talk::Place | Talk::Property | Talk::Manner)
+                if role == Role::Moved
+                    && thing.words.contains(' ')
+                    && talk(&thing.words.split(' ').map(key).collect::<String>()).is_none() =>
+            {
+                is_perhaps = true;
+                Vec::new()
+            }
             What::Points | What::Talk(_) | What::Quantity => return None,
         };
+        is_perhaps |= matches!(thing.what, What::Nouns(_)) && like.is_empty();
         let name = self.name_as_written(thing)?;
-        if self.lexicon.reading(&thing.words).is_some() {
+        if role == Role::Named && self.lexicon.reading(&thing.words).is_some() {
             return None;
         }
         let asks = |doubt: &Doubt| matches!(doubt, Doubt::Words(_) | Doubt::Count(..) | Doubt::Pronoun(_));
@@ -234,11 +256,18 @@ impl<'a> Parser<'a> {
             is_new: thing.is_new,
             is_definite: !thing.is_indefinite && first.is(role::DETERMINER | role::QUANTIFIER | role::POSSESSIVE),
             is_limited: thing.limit.is_some() || self.has_of(thing),
-            is_spread: thing.doubts.iter().any(asks) || self.is_of_many(thing),
+            is_spread: thing.is_owned || thing.doubts.iter().any(asks) || self.is_of_many(thing),
             is_perhaps,
             is_headless: false,
+            is_owned: thing.is_owned,
             like,
         })
+    }
+
+    /// Returns whether a thing that is moved is only short for a tool (`the key` for a hex key): it is rather a part.
+    fn is_only_like_a_tool(&self, thing: &Thing, nouns: &[usize]) -> bool {
+        nouns.iter().all(|at| self.lexicon.noun(*at).kind == NounKind::Tool)
+            && self.lexicon.exactly(&thing.words).is_empty()
     }
 
     /// Returns whether `of` and an owner stand behind a name.
@@ -281,17 +310,6 @@ impl<'a> Parser<'a> {
             *shown = one_of(&last.raw, &last.text);
         }
         Some(shown.join(" "))
-    }
-
-    /// Marks names whose head may be the last of their list.
-    fn mark_headless(&self, list: &mut [Noticed]) {
-        let Some((last, before)) = list.split_last_mut() else { return };
-        if last.is_definite || !last.name.contains(' ') {
-            return;
-        }
-        for name in before.iter_mut().filter(|name| !name.name.contains(' ')) {
-            name.is_headless = true;
-        }
     }
 }
 
@@ -356,5 +374,40 @@ fn role_of(sense: Sense) -> (Role, bool) {
         Sense::Fluid | Sense::PlaceWith | Sense::Neutral | Sense::Causative | Sense::Spin | Sense::Put | Sense::Try => {
             (Role::Named, false)
         }
+    }
+}
+
+/// Returns what stands behind `with`, and whether that is a guess.
+fn role_behind_with(thing: &Thing, (role, is_perhaps): (Role, bool), senses: &[Sense]) -> (Role, bool) {
+    let head = thing.words.rsplit([' ', '-']).next().unwrap_or_default();
+    let is = |sense: Sense| senses.contains(&sense);
+    if is(Sense::PlaceWith) {
+        return (Role::Placed, false);
+    }
+    if is(Sense::Fluid) {
+        return (Role::Fluid, is_tool_head(head));
+    }
+    if is(Sense::FastenWith) || thing.is_owned {
+        return (Role::Moved, true);
+    }
+    if is_tool_head(head) {
+        return (Role::Tool, false);
+    }
+    let turns = |sense: &Sense| matches!(sense, Sense::Act(Act::Loosen | Act::Tighten | Act::Snug));
+    match role {
+        Role::Moved if !senses.iter().any(turns) => (Role::Moved, true),
+        _ if is(Sense::Act(Act::Wipe)) || is(Sense::Act(Act::Fill)) => (Role::Fluid, true),
+        _ => (Role::Tool, is_perhaps || !senses.iter().any(|sense| matches!(sense, Sense::Act(_)))),
+    }
+}
+
+/// Marks names whose head may be the last of their list.
+fn mark_headless(list: &mut [Noticed]) {
+    let Some((last, before)) = list.split_last_mut() else { return };
+    if last.is_definite || !last.name.contains(' ') {
+        return;
+    }
+    for name in before.iter_mut().filter(|name| !name.name.contains(' ')) {
+        name.is_headless = true;
     }
 }

@@ -170,8 +170,12 @@ fn candidates(steps: &[(u32, &Step)], lexicon: &Lexicon<'_>, verbs: &Verbs) -> V
     }
     found.iter_mut().for_each(Candidate::choose);
     // What a register may know by another name, and is only named here, is for the reader to ask about.
-    found.retain(|candidate| {
-        candidate.field != Field::Also || candidate.seen.iter().any(|seen| seen.noticed.role != Role::Named)
+    let is_done = |candidate: &Candidate| candidate.seen.iter().any(|seen| seen.noticed.role != Role::Named);
+    let is_definite = |candidate: &Candidate| candidate.seen.iter().any(|seen| seen.noticed.is_definite);
+    found.retain(|candidate| match candidate.field {
+        Field::Also => is_done(candidate),
+        Field::Stays => is_definite(candidate),
+        _ => true,
     });
     found
 }
@@ -207,7 +211,8 @@ impl Candidate {
             (Role::Fluid, Field::Fluid),
             (Role::Energy, Field::Boundary),
         ];
-        let found: Vec<(Role, Field)> = order.into_iter().filter(|(role, _)| self.has(*role)).collect();
+        let is_there = |role: Role| if role == Role::Energy { self.has_sure(role) } else { self.has(role) };
+        let found: Vec<(Role, Field)> = order.into_iter().filter(|(role, _)| is_there(*role)).collect();
         let sure = found.iter().copied().find(|(role, _)| self.has_sure(*role));
         let Some((role, field)) = sure.or(found.first().copied()) else { return };
         self.field = field;
@@ -220,8 +225,10 @@ impl Candidate {
             self.doubt = format!("{names}?");
         } else if sure.is_none() {
             self.doubt = format!("{}? its verb is used in more than one way", field.a_word());
+        } else if self.seen.iter().all(|seen| seen.noticed.is_owned) {
+            "whose is it?".clone_into(&mut self.doubt);
         } else if self.seen.iter().all(|seen| seen.noticed.is_headless) {
-            self.doubt = "the whole name, or does it share the last word of its list?".to_owned();
+            "the whole name, or does it share the last word of its list?".clone_into(&mut self.doubt);
         }
     }
 
@@ -238,7 +245,7 @@ impl Candidate {
         if self.field == Field::Part && comes_out && !is_new {
             self.field = Field::Temporary;
             if !TEMPORARY_HEADS.split(' ').any(|head| head == self.head()) {
-                self.doubt = "it is fitted first and taken off later: for the job only?".to_owned();
+                "it is fitted first and taken off later: for the job only?".clone_into(&mut self.doubt);
             }
         }
     }
@@ -254,7 +261,7 @@ impl Candidate {
         };
         let is_plain = |seen: &Noticed| !seen.is_limited && !seen.is_spread;
         let sure = said(&|seen| seen.is_definite && is_plain(seen));
-        let soft = said(&|seen| !(seen.is_definite && is_plain(seen)) && !matches!(seen.said, Said::Singular));
+        let soft = said(&|seen| (!seen.is_definite || !is_plain(seen)) && !matches!(seen.said, Said::Singular));
         let places = || self.seen.iter().map(|seen| &seen.noticed);
         let is_many = places().any(|seen| matches!(seen.said, Said::Plural | Said::Each));
         let is_spread = places().any(|seen| seen.is_spread);
@@ -334,7 +341,7 @@ impl Candidate {
             }
             Field::Boundary => questions.push("which boundary is it?".to_owned()),
             Field::Stays | Field::HeldBy => {
-                questions.push("a part that stays, or a noun that moves nothing?".to_owned())
+                questions.push("a part that stays, or a noun that moves nothing?".to_owned());
             }
         }
         proposal.question = questions.join("; ");
@@ -344,10 +351,9 @@ impl Candidate {
     /// Returns whether a place shows best why the field was chosen.
     fn shows(&self, seen: &Seen) -> bool {
         let role = match self.field {
-            Field::Part | Field::HeldBy => Role::Moved,
             Field::Opening => Role::Opened,
             Field::Temporary if self.has(Role::Placed) => Role::Placed,
-            Field::Temporary => Role::Moved,
+            Field::Part | Field::HeldBy | Field::Temporary => Role::Moved,
             Field::Tool => Role::Tool,
             Field::Fluid => Role::Fluid,
             Field::Boundary => Role::Energy,
@@ -384,13 +390,12 @@ fn words_of(name: &str) -> Vec<String> {
 fn with(vocabulary: &Vocabulary, candidates: &[Candidate]) -> Vocabulary {
     let noun = |candidate: &Candidate| {
         let kind = match candidate.field {
-            Field::Part | Field::HeldBy => NounKind::Part,
+            Field::Part | Field::HeldBy | Field::Stays => NounKind::Part,
             Field::Opening => NounKind::Opening,
             Field::Temporary => NounKind::Temporary,
             Field::Tool => NounKind::Tool,
             Field::Fluid => NounKind::Fluid,
             Field::Boundary => NounKind::Point,
-            Field::Stays => NounKind::Part,
             Field::Also => return None,
         };
         let count = match candidate.number() {

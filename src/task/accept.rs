@@ -88,7 +88,9 @@ pub fn text(procedure: &Procedure, lines: &[SentenceLine], accepted: &[Option<St
         }
         if stage != shown.stage {
             stage = &shown.stage;
-            text.push_str(&format!("\n# {stage}\n"));
+            text.push_str("\n# ");
+            text.push_str(stage);
+            text.push('\n');
         }
         for (tags, actions) in answers {
             text.push_str(&AcceptedLine::written(&shown.key, &tags, &actions, &shown.sentence));

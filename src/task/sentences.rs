@@ -162,7 +162,9 @@ fn lines(binder: &Binder, procedure: &Procedure, runs: &[Run<'_, '_>]) -> Vec<Se
     }
     let settled = groups.into_values().flat_map(|mut group| {
         let everywhere = group.len() == 1;
-        group.iter_mut().for_each(|line| line.everywhere = everywhere);
+        for line in &mut group {
+            line.everywhere = everywhere;
+        }
         group
     });
     settled.collect()

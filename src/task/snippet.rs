@@ -49,7 +49,7 @@ fn block(text: &mut String, (field, key): (&str, &str), lines: &[ProposedLine]) 
         let padding = " ".repeat(width - entry.chars().count());
         let mark = if line.sure { "  " } else { "# " };
         let question = if line.question.is_empty() { String::new() } else { format!("{} ", line.question) };
-        let _ = writeln!(text, "{mark}- {entry}{padding}  # {}", plain(&format!("{question}({})", shown(line))));
+        let _ = writeln!(text, "{mark}- {entry}{padding}  # {question}{}", shown(line));
     }
 }
 
@@ -91,8 +91,15 @@ fn loose(line: &ProposedLine) -> String {
 fn shown(line: &ProposedLine) -> String {
     let steps = line.steps.iter().map(ToString::to_string).collect::<Vec<_>>().join(", ");
     let word = if line.steps.len() == 1 { "step" } else { "steps" };
-    format!("{word} {steps}: {}", line.sentence)
+    let words = plain(&line.sentence);
+    match words.char_indices().nth(LONGEST) {
+        Some((at, _)) => format!("{word} {steps}: {}…", words[..at].trim_end()),
+        None => format!("{word} {steps}: {words}"),
+    }
 }
+
+/// A sentence is shown up to so many characters; the list for programs has all of it.
+const LONGEST: usize = 90;
 
 fn gap(text: &str) -> &'static str {
     if text.is_empty() { "" } else { "\n" }

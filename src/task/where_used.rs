@@ -55,6 +55,9 @@ pub enum How {
     Mentioned,
 }
 
+/// Document, place, step number, use, sentence and words: what is equal is told once for all its machines.
+type InStep = (DocumentNumber, Span, u32, How, String, String);
+
 impl How {
     /// Returns the word for it.
     #[must_use]
@@ -253,7 +256,7 @@ impl Wanted {
 
     /// Returns where steps use or mention it, and the documents of which that cannot be said for certain.
     fn in_steps(&self, binder: &Binder, selection: &Selection) -> (Vec<(Option<Span>, Place)>, Vec<DocumentNumber>) {
-        let mut groups: BTreeMap<(DocumentNumber, Span, u32, How, String, String), Vec<Tag>> = BTreeMap::new();
+        let mut groups: BTreeMap<InStep, Vec<Tag>> = BTreeMap::new();
         let mut unsure: Vec<DocumentNumber> = Vec::new();
         let verbs = Verbs::with(&binder.verbs);
         let mut look = |run: &Run<'_, '_>| {

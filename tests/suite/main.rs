@@ -11,6 +11,7 @@ mod licences;
 mod mutations;
 mod outside;
 mod program;
+mod propose;
 mod reader;
 mod rules;
 mod run;

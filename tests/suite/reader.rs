@@ -159,7 +159,7 @@ fn file() -> FileId {
     Texts::default().add(BinderPath::parse("a.md").expect("a plain name"), String::new())
 }
 
-fn vocabulary(text: &str) -> Vocabulary {
+pub(crate) fn vocabulary(text: &str) -> Vocabulary {
     let noun = |line: &str| {
         let (head, rest) = line.split_once(" | ").unwrap_or((line, ""));
         let (also, of) = rest.split_once("| of ").unwrap_or((rest, ""));
@@ -195,7 +195,7 @@ fn vocabulary(text: &str) -> Vocabulary {
 }
 
 /// Makes a step of one paragraph; `{name}` is a value, `{see name}` a reference, `{do ...}` an override.
-fn step(text: &str) -> Step {
+pub(crate) fn step(text: &str) -> Step {
     let file = file();
     let span = |from: usize, to: usize| Span::new(file, from, to);
     let mut step = Step {
