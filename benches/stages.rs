@@ -6,6 +6,8 @@ use divan::Bencher;
 use matchmark::base::name::{DocumentNumber, Tag};
 use matchmark::base::paper::Paper;
 use matchmark::base::stamp::Stamp;
+use matchmark::model::fleet::Machine;
+use matchmark::model::procedure::Procedure;
 use matchmark::model::world::World as _;
 use matchmark::packet::identity::{self, Identity};
 use matchmark::packet::view::Packet;
@@ -52,13 +54,19 @@ impl Example {
     }
 }
 
-fn packet(judged: &Judged) -> Packet {
+/// Returns the procedure and the machine that are measured.
+fn place(judged: &Judged) -> (&Procedure, &Machine) {
     let procedure = judged.binder.procedure(&DocumentNumber::new("MP-PA-101")).expect("the document is there");
     let machine = judged.binder.machine(&Tag::new("P-133")).expect("the tag is there");
+    (procedure, machine)
+}
+
+fn packet(judged: &Judged) -> Packet {
+    let (procedure, machine) = place(judged);
     runs::packet(&judged.binder, &judged.figures, procedure, machine).expect("the packet is whole")
 }
 
-/// The whole example binder: two procedures, twelve packets.
+/// The whole example binder: four procedures, nineteen packets.
 #[divan::bench]
 fn load_and_check_the_binder(bencher: Bencher<'_, '_>) {
     let memory = creamery();
@@ -87,8 +95,9 @@ fn page(bencher: Bencher<'_, '_>) {
 
 #[cfg(feature = "pdf")]
 mod paper {
-    use super::{Example, job};
+    use super::{Example, place};
     use divan::Bencher;
+    use matchmark::analysis::job::Job;
     use matchmark::base::paper::Paper;
     use matchmark::base::stamp::Stamp;
     use matchmark::packet::face::card_print;
@@ -114,7 +123,9 @@ mod paper {
     fn card_fitted(bencher: Bencher<'_, '_>) {
         let Example { judged, packet, face, figures, .. } = Example::new();
         let press = Press::built_in();
-        let paper = card_print(&job(&judged)).expect("the preset is there");
+        let (procedure, machine) = place(&judged);
+        let paper = card_print(&Job::new(&judged.binder, procedure, machine).expect("its family is there"))
+            .expect("the preset is there");
         let (stamp, tags) = (Stamp::draft(&face.digest), [packet.tag.clone()]);
         let print = || card::card(&press, &packet.card, &paper, &face, &tags, &stamp, &figures);
         print().expect("the card fits");

@@ -66,14 +66,16 @@ impl<'b> Job<'b> {
         }
     }
 
-    /// Returns what keeps the procedure's effectivities from being decided: options the fleet does not say of this machine.
+    /// Returns what keeps it from being decided what the procedure says and what the machine has: options the fleet does not
+    /// say of this machine.
     #[must_use]
     pub fn undecided(&self) -> Vec<Finding> {
         let open = |only: &'b Only| {
             let options = effectivity::undecided(only, self.family, self.machine);
             options.into_iter().map(|option| *self.no_choice(option, only.span))
         };
-        self.procedure.effectivities().into_iter().flat_map(open).collect()
+        let objects = self.family.limited_objects().into_iter().map(|(_, only)| only);
+        self.procedure.effectivities().into_iter().chain(objects).flat_map(open).collect()
     }
 
     /// Returns a finding that the fleet does not say an option of this machine, which is needed at `span`.

@@ -237,18 +237,21 @@ impl Family {
     /// Returns everything that only some machines have, each with a word for what it is.
     #[must_use]
     pub fn limited_things(&self) -> Vec<(&'static str, &Only)> {
-        let parts = self.parts.iter().map(|part| ("part", &part.only));
         let joints = self.joints.iter().map(|joint| ("joint", &joint.only));
+        let tools = self.parts.iter().flat_map(|part| &part.tools).map(|draw| ("tool", &draw.only));
+        let others = joints.chain(tools).filter_map(|(what, only)| only.as_ref().map(|only| (what, only)));
+        self.limited_objects().into_iter().chain(others).collect()
+    }
+
+    /// Returns what a machine has or has not, and a procedure is executed on: parts, openings and temporary items for some
+    /// machines only, each with a word for what it is.
+    #[must_use]
+    pub fn limited_objects(&self) -> Vec<(&'static str, &Only)> {
+        let parts = self.parts.iter().map(|part| ("part", &part.only));
         let openings = self.openings.iter().map(|opening| ("opening", &opening.only));
         let temporary = self.temporary.iter().map(|item| ("temporary item", &item.only));
-        let tools = self.parts.iter().flat_map(|part| &part.tools).map(|draw| ("tool", &draw.only));
-        parts
-            .chain(joints)
-            .chain(openings)
-            .chain(temporary)
-            .chain(tools)
-            .filter_map(|(what, only)| only.as_ref().map(|only| (what, only)))
-            .collect()
+        let all = parts.chain(openings).chain(temporary);
+        all.filter_map(|(what, only)| only.as_ref().map(|only| (what, only))).collect()
     }
 
     /// Returns the boundary of this name.

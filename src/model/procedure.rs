@@ -332,7 +332,8 @@ impl Procedure {
         let readings = self.readings.iter().map(|reading| ("reading", &reading.only));
         let holds = self.holds.iter().map(|hold| ("hold", &hold.only));
         let steps = self.steps().map(|step| ("step", &step.only));
-        let all = draws.chain(cautions).chain(readings).chain(holds).chain(steps);
+        let configuration = self.configuration.iter().map(|part| ("configuration", &part.only));
+        let all = draws.chain(cautions).chain(readings).chain(holds).chain(configuration).chain(steps);
         all.filter_map(|(what, only)| only.as_ref().map(|only| (what, only))).collect()
     }
 

@@ -4,7 +4,7 @@
 //! The family declares an option, and the machine's entry in `fleet.yaml` has no choice for it.
 //!
 //! ## On the floor
-//! Nothing yet. As soon as a step, caution or table depends on the option, the packet of this machine is not written
+//! Nothing yet. As soon as a step, caution, part or table depends on the option, the packet of this machine is not written
 //! (`missing-value`).
 //!
 //! ## How to mend it

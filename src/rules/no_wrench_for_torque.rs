@@ -1,8 +1,8 @@
-//! A torque without a wrench that shows torques.
+//! A torque without a wrench that shows it.
 //!
 //! ## What is found
-//! A joint that the procedure tightens names no wrench in its family, or names a tool that shows no torque. (A wrench that
-//! is named and not held is told by `not-held`.)
+//! A joint that the procedure tightens names, under `wrench:`, a tool that shows no torque. (A wrench that is not named is
+//! told by `schema-violation`, one that is not held by `not-held`.)
 //!
 //! ## On the floor
 //! The torque stands at the step, and the kit holds nothing to reach it with. The fitter takes what lies nearest.
@@ -42,15 +42,13 @@ fn of_joint(job: &Job<'_>, here: &JointHere<'_>) -> Option<Finding> {
     if here.stages.iter().all(|(_, torque)| torque.is_none()) {
         return None;
     }
-    let (message, span) = match (&here.joint.wrench, &here.wrench) {
-        (Some(named), Some(item)) if !matches!(item.kind, Kind::TorqueTool { .. }) => {
-            (format!("`{}` shows no torque, and `{name}` is tightened with it", item.id.value), named.span)
-        }
-        (None, _) => (format!("no wrench is named for `{name}`"), here.joint.name.span),
-        _ => return None,
-    };
+    let (Some(named), Some(item)) = (&here.joint.wrench, &here.wrench) else { return None };
+    if matches!(item.kind, Kind::TorqueTool { .. }) {
+        return None;
+    }
+    let message = format!("`{}` shows no torque, and `{name}` is tightened with it", item.id.value);
     let finding = Finding::error(NO_WRENCH_FOR_TORQUE, message)
-        .at(span)
+        .at(named.span)
         .document(&job.procedure.document.value)
         .floor("the torque stands at the step, and the kit holds nothing to reach it with");
     Some(finding.help(covering(job, here)))

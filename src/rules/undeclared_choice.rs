@@ -32,9 +32,7 @@ pub(super) const RULE: Rule = Rule {
 fn check(binder: &Binder) -> Vec<Finding> {
     let mut findings = Vec::new();
     for family in &binder.families {
-        let own = family.parts.iter().filter_map(|part| part.only.as_ref());
-        let own = own.chain(family.joints.iter().filter_map(|joint| joint.only.as_ref()));
-        findings.extend(own.flat_map(|only| in_only(binder, family, only)));
+        findings.extend(family.limited_things().into_iter().flat_map(|(_, only)| in_only(binder, family, only)));
         findings.extend(family.values.tables.iter().flat_map(|table| in_table(family, table)));
     }
     for machine in &binder.fleet {

@@ -254,21 +254,21 @@ pub(crate) const CASES: &[Case] = &[
         SEAL,
         "    only: size 4\n",
         "    only: size 4 and port right\n",
-        "warning[dead-step] seals/MP-PA-101.md:87",
+        "warning[dead-step] seals/MP-PA-101.md:71",
         "this caution is for no machine of the procedure",
     ),
     Case(
         PA,
         "    only: size 2 to 4\n",
         "    only: size 1 and frame 160\n",
-        "note[dead-step] families/PA.yaml:93",
+        "note[dead-step] families/PA.yaml:98",
         "this joint is for no installed machine",
     ),
     Case(
         PA,
         "    only: size 2 to 4\n",
         "    only: size 4 to 2\n",
-        "error[undeclared-choice] families/PA.yaml:93",
+        "error[undeclared-choice] families/PA.yaml:98",
         "the other way round",
     ),
     Case(
@@ -380,7 +380,7 @@ pub(crate) const CASES: &[Case] = &[
     Case(
         SEAL,
         "Press them in by hand with {seal sleeve}.",
-        "Press them in by hand with the seal sleeve.",
+        "Press them in by hand. Use the seal sleeve.",
         "error[ambiguous-tool] seals/",
         "`SS-45` of the crib, and nothing says which (P-101 P-102 P-110 P-111 P-113 P-120 P-121 P-130 P-133)",
     ),
@@ -443,9 +443,9 @@ pub(crate) const CASES: &[Case] = &[
     Case(
         PA,
         "    torque: guard torque\n    wrench: TD-1\n",
-        "    torque: guard torque\n",
+        "    torque: guard torque\n    wrench: HX\n",
         "error[no-wrench-for-torque] families/PA.yaml",
-        "no wrench is named for `guard screws` (P-101 P-102 P-110 P-111 P-113 P-120 P-121 P-130 P-133)",
+        "`HX` shows no torque, and `guard screws` is tightened with it (P-101 P-102 P-110 P-111 P-113 P-120 P-121 P-130 P-133)",
     ),
     Case(
         PA,
@@ -479,7 +479,7 @@ pub(crate) const CASES: &[Case] = &[
         PA,
         "  guard torque: 5 N·m",
         "  record torque: 5 N·m",
-        "error[schema-violation] families/PA.yaml:74:3",
+        "error[schema-violation] families/PA.yaml:79:3",
         "`record torque` cannot be a name here",
     ),
     Case(
@@ -786,6 +786,41 @@ pub(crate) const CASES: &[Case] = &[
         "note[never-used] families/PA.yaml",
         "no procedure and no register names the value `spare`",
     ),
+    Case(
+        SEAL,
+        "port points to the {port}. {hold H2} {as port}",
+        "port points to the {port}. {hold H3} {hold H2} {as port}",
+        "warning[hold-out-of-order] seals/",
+        "H2 comes after H3 (P-101 P-102 P-110 P-111 P-113 P-120 P-121 P-130 P-133)",
+    ),
+    Case(
+        SEAL,
+        "  - hold: H3\n    role: quality",
+        "  - hold: H3\n    role: the fitter",
+        "error[verifier-is-doer] seals/",
+        "hold point H3 is signed by the one who does the work (P-101 P-102 P-110 P-111 P-113 P-120 P-121 P-130 P-133)",
+    ),
+    Case(
+        SEAL,
+        "    limit: \"{working length}\"\n",
+        "",
+        "warning[reading-without-limit] seals/",
+        "`working length` is measured and has no limit (P-101 P-102 P-110 P-111 P-113 P-120 P-121 P-130 P-133)",
+    ),
+    Case(
+        PLATES,
+        "    limit: \"{parallel limit} or less\"\n    instrument: \"{pack calliper}\"\n",
+        "    limit: \"{parallel limit} or less\"\n",
+        "warning[reading-without-limit] plates/",
+        "`difference between corners` does not say what it is measured with (X-201 X-202 X-203)",
+    ),
+    Case(
+        "crib.yaml",
+        "for: [mark]",
+        "for: [mark, perhaps]",
+        "warning[tool-for-no-verb] crib.yaml",
+        "`PM-1` is held for `perhaps`, which is no verb that needs a tool",
+    ),
 ];
 
 impl Case {
@@ -862,7 +897,11 @@ fn found_otherwise() -> Vec<(&'static str, String)> {
     alone.take(accepted);
     let mut open = creamery();
     edit(&mut open, SEAL, "32. Fit the impeller.", "32. Frobnicate the impeller.");
+    let mut alone_at_night = creamery();
+    edit(&mut alone_at_night, PLATES, "  - If a reading is outside its limit, stop and tell the supervisor.\n", "");
+    edit(&mut alone_at_night, PLATES, "    outside: \"Wait, then measure again. Turn no tie bolt.\"\n", "");
     let worlds = [
+        ("reading-without-outside", alone_at_night),
         ("acceptance-syntax", broken),
         ("idle-acceptance", idle_line),
         ("read-otherwise", otherwise),
@@ -918,8 +957,8 @@ fn an_option_that_is_asked_for_and_not_said_suppresses_the_packet() {
         ("  - caution: running pump\n", "  - caution: running pump\n    only: frame 160\n", SEAL),
         ("{tool: LB-1, only: size 4}", "{tool: LB-1, only: frame 160}", PA),
         (
-            "  - {part: seat O-ring,            count: 1, contact: product, single-use: yes, only: seal S,",
-            "  - {part: seat O-ring,            count: 1, contact: product, single-use: yes, only: frame 160,",
+            "of: stationary seat, held-by: [stationary seat], single-use: yes, only: seal S,",
+            "of: stationary seat, held-by: [stationary seat], single-use: yes, only: frame 160,",
             PA,
         ),
         ("    only: size 2 to 4\n", "    only: frame 132\n", PA),

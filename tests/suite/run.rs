@@ -15,6 +15,7 @@ use matchmark::model::load::load;
 use matchmark::model::procedure::Step;
 use matchmark::rules;
 use matchmark::workspace::memory::Memory;
+use std::fmt::Write as _;
 
 const SEAL: &str = "seals/MP-PA-101.md";
 const PLATES: &str = "plates/MP-PX-210.md";
@@ -168,11 +169,14 @@ fn strangers_read_right_give_no_finding() {
     }
 }
 
+/// A fault: its number, the edits that make it, what the changed sentences do (as read by hand), and what is found.
+type Seeded<W> = (&'static str, Vec<(&'static str, &'static str)>, &'static str, W);
+
 /// The faults of the first work list, each with the tags it is true for.
 #[test]
 fn seeded_faults_of_the_seal_renewal() {
     let all = |line: &str| format!("{line} ({NINE})");
-    let cases: Vec<(&str, Vec<(&str, &str)>, &str, Vec<String>)> = vec![
+    let cases: Vec<Seeded<Vec<String>>> = vec![
         (
             "1.1",
             vec![("31. Fit the key. {only size 2 to 4} {as key}\n", "")],
@@ -239,7 +243,7 @@ fn seeded_faults_of_the_seal_renewal() {
 /// The faults of the second work list.
 #[test]
 fn seeded_faults_of_the_plate_pack() {
-    let cases: Vec<(&str, Vec<(&str, &str)>, &str, &str)> = vec![
+    let cases: Vec<Seeded<&str>> = vec![
         (
             "3.6",
             vec![(
@@ -413,7 +417,7 @@ fn small(head: &str, steps: &str) -> Vec<String> {
         // A sentence is written as its actions with a capital and a full stop, so that it is one sentence.
         let sentence = format!("Do: {}.", actions.trim_start_matches("? ").replace("; ", ", "));
         let braces = line.find(" {").map_or("", |at| &line[at..]);
-        text.push_str(&format!("1. {sentence}{braces}\n"));
+        let _ = writeln!(text, "1. {sentence}{braces}");
         table.steps.push(vec![(sentence, actions)]);
     }
     let (binder, findings) = load(&binder(&text)).expect("it is a binder");

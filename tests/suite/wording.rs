@@ -154,7 +154,7 @@ fn clean_steps_stay_silent() {
     let steps: Vec<&str> = CLEAN.lines().filter(|line| !line.is_empty()).collect();
     assert_eq!(steps.len(), 100);
     let mut world = creamery();
-    let written: String = steps.iter().map(|step| format!("18. {step}\n")).collect();
+    let written = format!("18. {}\n", steps.join("\n18. "));
     edit(&mut world, SEAL, "18. Remove the impeller.\n", &written);
     let text = drawn(&judged(&world));
     let own = |line: &&str| {
