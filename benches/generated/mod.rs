@@ -229,7 +229,9 @@ parts:
             10 + part.len(),
         );
     }
-    text.push_str("openings:\n  - {opening: casing drain, of: [product in, product out]}\nmoves-nothing: [shaft, motor]\n");
+    text.push_str(
+        "openings:\n  - {opening: casing drain, of: [product in, product out]}\nmoves-nothing: [shaft, motor]\n",
+    );
     text.push_str("tables:\n");
     tables(&mut text, family);
     text.push_str("values:\n  safe temperature: 40 °C\n  leak-test pressure: 2.0 bar\n  leak-test time: 5 min\n  trial-run time: 10 min\njoints:\n");
@@ -329,7 +331,10 @@ fn procedure(family: usize, at: usize) -> String {
     steps.step(&format!("Remove the {} and lay it on the soft cover with its face up.", part(5)));
     steps.stage("Inspect");
     steps.step(&format!("Wipe the {} with L-07.", part(5)));
-    steps.step(&format!("Measure the shaft diameter of the {}. Record the shaft diameter. {{record shaft diameter}}", part(3)));
+    steps.step(&format!(
+        "Measure the shaft diameter of the {}. Record the shaft diameter. {{record shaft diameter}}",
+        part(3)
+    ));
     steps.step("Draw a fingernail along the shaft. IF it catches on a score, THEN stop. Tell the supervisor.");
     steps.step(&format!("Compare the number of the new {} O-ring with the kit list. Confirm that its rubber is {{rubber}}. Record the batch. {{record batch}}", part(2)));
     steps.stage("Rebuild");
