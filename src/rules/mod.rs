@@ -110,6 +110,7 @@ mod tool_for_no_verb;
 mod tool_not_held;
 mod torque_without_state;
 mod torque_without_step;
+mod turned_the_wrong_way;
 mod two_instructions;
 mod two_torques_for_one_joint;
 mod typed_step_number;
@@ -299,6 +300,7 @@ pub const RULES: &[Rule] = &[
     tool_not_held::RULE,
     torque_without_state::RULE,
     torque_without_step::RULE,
+    turned_the_wrong_way::RULE,
     two_instructions::RULE,
     two_torques_for_one_joint::RULE,
     typed_step_number::RULE,

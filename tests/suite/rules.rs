@@ -821,6 +821,13 @@ pub(crate) const CASES: &[Case] = &[
         "warning[tool-for-no-verb] crib.yaml",
         "`PM-1` is held for `perhaps`, which is no verb that needs a tool",
     ),
+    Case(
+        SEAL,
+        "Hold the impeller with the strap wrench. Remove the impeller nut.",
+        "Hold the impeller with the strap wrench. Remove the impeller nut clockwise.",
+        "error[turned-the-wrong-way] seals/",
+        "`impeller nut` has a right-hand thread: anticlockwise loosens it (P-101 P-102 P-110 P-111 P-113 P-120 P-121 P-130 P-133)",
+    ),
 ];
 
 impl Case {
