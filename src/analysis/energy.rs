@@ -1,7 +1,7 @@
 //! Locks, proof of zero energy, guards, running and filling, as the steps order them; it words nothing.
 //!
 //! Common practice, no source: zero energy is proved by trying, measuring, looking or letting out once a lock is on, and by a
-//! hold point that somebody signs after the last lock; opening a drain or vent on a locked boundary lets stored energy out and is part of the
+//! hold point that somebody signs after the last lock, and for every energy that no drain or vent lets out; opening a drain or vent on a locked boundary lets stored energy out and is part of the
 //! proof; nothing is loosened or taken off before, not even a guard, because what it keeps away is still live behind it.
 
 use crate::analysis::run::{Deed, Run};
@@ -10,6 +10,7 @@ use crate::analysis::taint::Taints;
 use crate::analysis::teardown::{Bench, ItemState, Snapshot};
 use crate::analysis::thing::{PointsHere, Thing, boundary_phrases};
 use crate::base::name::Name;
+use crate::base::quantity::{Dimension, Unit};
 use crate::language::action::{Act, Count};
 use crate::model::family::{Boundary, Opening};
 use std::collections::{BTreeMap, BTreeSet};
@@ -34,6 +35,15 @@ struct PointState {
     is_locked: bool,
 }
 
+/// Words of a look that shows energy, whatever the register calls it. Common practice, no source.
+const ENERGY: [&str; 12] =
+    ["energy", "pressure", "voltage", "volts", "bar", "gauge", "gauges", "flow", "zero", "dead", "power", "vented"];
+/// Words that a proof may hold and that say nothing of an energy.
+const PLAIN: [&str; 16] = [
+    "the", "and", "has", "does", "not", "are", "all", "both", "its", "that", "this", "with", "under", "local",
+    "station", "from",
+];
+
 /// Why a deed was too early.
 type Early = (Offence, usize, Vec<String>);
 
@@ -43,8 +53,8 @@ struct Watch<'r, 'j, 'b> {
     bench: &'r Bench,
     points: Vec<PointState>,
     last_lock: Option<usize>,
-    /// Tried, measured, looked at or let out since a lock is on.
-    tried: Option<usize>,
+    /// Boundaries that were tried, measured, looked at or let out since the last lock went on.
+    shown: BTreeSet<String>,
     /// The first step whose hold point signed the proof.
     signed: Option<usize>,
     released: BTreeSet<String>,
@@ -72,7 +82,7 @@ impl<'r, 'j, 'b> Watch<'r, 'j, 'b> {
             bench,
             points: vec![PointState::default(); run.job.machine.isolation.len()],
             last_lock: None,
-            tried: None,
+            shown: BTreeSet::new(),
             signed: None,
             released: BTreeSet::new(),
             taken_off: None,
@@ -96,10 +106,20 @@ impl<'r, 'j, 'b> Watch<'r, 'j, 'b> {
         let thing = self.run.things.get(&deed.action.thing);
         match (deed.action.act, thing) {
             (Act::Lock | Act::Shut, Thing::Isolation(named)) => self.isolate(at, deed, named),
-            (Act::Unlock, Thing::Isolation(named)) => self.unlock(at, named),
-            (Act::Unlock, _) => self.unlock(at, &self.run.things.every_point()),
-            (Act::Try | Act::Measure | Act::Confirm | Act::Look, _) if self.last_lock.is_some() => {
-                self.tried = self.tried.or(Some(at));
+            (Act::Unlock, Thing::Isolation(named)) if !is_one_of_several(deed, named) => self.unlock(at, named),
+            (Act::Unlock, Thing::Other) => {
+                let every = self.run.things.every_point();
+                // One lock of several, and nobody can tell which.
+                if !is_one_of_several(deed, &every) {
+                    self.unlock(at, &every);
+                }
+            }
+            // With every lock off, a press of START is no trial of a lock.
+            (Act::Try, _) if self.is_live() => self.run_machine(at),
+            (Act::Try, _) if self.last_lock.is_some() => self.shown.extend(self.without_outlet()),
+            (Act::Measure | Act::Confirm | Act::Look, thing) if self.last_lock.is_some() => {
+                let shown = self.shown_by(deed, thing);
+                self.shown.extend(shown);
             }
             (Act::Open | Act::Off | Act::Loosen | Act::Discard, Thing::Opening(opening, _)) => self.open(at, opening),
             (Act::Off | Act::Discard | Act::Stores | Act::Loosen | Act::Open, Thing::Part(here))
@@ -110,11 +130,7 @@ impl<'r, 'j, 'b> Watch<'r, 'j, 'b> {
             (Act::On | Act::New | Act::Tighten | Act::Snug, Thing::Part(_)) if self.signed.is_none() => {
                 self.worked = self.worked.or(Some(at));
             }
-            (Act::Run, _) => {
-                self.runs.push(at);
-                let locked = (0..self.points.len()).filter(|point| self.points[*point].is_locked).collect();
-                self.locked_at.insert(at, locked);
-            }
+            (Act::Run, _) => self.run_machine(at),
             (Act::Fill, thing) => {
                 let named = match thing {
                     Thing::Isolation(named) if !deed.action.thing.is_empty() => names(&named.boundaries),
@@ -124,6 +140,56 @@ impl<'r, 'j, 'b> Watch<'r, 'j, 'b> {
             }
             _ => {}
         }
+    }
+
+    fn run_machine(&mut self, at: usize) {
+        self.runs.push(at);
+        let locked = (0..self.points.len()).filter(|point| self.points[*point].is_locked).collect();
+        self.locked_at.insert(at, locked);
+    }
+
+    /// Returns whether every lock that was put on is off again.
+    fn is_live(&self) -> bool {
+        self.last_lock.is_some() && self.points.iter().all(|point| !point.is_locked)
+    }
+
+    /// Returns the boundaries of this machine that no drain or vent lets out: a trial or a look alone can prove them.
+    fn without_outlet(&self) -> BTreeSet<String> {
+        let job = self.run.job;
+        let is_let_out = |boundary: &Boundary| {
+            let openings =
+                job.family.openings.iter().filter(|own| !self.run.things.get(own.name.value.as_str()).is_absent());
+            openings.into_iter().any(|own| own.of.iter().any(|of| of.value == boundary.name.value))
+        };
+        let here = job.boundaries_here().into_iter().filter(|boundary| !is_let_out(boundary));
+        here.map(|boundary| boundary.name.value.folded().to_owned()).collect()
+    }
+
+    /// Returns the boundaries of which something that is measured, looked at or confirmed can show that no energy is left: those
+    /// whose name, energy or proof shares a word with the sentence; all of them where it speaks of energy at large, or reads a
+    /// pressure or temperature.
+    fn shown_by(&self, deed: &Deed, thing: &Thing<'_>) -> BTreeSet<String> {
+        let job = self.run.job;
+        if let Thing::Isolation(named) = thing {
+            return named.boundaries.iter().map(|own| own.name.value.folded().to_owned()).collect();
+        }
+        let said = telling_words(&self.run.sentence(deed).read.sentence.text);
+        let here = job.boundaries_here();
+        let is_said = |own: &&&Boundary| {
+            let words = telling_words(&format!("{} {} {}", own.name.value, own.energy, own.prove));
+            words.iter().any(|word| said.contains(word))
+        };
+        let named: BTreeSet<String> =
+            here.iter().filter(is_said).map(|own| own.name.value.folded().to_owned()).collect();
+        let named_reading = job.procedure.readings.iter().find(|own| own.name.value == Name::new(&deed.action.thing));
+        let limit = named_reading.and_then(|own| own.limit.as_ref()).and_then(|limit| job.limit(limit).ok());
+        let is_of_energy = limit
+            .and_then(|limit| Unit::parse(limit.symbol()))
+            .is_some_and(|unit| matches!(unit.dimension(), Dimension::Pressure | Dimension::Temperature));
+        if is_of_energy || said.iter().any(|word| ENERGY.contains(&word.as_str())) {
+            return here.iter().map(|own| own.name.value.folded().to_owned()).collect();
+        }
+        named
     }
 
     /// Returns whether a deed moves a part that was on, so that a part on the bench can be thrown away at any time.
@@ -136,11 +202,7 @@ impl<'r, 'j, 'b> Watch<'r, 'j, 'b> {
             let moment = self.isolated.entry(boundary.name.value.folded().to_owned()).or_insert(at);
             *moment = (*moment).max(at);
         }
-        // One of several, and nobody can tell which.
-        let named_few = matches!(deed.action.count, Count::One | Count::Number(_))
-            && deed.count.is_some_and(|count| usize::try_from(count).is_ok_and(|count| count < named.points.len()));
-        let is_open = named_few && !is_boundary(deed, named);
-        if deed.action.act != Act::Lock || is_open {
+        if deed.action.act != Act::Lock || is_one_of_several(deed, named) {
             return;
         }
         for point in &named.points {
@@ -149,7 +211,9 @@ impl<'r, 'j, 'b> Watch<'r, 'j, 'b> {
                 state.is_locked = true;
                 state.locked.push(at);
                 self.last_lock = Some(at);
+                // What was proved before says nothing of the point that is locked now.
                 self.signed = None;
+                self.shown.remove(self.run.job.machine.isolation[*point].boundary.value.folded());
             }
         }
     }
@@ -172,9 +236,9 @@ impl<'r, 'j, 'b> Watch<'r, 'j, 'b> {
             return;
         }
         self.opened = self.opened.or(Some(at));
-        self.tried = self.tried.or(self.last_lock.map(|_| at));
         let of: Vec<&str> = opening.of.iter().map(|of| of.value.folded()).collect();
         self.released.extend(of.iter().map(|of| (*of).to_owned()));
+        self.shown.extend(of.iter().map(|of| (*of).to_owned()));
         let unlocked = self.open_points(at, |boundary| of.contains(&boundary));
         if self.early.is_none() && !unlocked.is_empty() {
             self.early = Some((Offence::OpenedBeforeLock, at, unlocked));
@@ -270,7 +334,14 @@ impl<'r, 'j, 'b> Watch<'r, 'j, 'b> {
     fn end_step(&mut self, step: usize) {
         self.said_order(step);
         let holds = &self.run.steps[step].step.holds;
-        if !holds.is_empty() && self.tried.is_some() && self.signed.is_none() {
+        // A boundary with a drain or vent is let out behind the signature as well, and that is asked of what is opened.
+        let is_shown = || self.without_outlet().iter().all(|boundary| self.shown.contains(boundary));
+        if !holds.is_empty()
+            && self.last_lock.is_some()
+            && self.signed.is_none()
+            && !self.shown.is_empty()
+            && is_shown()
+        {
             self.signed = Some(step);
         }
     }
@@ -389,12 +460,12 @@ impl<'r, 'j, 'b> Watch<'r, 'j, 'b> {
 
     /// Tells a run of an emptied machine that a later step fills.
     fn runs_dry(&self) -> Option<Fact> {
-        let run = *self.runs.first()?;
-        let emptied = self.bench.openings.values().flat_map(|item| &item.first).any(|at| *at < run);
-        let is_filled = self.filled.iter().any(|(at, _)| *at < run);
+        let emptied = self.bench.openings.values().flat_map(|item| &item.first).copied().min()?;
+        let is_dry = |run: &&usize| emptied < **run && !self.filled.iter().any(|(at, _)| (emptied..**run).contains(at));
+        let run = *self.runs.iter().find(is_dry)?;
         let filled = self.filled.iter().map(|(at, _)| *at).find(|at| *at > run)?;
         let is_known = self.taints.is_before_everything(self.moment(run));
-        (emptied && !is_filled && is_known).then(|| Fact::new(Offence::RunsDry, "", Some(run)).also([filled]))
+        is_known.then(|| Fact::new(Offence::RunsDry, "", Some(run)).also([filled]))
     }
 
     /// Tells where of two sides the one that was isolated first is filled first.
@@ -412,6 +483,26 @@ impl<'r, 'j, 'b> Watch<'r, 'j, 'b> {
         }
         None
     }
+}
+
+/// Returns the words of a text that can tell of an energy.
+fn telling_words(text: &str) -> BTreeSet<String> {
+    let folded = text.to_lowercase();
+    let words = folded.split(|c: char| !c.is_alphanumeric()).filter(|word| word.len() > 2 && !PLAIN.contains(word));
+    words.map(str::to_owned).collect()
+}
+
+/// Returns whether a deed is done to fewer points than its words fit, so that nobody can tell to which.
+fn is_one_of_several(deed: &Deed, named: &PointsHere<'_>) -> bool {
+    let said = match deed.action.count {
+        Count::Number(count) => Some(count),
+        Count::One => deed.count,
+        _ => None,
+    };
+    let says_all = Name::new(&deed.action.thing).folded().starts_with("all ");
+    let is_few =
+        !says_all && said.is_some_and(|count| usize::try_from(count).is_ok_and(|count| count < named.points.len()));
+    is_few && !is_boundary(deed, named)
 }
 
 fn names(boundaries: &[&Boundary]) -> Vec<String> {

@@ -12,7 +12,7 @@ use crate::language::action::{self, Act, Action, Count};
 use crate::language::matching::Lexicon;
 use crate::language::noun::Vocabulary;
 use crate::language::reader::read_step_with;
-use crate::language::reading::{Class, SentenceRead};
+use crate::language::reading::{Class, Obstacle, SentenceRead};
 use crate::language::sentence;
 use crate::language::verb::Verbs;
 use crate::model::accepted::AcceptedLine;
@@ -250,7 +250,7 @@ fn steps<'b>(job: &Job<'b>, things: &Things<'b>, readings: &mut Readings<'_>) ->
         let read = readings.step(at, known);
         let elsewhere = wide.map(|wide| readings.step(at, wide)).filter(|read| !read.is_empty());
         let read = elsewhere.filter(|elsewhere| is_for_another_machine(things, read, elsewhere)).unwrap_or(read);
-        let sentences = read.iter().map(|read| sentence(job, Arc::clone(read))).collect();
+        let sentences = read.iter().map(|read| sentence(job, things, Arc::clone(read))).collect();
         StepRun { step, number, stage, sentences }
     };
     (1..).zip(here).map(step).collect()
@@ -274,18 +274,37 @@ fn is_for_another_machine(things: &Things<'_>, read: &[Arc<SentenceRead>], elsew
     elsewhere.iter().any(|sentence| sentence.actions.iter().any(is_absent)) && open(elsewhere) < open(read)
 }
 
-fn sentence<'b>(job: &Job<'b>, read: Arc<SentenceRead>) -> SentenceHere<'b> {
+fn sentence<'b>(job: &Job<'b>, things: &Things<'b>, read: Arc<SentenceRead>) -> SentenceHere<'b> {
     let accepted = job.binder.accepted.get(&job.procedure.file);
     let line = accepted.and_then(|accepted| accepted.find(&read.key, job.tag()));
     let line = line.filter(|line| line.sentence == read.sentence.text);
     let in_force = line.and_then(|line| action::parse_line(&line.actions).ok());
     let (standing, actions) = match (in_force, &read.class) {
+        // What the author writes behind the sentence comes first, and it is wrong.
+        (_, Class::NotRead(Obstacle::Override(_))) => (Standing::Open, Vec::new()),
+        // A register no longer knows what was accepted: nobody knows what is done.
+        (Some(actions), _) if actions.iter().any(|action| stranger(things, action).is_some()) => {
+            (Standing::Open, Vec::new())
+        }
         (Some(actions), class) if class.is_open() || actions == read.actions => (Standing::Accepted, actions),
         (Some(actions), _) => (Standing::AcceptedOtherwise, actions),
         (None, Class::Read | Class::MovesNothing) => (Standing::New, read.actions.clone()),
         (None, Class::Uncertain(_) | Class::NotRead(_)) => (Standing::Open, Vec::new()),
     };
     SentenceHere { read, accepted: line, actions, standing }
+}
+
+/// Returns the name in an action that moves something and that no register knows; none where every name is known.
+#[must_use]
+pub fn stranger<'a>(things: &Things<'_>, action: &'a Action) -> Option<&'a str> {
+    let is_known = |name: &str| !matches!(things.get(name), Thing::Other);
+    match action.act {
+        Act::Off | Act::Discard | Act::Stores | Act::On | Act::New | Act::Loosen | Act::Open | Act::Shut => {
+            (!is_known(&action.thing)).then_some(action.thing.as_str())
+        }
+        Act::Place | Act::Take | Act::Lock => (!is_known(&action.thing)).then_some(action.thing.as_str()),
+        _ => None,
+    }
 }
 
 /// Returns everything the sentences do, with values filled in, names as the registers have them, and counts of this machine.

@@ -5,6 +5,7 @@ use crate::analysis::run::{Run, SentenceHere, Standing};
 use crate::analysis::taint::Taints;
 use crate::analysis::teardown::{self, PartState};
 use crate::analysis::thing::Thing;
+use crate::analysis::vocabulary;
 use crate::base::name::Name;
 use crate::language::action::Act;
 use crate::language::sentence::{Token, TokenKind};
@@ -253,14 +254,27 @@ fn open_sentences(run: &Run<'_, '_>, vague: &[VagueRenewal]) -> Vec<OpenSentence
                 continue;
             }
             let is_moved = |thing: &&String| !matches!(run.things.get(thing), Thing::Other);
-            let touches: Vec<String> = own.read.touches.iter().filter(is_moved).cloned().collect();
+            let moved: Vec<String> = own.read.touches.iter().filter(is_moved).cloned().collect();
+            // What is done to the machine as a whole, or to one of its energies, may be done to anything.
+            let is_whole = own.read.touches.iter().any(|thing| stands_for_much(run, thing));
+            let touches = if is_whole { Vec::new() } else { moved };
             // A sentence about nothing but what cannot be moved moves nothing, whatever it says.
-            if !touches.is_empty() || own.read.touches.is_empty() {
+            if is_whole || !touches.is_empty() || own.read.touches.is_empty() {
                 open.push(OpenSentence { step, sentence, touches });
             }
         }
     }
     open
+}
+
+/// Returns whether a name is that of the machine as a whole, or of one of its energies.
+fn stands_for_much(run: &Run<'_, '_>, thing: &str) -> bool {
+    let machine = vocabulary::machine(run.job);
+    let mut names = std::iter::once(&machine.name).chain(&machine.also).map(|own| Name::new(own));
+    let name = Name::new(thing);
+    let is_machine = names.any(|own| own == name);
+    let is_boundary = run.job.family.boundaries.iter().any(|own| own.name.value == name);
+    matches!(run.things.get(thing), Thing::Other) && (is_machine || is_boundary)
 }
 
 /// What makes a renewal depend on somebody's judgement, behind `when`, `where` or `as`.

@@ -201,7 +201,7 @@ impl<'r, 'j, 'b> Executor<'r, 'j, 'b> {
     }
 
     fn deed(&mut self, at: usize, deed: &Deed) {
-        if matches!(deed.action.act, Act::Run | Act::Fill | Act::Unlock) {
+        if matches!(deed.action.act, Act::Run | Act::Try | Act::Fill | Act::Unlock) {
             let snapshot = self.snapshot();
             self.bench.snapshots.insert(at, snapshot);
         }
@@ -387,7 +387,9 @@ impl<'r, 'j, 'b> Executor<'r, 'j, 'b> {
         };
         match (Quantity::parse(&deed.action.to.replace('\u{a0}', " ")).ok(), joint.and_then(|joint| torque(joint))) {
             (Some(said), Some(torque)) if said.unit == torque.unit => said.number >= torque.number,
-            _ => true,
+            (Some(_), _) => true,
+            // What nobody can read is no final torque, unless it says that it is.
+            (None, _) => to.is_empty() || to.contains("final"),
         }
     }
 
@@ -397,7 +399,7 @@ impl<'r, 'j, 'b> Executor<'r, 'j, 'b> {
         let wanted = deed.count.or(all).unwrap_or(1);
         match deed.action.act {
             Act::Open | Act::Off | Act::Loosen => {
-                state.count = (state.count + wanted).min(all.unwrap_or(u32::MAX));
+                state.count = state.count.saturating_add(wanted).min(all.unwrap_or(u32::MAX));
                 state.first.push(at);
             }
             Act::Shut | Act::On | Act::New | Act::Tighten | Act::Snug => {
@@ -420,7 +422,7 @@ impl<'r, 'j, 'b> Executor<'r, 'j, 'b> {
         let wanted = deed.count.or(all).unwrap_or(1);
         match deed.action.act {
             Act::Place | Act::On | Act::New => {
-                state.count = (state.count + wanted).min(all.unwrap_or(u32::MAX));
+                state.count = state.count.saturating_add(wanted).min(all.unwrap_or(u32::MAX));
                 state.first.push(at);
             }
             Act::Take | Act::Off | Act::Stores | Act::Discard => {
@@ -530,18 +532,24 @@ impl<'r, 'j, 'b> Executor<'r, 'j, 'b> {
             } else if missing > 0 && self.is_configured(name) {
                 self.fact_at_end(Fact::new(Offence::NeverFitted, name, None));
             }
-            if let Some(joint) = self.joints.get(name)
-                && state.tight < state.on
-                && state.is_turned()
-            {
-                let joint = joint.name.value.as_str().to_owned();
+            if state.tight < state.on && self.must_be_tight(name, state) {
+                let joint = self.joints.get(name).map(|joint| joint.name.value.as_str().to_owned());
                 let last = state.deeds.turned.into_iter().chain(state.deeds.on.last().copied()).max();
-                self.fact_at_end(Fact::new(Offence::NotTight, name, last).by([joint]).counts(state.on, state.tight));
+                self.fact_at_end(Fact::new(Offence::NotTight, name, last).by(joint).counts(state.on, state.tight));
             }
         }
         for (_, fact) in left {
             self.bench.facts.push(fact);
         }
+    }
+
+    /// Returns whether a part that is on has a thread that was opened: that of a joint, or one that a step loosened last.
+    fn must_be_tight(&self, name: &str, state: &PartState) -> bool {
+        if self.joints.contains_key(name) {
+            return state.is_turned();
+        }
+        let turned = state.deeds.turned.map(|at| (at, self.run.deeds[at].action.act));
+        turned.is_some_and(|(at, act)| act == Act::Loosen && state.deeds.on.last().is_none_or(|on| *on < at))
     }
 
     /// Tells what is missing at the end; what came off in one sentence is told together.

@@ -154,7 +154,7 @@ fn values(job: &Job<'_>) -> Vec<Noun> {
     nouns
 }
 
-fn machine(job: &Job<'_>) -> Noun {
+pub(crate) fn machine(job: &Job<'_>) -> Noun {
     let family = Name::new(&job.family.name);
     let head = Name::new(job.family.name.split_whitespace().next_back().unwrap_or("machine"));
     let mut also = Vec::new();

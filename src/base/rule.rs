@@ -262,6 +262,10 @@ pub const STAINLESS_DRY: RuleId = RuleId("stainless-dry");
 pub const TORQUE_WITHOUT_STATE: RuleId = RuleId("torque-without-state");
 /// A fastener turned against its thread.
 pub const TURNED_THE_WRONG_WAY: RuleId = RuleId("turned-the-wrong-way");
+/// A fastener tightened to a torque that is not its joint's.
+pub const WRONG_TORQUE: RuleId = RuleId("wrong-torque");
+/// An order under a heading that is no step.
+pub const ORDER_OUTSIDE_A_STEP: RuleId = RuleId("order-outside-a-step");
 /// Two torques for the fastener of one machine.
 pub const TWO_TORQUES_FOR_ONE_JOINT: RuleId = RuleId("two-torques-for-one-joint");
 /// A torque that leaves its bolts loose.

@@ -55,8 +55,13 @@ pub fn load(world: &dyn World) -> Result<(Binder, Vec<Finding>), LoadError> {
     if listing.refused.iter().any(|refused| refused.why == Refusal::TooMany) {
         return Err(LoadError::TooManyFiles);
     }
-    let mut loader =
-        Loader { world, texts: Texts::default(), findings: refused_names(&listing), registers: Registers::Whole };
+    let mut loader = Loader {
+        world,
+        texts: Texts::default(),
+        findings: refused_names(&listing),
+        registers: Registers::Whole,
+        claimed: BTreeSet::new(),
+    };
     let root = |name: &str| BinderPath::parse(name).expect("the registers have plain names");
     let here = |name: &str| listing.has(&root(name));
     if !here("binder.yaml") {
@@ -148,6 +153,8 @@ struct Loader<'w> {
     texts: Texts,
     findings: Vec<Finding>,
     registers: Registers,
+    /// The Markdown files that claim to be a procedure, whatever became of them.
+    claimed: BTreeSet<BinderPath>,
 }
 
 impl Loader<'_> {
@@ -263,6 +270,7 @@ impl Loader<'_> {
             }
         };
         let claim = head::claim(&head)?;
+        self.claimed.insert(path.clone());
         let before = self.findings.len();
         let procedure = self.claimed(path, &claim, crib);
         let document = procedure.as_ref().map_or(&claim.document, |procedure| &procedure.document.value);
@@ -316,6 +324,7 @@ impl Loader<'_> {
 
     /// Reads the accepted actions that lie beside the procedures.
     fn accepted(&mut self, listing: &Listing, procedures: &[Procedure]) -> BTreeMap<FileId, Accepted> {
+        self.findings.extend(self.bereft(listing));
         let mut accepted = BTreeMap::new();
         for procedure in procedures {
             let path = self.texts.get(procedure.file).path().with_extension("actions");
@@ -324,6 +333,18 @@ impl Loader<'_> {
             accepted.insert(procedure.file, Accepted::read(file, self.texts.get(file).content()));
         }
         accepted
+    }
+
+    /// Tells accepted actions whose procedure is gone: emptied, spoilt or moved. Its outputs must not be taken away for that.
+    fn bereft(&self, listing: &Listing) -> Vec<Finding> {
+        let actions = listing.files.iter().filter(|path| path.extension() == "actions");
+        let alone = actions.filter(|path| path.with_extension("md").is_none_or(|own| !self.claimed.contains(&own)));
+        let told = |path: &BinderPath| {
+            Finding::error(EMPTY_PROCEDURE, format!("`{path}` stands beside no procedure"))
+                .floor("a procedure that was emptied or spoilt would be gone without a word, and its outputs with it")
+                .help("bring the procedure back, or take this file away as well")
+        };
+        alone.map(told).collect()
     }
 
     fn templates(&mut self, listing: &Listing) -> BTreeMap<String, String> {

@@ -21,9 +21,9 @@ pub(crate) fn packet_with_accepted_findings() -> Packet {
     };
     let mut packet = packet();
     packet.accepted_findings = vec![
-        accepted("no step tightens `guard screws`", "The guard hangs on a hinge.".to_owned(), "R. Example"),
+        accepted("no step names the torque of `guard screws`", "The guard hangs on a hinge.".to_owned(), "R. Example"),
         accepted(
-            "no step tightens `casing closure`",
+            "no step names the torque of `casing closure`",
             "It waits for the summer stop. ".repeat(33),
             "T. Example-Longname",
         ),

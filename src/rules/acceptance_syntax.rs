@@ -15,10 +15,11 @@ use crate::base::finding::{Finding, Severity};
 use crate::base::rule::ACCEPTANCE_SYNTAX;
 use crate::base::text::Span;
 use crate::language::action::parse_line;
-use crate::model::accepted::HEAD;
+use crate::model::accepted::{Accepted, AcceptedLine, HEAD};
 use crate::model::binder::Binder;
 use crate::model::procedure::Procedure;
 use crate::rules::{Found, Rule};
+use std::collections::BTreeMap;
 
 /// This rule.
 pub(super) const RULE: Rule = Rule {
@@ -30,6 +31,23 @@ pub(super) const RULE: Rule = Rule {
 
 fn check(binder: &Binder) -> Vec<Finding> {
     binder.procedures.iter().flat_map(|procedure| in_procedure(binder, procedure)).collect()
+}
+
+/// Returns the lines that no machine would ever follow, wholly or in part, since one above them comes first.
+fn contradictions(accepted: &Accepted) -> Vec<Span> {
+    let mut seen: BTreeMap<&str, Vec<&AcceptedLine>> = BTreeMap::new();
+    let mut twice = Vec::new();
+    for line in &accepted.lines {
+        let above = seen.entry(line.key.as_str()).or_default();
+        let hides = |own: &&AcceptedLine| {
+            own.tags.is_empty() || line.tags.is_empty() || own.tags.iter().any(|tag| line.tags.contains(tag))
+        };
+        if above.iter().any(hides) {
+            twice.push(line.span);
+        }
+        above.push(line);
+    }
+    twice
 }
 
 fn in_procedure(binder: &Binder, procedure: &Procedure) -> Vec<Finding> {
@@ -45,5 +63,7 @@ fn in_procedure(binder: &Binder, procedure: &Procedure) -> Vec<Finding> {
     let broken = accepted.broken.iter().map(|span| told(*span, form.clone()));
     let actions = accepted.lines.iter();
     let actions = actions.filter_map(|line| Some(told(line.span, parse_line(&line.actions).err()?.to_string())));
-    broken.chain(actions).collect()
+    let twice = contradictions(accepted).into_iter();
+    let twice = twice.map(|span| told(span, "a line above answers this sentence for the same machine".to_owned()));
+    broken.chain(actions).chain(twice).collect()
 }

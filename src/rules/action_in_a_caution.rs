@@ -29,7 +29,7 @@ pub(super) const RULE: Rule = Rule {
 };
 
 /// Orders that are a step of a job.
-const STEPS: [&str; 34] = [
+pub(super) const STEPS: [&str; 34] = [
     "attach",
     "bleed",
     "close",

@@ -81,6 +81,7 @@ mod not_tightened;
 mod not_utf8;
 mod off_already;
 mod opened_before_proof;
+mod order_outside_a_step;
 mod oring_squeeze;
 mod overloaded_joint;
 mod plus_minus_limit;
@@ -134,6 +135,7 @@ mod wrench_out_of_range;
 mod wrong_count;
 mod wrong_kind;
 mod wrong_order;
+mod wrong_torque;
 mod yaml_feature;
 mod yaml_syntax;
 
@@ -145,7 +147,8 @@ use crate::analysis::wording::{self, Writing};
 use crate::base::finding::{Bounded, Finding, RuleId, Severity};
 use crate::base::name::Tag;
 use crate::base::rule::{
-    BAD_FIGURE, BOUNDARY_NOT_ISOLATED, DUPLICATE_NAME, UNDECLARED_CHOICE, UNDECLARED_NAME, UNSAFE_LINK,
+    BAD_FIGURE, BOUNDARY_NOT_ISOLATED, DUPLICATE_NAME, ISOLATION_INCOMPLETE, OPENED_BEFORE_PROOF, RUN_BEFORE_GUARDS,
+    UNDECLARED_CHOICE, UNDECLARED_NAME, UNSAFE_LINK, WRONG_TORQUE,
 };
 use crate::model::binder::{Binder, Registers};
 use crate::model::procedure::Procedure;
@@ -189,8 +192,18 @@ pub const RULE_SET: u32 = 2;
 
 /// Checks whose errors nobody can accept, since what they find cannot be printed safely. So it is with every error found
 /// while reading or compiling, which leaves nothing whole to print, and with the waivers themselves.
-const FINAL: &[RuleId] =
-    &[BAD_FIGURE, BOUNDARY_NOT_ISOLATED, DUPLICATE_NAME, UNDECLARED_CHOICE, UNDECLARED_NAME, UNSAFE_LINK];
+const FINAL: &[RuleId] = &[
+    BAD_FIGURE,
+    BOUNDARY_NOT_ISOLATED,
+    DUPLICATE_NAME,
+    ISOLATION_INCOMPLETE,
+    OPENED_BEFORE_PROOF,
+    RUN_BEFORE_GUARDS,
+    UNDECLARED_CHOICE,
+    UNDECLARED_NAME,
+    UNSAFE_LINK,
+    WRONG_TORQUE,
+];
 
 /// Every rule, in alphabetical order.
 pub const RULES: &[Rule] = &[
@@ -271,6 +284,7 @@ pub const RULES: &[Rule] = &[
     not_utf8::RULE,
     off_already::RULE,
     opened_before_proof::RULE,
+    order_outside_a_step::RULE,
     oring_squeeze::RULE,
     overloaded_joint::RULE,
     plus_minus_limit::RULE,
@@ -324,6 +338,7 @@ pub const RULES: &[Rule] = &[
     wrong_count::RULE,
     wrong_kind::RULE,
     wrong_order::RULE,
+    wrong_torque::RULE,
     yaml_feature::RULE,
     yaml_syntax::RULE,
 ];

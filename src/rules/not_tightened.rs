@@ -27,7 +27,8 @@ pub(super) const RULE: Rule = Rule {
 
 fn check(run: &Run<'_, '_>) -> Vec<Finding> {
     let finding = |fact: &crate::analysis::story::Fact| {
-        let message = format!("{} is not tight at the end: joint {}", named(&fact.things), named(&fact.by));
+        let joint = if fact.by.is_empty() { String::new() } else { format!(": joint {}", named(&fact.by)) };
+        let message = format!("{} is not tight at the end{joint}", named(&fact.things));
         told(run, fact, Finding::error(NOT_TIGHTENED, message))
             .label("this is the last that is done to it")
             .floor("it would work loose when the machine runs")

@@ -31,6 +31,9 @@ const QUALITY: [&str; 5] = ["quality", "hygiene", "qa", "qc", "laboratory"];
 /// Beginnings of words that speak of cleaning.
 const CLEANING: [&str; 7] = ["clean", "saniti", "disinfect", "steril", "cip", "rinse", "wash"];
 
+/// What is washed without the machine getting any cleaner.
+const OF_PEOPLE: [&str; 8] = ["hand", "hands", "gloves", "boots", "bench", "tools", "yourself", "floor"];
+
 fn check(run: &Run<'_, '_>) -> Vec<Finding> {
     let opens = |act: Act| matches!(act, Act::Off | Act::Discard | Act::On | Act::New);
     let last = run.deeds.iter().rfind(|deed| {
@@ -60,8 +63,14 @@ fn check(run: &Run<'_, '_>) -> Vec<Finding> {
         let text = text.to_lowercase();
         text.split(|c: char| !c.is_alphanumeric()).any(|own| CLEANING.iter().any(|word| own.starts_with(word)))
     };
+    let is_machine = |text: &str| {
+        let text = text.to_lowercase();
+        !text.split(|c: char| !c.is_alphanumeric()).any(|own| OF_PEOPLE.contains(&own))
+    };
     let is_cleaned = signed.any(|hold| speaks(&hold.verify.plain("")))
-        || later().flat_map(|here| &here.sentences).any(|own| speaks(&own.read.sentence.text));
+        || later()
+            .flat_map(|here| &here.sentences)
+            .any(|own| speaks(&own.read.sentence.text) && is_machine(&own.read.sentence.text));
     if is_cleaned {
         Vec::new()
     } else {

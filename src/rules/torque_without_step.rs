@@ -38,7 +38,7 @@ fn in_job(job: &Job<'_>) -> Vec<Finding> {
     let (joints, _) = job.joints();
     let idle = joints.iter().filter(|here| !named.contains(&&here.joint.torque.value));
     let told = idle.map(|here| {
-        Finding::warning(TORQUE_WITHOUT_STEP, format!("no step tightens `{}`", here.joint.name.value))
+        Finding::warning(TORQUE_WITHOUT_STEP, format!("no step names the torque of `{}`", here.joint.name.value))
             .at(here.joint.name.span)
             .document(&job.procedure.document.value)
             .floor("the wrench is in the kit, but nothing says when to use it")

@@ -515,7 +515,7 @@ pub(crate) const CASES: &[Case] = &[
         "Tighten the two guard screws to {guard torque}.",
         "Tighten the two guard screws.",
         "warning[torque-without-step] families/PA.yaml",
-        "no step tightens `guard screws` (P-101 P-102 P-110 P-111 P-113 P-120 P-121 P-130 P-133)",
+        "no step names the torque of `guard screws` (P-101 P-102 P-110 P-111 P-113 P-120 P-121 P-130 P-133)",
     ),
     Case(
         SEAL,
@@ -820,6 +820,20 @@ pub(crate) const CASES: &[Case] = &[
         "for: [mark, perhaps]",
         "warning[tool-for-no-verb] crib.yaml",
         "`PM-1` is held for `perhaps`, which is no verb that needs a tool",
+    ),
+    Case(
+        SEAL,
+        "## Strip\n\n",
+        "## Strip\n\n- Remove the guard screws.\n\n",
+        "error[order-outside-a-step] seals/",
+        "`remove` is an order, and stands in no step (P-101 P-102 P-110 P-111 P-113 P-120 P-121 P-130 P-133)",
+    ),
+    Case(
+        SEAL,
+        "Tighten the two guard screws to {guard torque}.",
+        "Tighten the two guard screws to {closure torque}.",
+        "error[wrong-torque] seals/",
+        "`guard screws` is tightened to 44 N·m, and its torque is 5 N·m (P-130 P-133)",
     ),
     Case(
         SEAL,
