@@ -89,7 +89,7 @@ pub struct SentenceHere<'b> {
 pub enum Standing {
     /// The author accepted them, and they would be read so again.
     Accepted,
-    /// The author accepted them, and the program would read them otherwise with certainty.
+    /// The author accepted them, and the program would read them otherwise with certainty, or was sure then and is not now.
     AcceptedOtherwise,
     /// Read with certainty, not accepted yet.
     New,
@@ -286,7 +286,10 @@ fn sentence<'b>(job: &Job<'b>, things: &Things<'b>, read: Arc<SentenceRead>) -> 
         (Some(actions), _) if actions.iter().any(|action| stranger(things, action).is_some()) => {
             (Standing::Open, Vec::new())
         }
-        (Some(actions), class) if class.is_open() || actions == read.actions => (Standing::Accepted, actions),
+        (Some(actions), class) if !class.is_open() && actions == read.actions => (Standing::Accepted, actions),
+        (Some(actions), class) if class.is_open() && line.is_some_and(|line| line.was_unsure) => {
+            (Standing::Accepted, actions)
+        }
         (Some(actions), _) => (Standing::AcceptedOtherwise, actions),
         (None, Class::Read | Class::MovesNothing) => (Standing::New, read.actions.clone()),
         (None, Class::Uncertain(_) | Class::NotRead(_)) => (Standing::Open, Vec::new()),

@@ -2,7 +2,8 @@
 //!
 //! ## What is found
 //! The author accepted what a sentence does; the program, with the registers and verbs of today, would read it in another
-//! way, and with certainty. Nothing is changed by itself: what was accepted stays in force.
+//! way, and with certainty; or it was sure when he accepted it, and is not sure now. Nothing is changed by itself: what was
+//! accepted stays in force.
 //!
 //! ## On the floor
 //! Either the acceptance was wrong, or a name or verb has come to mean something else. One of the two would send the fitter
@@ -33,8 +34,12 @@ fn check(run: &Run<'_, '_>) -> Vec<Finding> {
 
 fn told(run: &Run<'_, '_>, here: &SentenceHere<'_>) -> Finding {
     let document = &run.job.procedure.document.value;
-    let message =
-        format!("accepted as `{}`, it would be read as `{}` now", line(&here.actions), line(&here.read.actions));
+    let accepted = line(&here.actions);
+    let message = if here.read.class.is_open() {
+        format!("accepted as `{accepted}` when it was sure, it is not sure now: {}", here.read.class.why().join("; "))
+    } else {
+        format!("accepted as `{accepted}`, it would be read as `{}` now", line(&here.read.actions))
+    };
     let finding = Finding::warning(READ_OTHERWISE, message)
         .at(here.read.sentence.span)
         .document(document)

@@ -3,7 +3,7 @@
 use crate::base::name::Tag;
 use crate::base::path::BinderPath;
 use crate::language::action::{NotAnAction, line, parse_line};
-use crate::model::accepted::{AcceptedLine, HEAD};
+use crate::model::accepted::{AcceptedLine, Answer, HEAD};
 use crate::model::binder::Binder;
 use crate::model::procedure::Procedure;
 use crate::task::sentences::SentenceLine;
@@ -47,12 +47,18 @@ pub fn question(line: &SentenceLine) -> Question {
 ///
 /// # Errors
 /// [`NotAnAction`] where what the author wrote is none.
-pub fn accepted(shown: &SentenceLine, reply: &Reply) -> Result<Option<String>, NotAnAction> {
+pub fn accepted(shown: &SentenceLine, reply: &Reply) -> Result<Option<Answer>, NotAnAction> {
+    let was_unsure = matches!(shown.class, "uncertain" | "not read");
+    let answer = |actions| Answer { actions, was_unsure };
     match reply {
         Reply::AsRead if shown.class == "not read" => Ok(None),
-        Reply::AsRead => Ok(Some(shown.read_as.clone())),
-        Reply::Written(text) => parse_line(text).map(|actions| Some(line(&actions))),
-        Reply::LeaveOpen => Ok(shown.accepted.clone()),
+        Reply::AsRead => Ok(Some(answer(shown.read_as.clone()))),
+        Reply::Written(text) => parse_line(text).map(|actions| Some(answer(line(&actions)))),
+        // What nobody answered anew stays as it was answered.
+        Reply::LeaveOpen => Ok(shown
+            .accepted
+            .clone()
+            .map(|actions| Answer { actions, was_unsure: shown.accepted_unsure })),
     }
 }
 
@@ -67,7 +73,7 @@ pub fn path(binder: &Binder, procedure: &Procedure) -> Option<BinderPath> {
 /// A sentence that stands twice in the same words is kept once. Tags are written only where machines differ, or where some
 /// of them have not been answered.
 #[must_use]
-pub fn text(procedure: &Procedure, lines: &[SentenceLine], accepted: &[Option<String>]) -> String {
+pub fn text(procedure: &Procedure, lines: &[SentenceLine], accepted: &[Option<Answer>]) -> String {
     let document = &procedure.document.value;
     let mut text = format!(
         "# What the sentences of {document} do, as its author accepted it. One line a sentence: KEY | ACTIONS | SENTENCE.\n\
@@ -80,7 +86,7 @@ pub fn text(procedure: &Procedure, lines: &[SentenceLine], accepted: &[Option<St
             continue;
         }
         written.push(&shown.key);
-        let of_key: Vec<(&SentenceLine, &Option<String>)> =
+        let of_key: Vec<(&SentenceLine, &Option<Answer>)> =
             lines.iter().zip(accepted).filter(|(other, _)| other.key == shown.key).collect();
         let answers = merged(&of_key);
         if answers.is_empty() {
@@ -92,8 +98,8 @@ pub fn text(procedure: &Procedure, lines: &[SentenceLine], accepted: &[Option<St
             text.push_str(stage);
             text.push('\n');
         }
-        for (tags, actions) in answers {
-            text.push_str(&AcceptedLine::written(&shown.key, &tags, &actions, &shown.sentence));
+        for (tags, answer) in answers {
+            text.push_str(&AcceptedLine::written(&shown.key, &tags, &answer, &shown.sentence));
             text.push('\n');
         }
     }
@@ -101,14 +107,17 @@ pub fn text(procedure: &Procedure, lines: &[SentenceLine], accepted: &[Option<St
 }
 
 /// Joins the answers to one sentence: the machines of each, or no machine where all of them have the same.
-fn merged(of_key: &[(&SentenceLine, &Option<String>)]) -> Vec<(Vec<Tag>, String)> {
-    let mut answers: Vec<(Vec<Tag>, String)> = Vec::new();
-    for (shown, actions) in of_key {
-        let Some(actions) = actions else { continue };
+fn merged(of_key: &[(&SentenceLine, &Option<Answer>)]) -> Vec<(Vec<Tag>, Answer)> {
+    let mut answers: Vec<(Vec<Tag>, Answer)> = Vec::new();
+    for (shown, answer) in of_key {
+        let Some(answer) = answer else { continue };
         let tags = shown.tags.iter().map(Tag::new);
-        match answers.iter_mut().find(|(_, own)| own == actions) {
-            Some((own, _)) => own.extend(tags),
-            None => answers.push((tags.collect(), actions.clone())),
+        match answers.iter_mut().find(|(_, own)| own.actions == answer.actions) {
+            Some((own, first)) => {
+                own.extend(tags);
+                first.was_unsure |= answer.was_unsure;
+            }
+            None => answers.push((tags.collect(), answer.clone())),
         }
     }
     let is_whole = of_key.iter().all(|(_, actions)| actions.is_some());

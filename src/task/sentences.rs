@@ -9,6 +9,7 @@ use crate::base::path::BinderPath;
 use crate::language::action::{Act, Action, line, parse_line};
 use crate::language::reading::Class;
 use crate::language::verb::Verbs;
+use crate::model::accepted::Answer;
 use crate::model::binder::{Binder, Registers};
 use crate::model::load::{LoadError, load};
 use crate::model::procedure::Procedure;
@@ -45,6 +46,8 @@ pub struct SentenceLine {
     pub why: Vec<String>,
     /// What the author accepted for it; none where nothing is accepted yet.
     pub accepted: Option<String>,
+    /// True where the program was not sure when the author accepted it.
+    pub accepted_unsure: bool,
     /// `accepted`, `accepted otherwise`, `new` or `open`.
     pub standing: &'static str,
     /// The key it is accepted under.
@@ -80,6 +83,8 @@ pub struct Sentences {
     names: BTreeSet<String>,
     /// The file that keeps what was accepted.
     pub file: BinderPath,
+    /// True where that file is there and cannot be read whole: a conflict of two people's answers, or bytes that are no text.
+    pub is_damaged: bool,
     procedure: Procedure,
 }
 
@@ -107,10 +112,16 @@ pub fn of(world: &dyn World, document: &str, tags: &[String]) -> Result<Sentence
     let runs: Vec<Run<'_, '_>> = jobs.iter().map(|job| Run::of(job, &mut readings)).collect();
     let names =
         jobs.iter().flat_map(|job| vocabulary_of(job).nouns).flat_map(|noun| noun.also.into_iter().chain([noun.name]));
+    let file = accept::path(&binder, procedure).ok_or_else(nothing)?;
+    let is_whole = match binder.accepted.get(&procedure.file) {
+        Some(accepted) => accepted.broken.is_empty(),
+        None => !world.list().map_err(LoadError::from)?.has(&file),
+    };
     Ok(Sentences {
         lines: lines(&binder, procedure, &runs),
         names: names.map(|name| name.to_lowercase()).collect(),
-        file: accept::path(&binder, procedure).ok_or_else(nothing)?,
+        file,
+        is_damaged: !is_whole,
         procedure: procedure.clone(),
     })
 }
@@ -139,7 +150,7 @@ impl Sentences {
 
     /// Returns the text of the file that keeps what was accepted: for each line its actions, or none.
     #[must_use]
-    pub fn text(&self, accepted: &[Option<String>]) -> String {
+    pub fn text(&self, accepted: &[Option<Answer>]) -> String {
         accept::text(&self.procedure, &self.lines, accepted)
     }
 }
@@ -191,6 +202,7 @@ fn one(binder: &Binder, procedure: &Procedure, stage: usize, step: u32, here: &S
         read_as: line(&read.actions),
         why: read.class.why(),
         accepted: here.accepted.map(|line| line.actions.clone()),
+        accepted_unsure: here.accepted.is_some_and(|line| line.was_unsure),
         standing: match here.standing {
             Standing::Accepted => "accepted",
             Standing::AcceptedOtherwise => "accepted otherwise",

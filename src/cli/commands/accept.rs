@@ -21,6 +21,11 @@ const KEYS: &str = "  Enter or y = so it is    e = write it yourself    n = leav
 pub(super) fn run(asked: &Accept, io: &mut Io) -> Result<Exit, Failure> {
     let disk = open(&io.place(asked.binder.as_deref().unwrap_or(Path::new(""))))?;
     let sentences = sentences::of(&disk, &asked.document, &[])?;
+    if sentences.is_damaged {
+        let message = format!("`{}` cannot be read whole, so nothing was written over it", sentences.file);
+        let hint = "`matchmark check` says which lines; keep one of two people's answers, or take the file away to answer anew";
+        return Err(Failure::new(Exit::Undecided, message).hint(hint));
+    }
     let lines = &sentences.lines;
     let mut replies = given(asked, &sentences)?;
     let mut clerk = Clerk { sentences: &sentences, replies: &mut replies, certain: asked.certain, is_done: false };
