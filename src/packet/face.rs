@@ -154,7 +154,7 @@ fn numbers(job: &Job<'_>) -> Answer<Vec<Number>> {
     let of = |name: &Placed<Name>| -> Answer<Option<Number>> {
         let value = match readings.iter().find(|reading| reading.name.value == name.value) {
             Some(reading) if !job.applies(reading.only.as_ref()) => return Ok(None),
-            Some(reading) => job.reading(reading)?.limit.map(|limit| limit.to_string()),
+            Some(reading) => job.reading(reading)?.shown_limit(),
             None => Some(job.shown(&job.value(name)?)),
         };
         Ok(value.map(|value| Number { name: name.value.as_str().to_owned(), value }))

@@ -358,6 +358,12 @@ pub struct Joint {
     /// True for a left-hand thread.
     #[serde(default)]
     pub left_hand: bool,
+    /// The adapter between wrench and fastener that changes the lever.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub adapter: Option<KitItem>,
+    /// What the wrench is set to with that adapter, as one sentence; empty without one.
+    #[serde(default, skip_serializing_if = "String::is_empty")]
+    pub setting: String,
 }
 
 /// One torque of a joint.

@@ -352,6 +352,7 @@ impl List {
         if let Some(wrench) = &joint.wrench {
             self.push(place, &wrench.id, order);
         }
+        self.push(place, &joint.setting, order);
         if let Some(pattern) = &joint.pattern {
             self.push(place, &drawing::pattern_legend(pattern), order);
         }
