@@ -41,14 +41,17 @@ pub fn declared<'r>(readings: &'r [Reading], record: &Name) -> Option<(&'r Readi
 }
 
 impl ReadingHere<'_> {
-    /// Returns the limit as it is printed: what the instrument must show, and of which offset that is twice.
+    /// Returns the limit as a card lists it: what the instrument must show.
     #[must_use]
     pub fn shown_limit(&self) -> Option<String> {
         let limit = self.limit?;
-        Some(match self.offset {
-            Some(offset) => format!("{limit} over one turn of the dial (offset {offset})"),
-            None => limit.to_string(),
-        })
+        Some(if self.offset.is_some() { format!("{limit} in a turn") } else { limit.to_string() })
+    }
+
+    /// Says what the limit is of, where that is not what it was written for; else empty.
+    #[must_use]
+    pub fn meaning(&self) -> String {
+        self.offset.map_or_else(String::new, |offset| format!("Total of one turn: twice the offset of {offset}."))
     }
 }
 

@@ -190,11 +190,12 @@ pub fn entry(job: &Job<'_>, here: &ReadingHere<'_>, moment: &str) -> Answer<Entr
             ReadingKind::Time => EntryKind::Time,
         },
         moment: moment.to_owned(),
-        limit: here.shown_limit().unwrap_or_default(),
+        limit: here.limit.map(|limit| limit.to_string()).unwrap_or_default(),
         low,
         high,
         unit: here.unit.clone(),
         instrument: here.instrument.as_ref().map(|item| kit_item(item, 1)),
+        means: here.meaning(),
         places: if places.is_empty() { vec![String::new()] } else { places },
         outside: line::optional(job, reading.outside.as_ref())?,
     })

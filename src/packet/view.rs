@@ -502,6 +502,9 @@ pub struct Entry {
     /// Instrument, where the register names one.
     #[serde(default)]
     pub instrument: Option<KitItem>,
+    /// Said beside the limit where the instrument shows another thing than the limit is of (`total of one turn ...`).
+    #[serde(default, skip_serializing_if = "String::is_empty")]
+    pub means: String,
     /// One blank per place (`top left`, ...); a single empty string for one unlabelled blank.
     pub places: Vec<String>,
     /// What to do when the reading is outside its limit; empty where there is no limit.

@@ -361,6 +361,7 @@ impl List {
     fn entry(&mut self, place: &str, entry: &Entry, order: Order) {
         self.push(place, &entry.name, order);
         self.push(place, &entry.limit, order);
+        self.push(place, &entry.means, order);
         self.push(place, &entry.unit, order);
         if let Some(instrument) = &entry.instrument {
             self.push(place, &instrument.id, order);
