@@ -42,7 +42,12 @@ impl Job<'_> {
     ///
     /// # Errors
     /// A finding where the crib does not hold it, or a length is missing.
-    pub(super) fn adapter(&self, joint: &Joint, wrench: Option<&Item>, stages: &[Stage]) -> Answer<Option<AdapterHere>> {
+    pub(super) fn adapter(
+        &self,
+        joint: &Joint,
+        wrench: Option<&Item>,
+        stages: &[Stage],
+    ) -> Answer<Option<AdapterHere>> {
         let Some((name, angle)) = &joint.adapter else { return Ok(None) };
         let item = self.held(&self.value_or_literal(name)?, name.span)?.clone();
         let none = |refusal: &Refusal| {
@@ -77,12 +82,16 @@ fn settings_of(
         return Err(Refusal::new(format!("`{}` shows no torque", wrench.id.value)).hint("name a torque wrench"));
     };
     let Some(length) = lever else {
-        return Err(Refusal::new(format!("the crib does not say the lever of `{}`", wrench.id.value))
-            .hint("measure from the middle of the grip to the middle of the drive, and enter it under `lever:` of the wrench"));
+        return Err(Refusal::new(format!("the crib does not say the lever of `{}`", wrench.id.value)).hint(
+            "measure from the middle of the grip to the middle of the drive, and enter it under `lever:` of the wrench",
+        ));
     };
     let lever = Lever::new(si::millimetres(*length)?, si::millimetres(*reach)?, f64::from(angle))?;
     let is_limit = joint.role == TorqueRole::Limit;
-    stages.iter().map(|(_, torque)| torque.map(|torque| setting(lever, torque, *graduation, is_limit)).transpose()).collect()
+    stages
+        .iter()
+        .map(|(_, torque)| torque.map(|torque| setting(lever, torque, *graduation, is_limit)).transpose())
+        .collect()
 }
 
 /// Returns what the wrench is set to: three digits that count, or the nearest mark; never above what a limit asks for.

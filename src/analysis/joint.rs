@@ -1,8 +1,8 @@
 //! A joint on one machine: its torque stages, wrench and pattern; whether the torque is wise is another engine's question.
 
 use crate::analysis::adapter::AdapterHere;
-use crate::analysis::job::{Answer, Job};
 use crate::analysis::fastener::thread::is_left_hand;
+use crate::analysis::job::{Answer, Job};
 use crate::analysis::pattern::{self, Order};
 use crate::analysis::values::{boxed, wrong_kind};
 use crate::base::finding::Finding;

@@ -108,7 +108,9 @@ mod tests {
         assert_eq!(read("8 to 50 mm"), both("8", "50"));
         assert_eq!(read("1/2 in"), both("12.70", "12.70"));
         assert_eq!(read("1-1/8 in"), both("28.5750", "28.5750"));
-        for text in ["", "19", "0 mm", "-3 mm", "1/0 in", "1/ in", "19 bar", "50 to 8 mm", "1/2", "99999/1 in", "x/2 in"] {
+        for text in
+            ["", "19", "0 mm", "-3 mm", "1/0 in", "1/ in", "19 bar", "50 to 8 mm", "1/2", "99999/1 in", "x/2 in"]
+        {
             assert_eq!(read(text), None, "{text}");
         }
     }

@@ -49,6 +49,9 @@ fn build<'b>(
     for joint in parts.joints {
         seen.depends_on(joint.joint.only.as_ref());
         seen.value(&joint.joint.torque)?;
+        if let Some((adapter, _)) = &joint.joint.adapter {
+            seen.value_or_literal(adapter)?;
+        }
     }
     let wants = |extra: &str| job.procedure.card.show.iter().any(|own| own.value == extra);
     let on_card = job.binder.settings.isolation == IsolationOnCard::On;

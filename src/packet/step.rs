@@ -1,8 +1,8 @@
 //! One step as it is printed: sentences, cautions, joints, blanks and hold points; it knows no other step but by number.
 
-use crate::analysis::job::{Answer, Job};
 use crate::analysis::fastener::si;
 use crate::analysis::fastener::tool::ToolClass;
+use crate::analysis::job::{Answer, Job};
 use crate::analysis::joint::{JointHere, Stage};
 use crate::analysis::reading::ReadingHere;
 use crate::analysis::values::boxed;
@@ -252,7 +252,7 @@ fn setting(here: &JointHere<'_>) -> String {
     let along = match adapter.angle {
         0 => "in line with the handle".to_owned(),
         90 => "across the handle".to_owned(),
-        angle => format!("at {angle}\u{a0}° to the handle"),
+        angle => format!("at {angle}° to the handle"),
     };
     format!("Set {} with {} {along} to {}.", wrench.id.value, adapter.item.id.value, settings.join(", "))
 }

@@ -53,8 +53,12 @@ fn of_tool(run: &Run<'_, '_>, here: &ItemHere, today: Date) -> Option<Finding> {
     let finding = Finding::warning(CALIBRATION_RUN_OUT, message)
         .at(span)
         .document(&run.job.procedure.document.value)
-        .floor("the crib has no tool for this job that may be used, or every joint and reading done with it is in doubt")
-        .help("send it out before the job is planned and enter the new day in `crib-status.yaml`, or name another tool");
+        .floor(
+            "the crib has no tool for this job that may be used, or every joint and reading done with it is in doubt",
+        )
+        .help(
+            "send it out before the job is planned and enter the new day in `crib-status.yaml`, or name another tool",
+        );
     Some(match here.need.uses.first() {
         Some(first) => finding.also(first.span, "it is first used here"),
         None => finding,

@@ -45,7 +45,8 @@ fn of_joint(run: &Run<'_, '_>, here: &JointHere<'_>) -> Option<Finding> {
         return None;
     }
     let id = &fluid.id.value;
-    let message = format!("the torque of `{}` is for {id} on its threads, and no step puts it on", here.joint.name.value);
+    let message =
+        format!("the torque of `{}` is for {id} on its threads, and no step puts it on", here.joint.name.value);
     let finding = Finding::warning(FLUID_NOT_APPLIED, message)
         .at(run.deeds[tightening].span)
         .also(here.joint.state.as_ref().map_or(here.joint.name.span, |state| state.span), "the state")

@@ -70,7 +70,12 @@ mod tests {
 
     #[test]
     fn stages_rise_to_the_whole() {
-        for sound in [vec![Final], vec![Snug], vec![Snug, Share(30, 100), Share(70, 100), Final, Round], vec![Share(1, 2), Final]] {
+        for sound in [
+            vec![Final],
+            vec![Snug],
+            vec![Snug, Share(30, 100), Share(70, 100), Final, Round],
+            vec![Share(1, 2), Final],
+        ] {
             assert!(rises(&sound), "{sound:?}");
         }
         for wrong in [

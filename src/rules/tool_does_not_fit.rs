@@ -47,7 +47,11 @@ const APART: f64 = 0.1;
 
 fn check(run: &Run<'_, '_>) -> Vec<Finding> {
     let (joints, _) = run.job.joints();
-    joints.iter().filter_map(|here| Some((here, thread_of(here)?))).flat_map(|(here, on)| of_joint(run, here, &on)).collect()
+    joints
+        .iter()
+        .filter_map(|here| Some((here, thread_of(here)?)))
+        .flat_map(|(here, on)| of_joint(run, here, &on))
+        .collect()
 }
 
 fn of_joint(run: &Run<'_, '_>, here: &JointHere<'_>, thread: &Thread) -> Vec<Finding> {
@@ -148,15 +152,21 @@ fn judged(here: &JointHere<'_>, thread: &Thread, item: &Item, openings: &[Openin
         if openings.is_empty() || known.is_empty() {
             return None;
         }
-        let message = format!("{tool} fits no head of `{}`: {size} has {}", here.joint.name.value, listed(known, thread));
+        let message =
+            format!("{tool} fits no head of `{}`: {size} has {}", here.joint.name.value, listed(known, thread));
         return Some((message, "measure the head, and name the tool that fits it".to_owned()));
     }
     // A set with both sizes has the right one.
     if here.joint.head.is_empty() && fitted == [Head::HexagonDin] {
         let iso = Head::HexagonIso.width(thread)?.shown();
-        let message =
-            format!("{tool} fits the {size} heads of `{}` by the older series only, {iso} by ISO", here.joint.name.value);
-        return Some((message, "measure the head, then write `head: older hexagon` or `head: hexagon` at the joint".to_owned()));
+        let message = format!(
+            "{tool} fits the {size} heads of `{}` by the older series only, {iso} by ISO",
+            here.joint.name.value
+        );
+        return Some((
+            message,
+            "measure the head, then write `head: older hexagon` or `head: hexagon` at the joint".to_owned(),
+        ));
     }
     None
 }
@@ -164,7 +174,10 @@ fn judged(here: &JointHere<'_>, thread: &Thread, item: &Item, openings: &[Openin
 /// Returns a size that a step names and the tool of the crib does not have.
 fn not_in_the_set<'o>(item: &Item, openings: &'o [Opening]) -> Option<&'o str> {
     let Kind::Tool { openings: own, .. } = &item.kind else { return None };
-    openings.iter().find(|size| !own.iter().any(|set| set.has(size.low) && set.has(size.high))).map(|size| size.shown.as_str())
+    openings
+        .iter()
+        .find(|size| !own.iter().any(|set| set.has(size.low) && set.has(size.high)))
+        .map(|size| size.shown.as_str())
 }
 
 fn fits(head: Head, thread: &Thread, openings: &[Opening]) -> bool {

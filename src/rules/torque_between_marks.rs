@@ -53,7 +53,8 @@ fn of_joint(job: &Job<'_>, here: &JointHere<'_>) -> Option<Finding> {
         return None;
     }
     let marks = step.to_string().replace('\u{a0}', " ");
-    let message = format!("`{}` has a mark every {marks}, and `{}` lies between two", wrench.id.value, here.joint.name.value);
+    let message =
+        format!("`{}` has a mark every {marks}, and `{}` lies between two", wrench.id.value, here.joint.name.value);
     let finding = Finding::warning(TORQUE_BETWEEN_MARKS, message)
         .at(here.joint.wrench.as_ref().map_or(here.joint.name.span, |wrench| wrench.span))
         .document(&job.procedure.document.value)

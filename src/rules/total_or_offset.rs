@@ -57,7 +57,9 @@ fn wrong(here: &ReadingHere<'_>, item: &Item, limit: &str) -> Option<(String, &'
     let (id, name) = (&item.id.value, &here.reading.name.value);
     match (here.reading.measures, shows_total(item)) {
         (None, true) => Some((
-            format!("`{id}` shows the total of a turn, and `{name}` does not say whether `{limit}` is that or the offset"),
+            format!(
+                "`{id}` shows the total of a turn, and `{name}` does not say whether `{limit}` is that or the offset"
+            ),
             "write `measures: total` or `measures: offset` beside the limit; ask where it is from",
         )),
         (Some(Measures::Total), false) => Some((

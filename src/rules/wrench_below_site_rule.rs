@@ -63,7 +63,9 @@ fn of_joint(job: &Job<'_>, here: &JointHere<'_>, percent: u32) -> Option<Finding
     let finding = Finding::warning(WRENCH_BELOW_SITE_RULE, message)
         .at(here.joint.wrench.as_ref().map_or(here.joint.name.span, |wrench| wrench.span))
         .document(&job.procedure.document.value)
-        .floor("at the low end of its scale a wrench is off by more than its class says, and its click is easily missed")
+        .floor(
+            "at the low end of its scale a wrench is off by more than its class says, and its click is easily missed",
+        )
         .help(others(job, here, percent));
     Some(low.iter().fold(finding, |finding, why| finding.also(here.joint.torque.span, why)))
 }

@@ -821,6 +821,63 @@ pub(crate) const CASES: &[Case] = &[
         "warning[tool-for-no-verb] crib.yaml",
         "`PM-1` is held for `perhaps`, which is no verb that needs a tool",
     ),
+    // Tools, fluids and days held against joints and readings.
+    Case(
+        CRIB,
+        "spanner: 8 to 50 mm",
+        "spanner: 19 mm",
+        "warning[tool-does-not-fit] families/PA.yaml",
+        "`RS` (19 mm) fits the M12 heads of `casing closure` by the older series only, 18 mm by ISO (P-130 P-133)",
+    ),
+    Case(
+        SEAL,
+        "Apply L-03 to the studs. ",
+        "",
+        "warning[fluid-not-applied] seals/",
+        "and no step puts it on (P-110 P-111 P-113 P-120 P-121 P-130 P-133)",
+    ),
+    Case(
+        "binder.yaml",
+        "  combinations: 500",
+        "  combinations: 500\n  wrench-from: 40 %",
+        "warning[wrench-below-site-rule] families/PA.yaml",
+        "`TW-2` is used from 24 N·m (40 % of its full scale), and `casing closure` needs less (P-120 P-121 P-130 P-133)",
+    ),
+    Case(
+        CRIB,
+        "lever: 300 mm, graduation: 0.5 N·m",
+        "lever: 300 mm, graduation: 2 N·m",
+        "warning[torque-between-marks] families/PA.yaml",
+        "`TW-2` has a mark every 2 N·m, and `casing closure` lies between two (P-120 P-121)",
+    ),
+    Case(
+        "crib-status.yaml",
+        "{id: TW-2, due: 2027-03-01}",
+        "{id: TW-2, due: 2020-03-01}",
+        "warning[calibration-run-out] crib-status.yaml",
+        "the calibration of `TW-2` ran out after 2020-03-01 (P-110 P-111 P-113 P-120 P-121 P-130 P-133)",
+    ),
+    Case(
+        PA,
+        "    stages: [half, final]",
+        "    stages: [final, half]",
+        "error[stages-out-of-order] families/PA.yaml",
+        "the stages of `casing closure` do not rise to the final torque",
+    ),
+    Case(
+        PA,
+        "    wrench: closure wrench\n    stages",
+        "    wrench: closure wrench\n    adapter: RS\n    adapter-angle: 0 °\n    stages",
+        "error[no-setting-for-adapter] families/PA.yaml",
+        "the setting for `casing closure` with `RS` cannot be computed (P-110 P-111 P-113 P-120 P-121 P-130 P-133)",
+    ),
+    Case(
+        CRIB,
+        "range: 0 to 150 mm,     resolution: 0.02 mm}",
+        "range: 0 to 150 mm,     resolution: 0.02 mm, shows: total}",
+        "error[total-or-offset] seals/",
+        "`working length` does not say whether `35.7 to 36.3 mm` is that or the offset (P-130 P-133)",
+    ),
 ];
 
 impl Case {
