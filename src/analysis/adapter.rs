@@ -37,6 +37,25 @@ impl JointHere<'_> {
     }
 }
 
+impl JointHere<'_> {
+    /// Says what the wrench is set to where an adapter changes its lever; empty where none does.
+    #[must_use]
+    pub fn setting(&self) -> String {
+        let (Some(adapter), Some(wrench)) = (&self.adapter, &self.wrench) else { return String::new() };
+        let stages: Vec<_> = self.on_the_wrench().filter_map(|(stage, set)| Some((stage, set?))).collect();
+        let settings: Vec<String> = match stages.as_slice() {
+            [(_, only)] => vec![only.to_string()],
+            several => several.iter().map(|(stage, set)| format!("{stage} {set}")).collect(),
+        };
+        let along = match adapter.angle {
+            0 => "in line with the handle".to_owned(),
+            90 => "across the handle".to_owned(),
+            angle => format!("at {angle}° to the handle"),
+        };
+        format!("Set {} with {} {along} to {}.", wrench.id.value, adapter.item.id.value, settings.join(", "))
+    }
+}
+
 impl Job<'_> {
     /// Returns the adapter of a joint with the settings it asks for; none where the joint has none.
     ///

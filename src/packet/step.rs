@@ -237,24 +237,8 @@ pub fn joint(here: &JointHere<'_>) -> Joint {
         pattern,
         left_hand: here.left_hand,
         adapter: here.adapter.as_ref().map(|adapter| kit_item(&adapter.item, 1)),
-        setting: setting(here),
+        setting: here.setting(),
     }
-}
-
-/// Says what the wrench is set to where an adapter changes its lever; empty where none does.
-fn setting(here: &JointHere<'_>) -> String {
-    let (Some(adapter), Some(wrench)) = (&here.adapter, &here.wrench) else { return String::new() };
-    let stages: Vec<_> = here.on_the_wrench().filter_map(|(stage, set)| Some((stage, set?))).collect();
-    let settings: Vec<String> = match stages.as_slice() {
-        [(_, only)] => vec![only.to_string()],
-        several => several.iter().map(|(stage, set)| format!("{stage} {set}")).collect(),
-    };
-    let along = match adapter.angle {
-        0 => "in line with the handle".to_owned(),
-        90 => "across the handle".to_owned(),
-        angle => format!("at {angle}° to the handle"),
-    };
-    format!("Set {} with {} {along} to {}.", wrench.id.value, adapter.item.id.value, settings.join(", "))
 }
 
 /// Shows the wrench of a joint, with what it may be off by at these torques.

@@ -14,6 +14,7 @@
 //! ## How to mend it
 //! Write the stages from the least to the whole: `[snug, 30 %, 70 %, final, round]`.
 
+use crate::analysis::pattern::passes_in_words;
 use crate::base::finding::{Finding, Severity};
 use crate::base::rule::STAGES_OUT_OF_ORDER;
 use crate::model::binder::Binder;
@@ -38,7 +39,10 @@ fn told(joint: &Joint) -> Finding {
     Finding::error(STAGES_OUT_OF_ORDER, format!("the stages of `{}` do not rise to the final torque", joint.name.value))
         .at(joint.name.span)
         .floor("a pass loosens what the one before it tightened, or nobody reaches the torque")
-        .help("write them from the least to the whole: `[snug, 30 %, 70 %, final, round]`")
+        .help(format!(
+            "write them from the least to the whole; a gasketed flange by ASME PCC-1, from memory: {}; then once round",
+            passes_in_words()
+        ))
 }
 
 /// Returns whether each stage is above the one before, and the last is the whole or hand tight; a round after it adds nothing.

@@ -142,6 +142,7 @@ fn an_adapter_gives_the_wrench_a_setting_and_is_drawn() {
     let wrench = made.kit.torque_tools.iter().find(|tool| tool.id == "TW-2").expect("the wrench is in the kit");
     assert_eq!(plain(&drawn.detail), "reach 60 mm");
     assert!(wrench.steps.ends_with(&drawn.steps), "{:?} {:?}", wrench.steps, drawn.steps);
+    assert_eq!(plain(&wrench.why), format!("casing closure: {}", plain(&own.setting)));
     assert_eq!(joint(&made, "impeller nut").setting, "");
     let step = made.stages.iter().flat_map(|stage| &stage.steps).find(|step| step.joints.contains(&own));
     assert!(step.is_some(), "the step that tightens it says the setting");
