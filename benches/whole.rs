@@ -88,6 +88,18 @@ fn load_and_check(bencher: Bencher<'_, '_>, name: &str) {
     bencher.counter(ItemsCount::new(size.packets())).bench(|| judge(&memory));
 }
 
+/// One sentence of one procedure is written anew, and the binder is checked again: the program remembers nothing in between.
+#[divan::bench(args = names(), sample_count = 5, sample_size = 1)]
+fn check_again_after_one_edit(bencher: Bencher<'_, '_>, name: &str) {
+    let size = size(name);
+    let mut memory = generated::memory(size);
+    let path = "FA/MP-FA-101.md";
+    let text = String::from_utf8(memory.get(path).expect("it is there").to_vec()).expect("UTF-8");
+    judge(&memory).expect("it is a binder");
+    memory.put(path, text.replace("Remove your locks.", "Remove each of your locks."));
+    bencher.counter(ItemsCount::new(size.packets())).bench(|| judge(&memory));
+}
+
 /// Compiles each packet and makes its page on all processors, and forgets it, as a build does.
 #[divan::bench(args = names(), sample_count = 3, sample_size = 1)]
 fn every_page(bencher: Bencher<'_, '_>, name: &str) {

@@ -216,6 +216,7 @@ parts:
         id = family_id(family),
         pattern = family + 1,
     );
+    text.push_str("  - {part: guard half, count: 2, guard: yes, held-by: [guard screw]}\n");
     for (at, fastener) in FASTENERS.iter().enumerate() {
         let _ = writeln!(text, "  - {{part: {fastener}, count: {}}}", [6, 8, 2, 4, 2, 1][at]);
     }
@@ -228,6 +229,9 @@ parts:
             10 + part.len(),
         );
     }
+    text.push_str(
+        "openings:\n  - {opening: casing drain, of: [product in, product out]}\nmoves-nothing: [shaft, motor]\n",
+    );
     text.push_str("tables:\n");
     tables(&mut text, family);
     text.push_str("values:\n  safe temperature: 40 °C\n  leak-test pressure: 2.0 bar\n  leak-test time: 5 min\n  trial-run time: 10 min\njoints:\n");
@@ -296,7 +300,7 @@ fn procedure(family: usize, at: usize) -> String {
     steps.step("Record the permit number and the isolation sheet number. {record permit number} {record isolation sheet number}");
     steps.step("Collect the kit. Compare each tool ID with the kit list.");
     steps.stage("Isolate");
-    steps.step("{caution hot liquid} Close and lock each product and cleaning valve on the isolation sheet.");
+    steps.step("{caution hot liquid} Close and lock every product valve on the isolation sheet.");
     steps.step("{caution unexpected start} Switch off and lock the motor isolator.");
     steps.step("Press START at the local station. Confirm that the motor does not turn. {hold H1}");
     steps.step("{caution hot liquid} Open the casing drain. Wait until the flow stops. {as drain}");
@@ -326,8 +330,11 @@ fn procedure(family: usize, at: usize) -> String {
     steps.step(&format!("Remove the {}. {{only seal D}}", part(4)));
     steps.step(&format!("Remove the {} and lay it on the soft cover with its face up.", part(5)));
     steps.stage("Inspect");
-    steps.step(&format!("Wipe the shaft and the bore of the {} with L-07.", part(5)));
-    steps.step(&format!("Measure the shaft diameter where the {} runs. Record it. {{record shaft diameter}}", part(3)));
+    steps.step(&format!("Wipe the {} with L-07.", part(5)));
+    steps.step(&format!(
+        "Measure the shaft diameter of the {}. Record the shaft diameter. {{record shaft diameter}}",
+        part(3)
+    ));
     steps.step("Draw a fingernail along the shaft. IF it catches on a score, THEN stop. Tell the supervisor.");
     steps.step(&format!("Compare the number of the new {} O-ring with the kit list. Confirm that its rubber is {{rubber}}. Record the batch. {{record batch}}", part(2)));
     steps.stage("Rebuild");
@@ -343,15 +350,17 @@ fn procedure(family: usize, at: usize) -> String {
     ));
     steps.step(&format!("Fit the {}. Tighten the shaft nut to {{shaft nut torque}}. {{as nut}}", part(3)));
     steps.step(&format!("Wet the new {} O-ring with {{assembly fluid}}. Fit it. Fit the {}.", part(2), part(2)));
+    steps.step(&format!("Wet the new {} O-ring with {{assembly fluid}}. Fit it.", part(1)));
     steps.step(&format!(
         "Fit the {}. Apply L-03 to the collar screws. Tighten them to {{collar screw torque}}. {{as collar}}",
         part(1)
     ));
     steps.step("Measure the gap at the same place as in {see gap found}. Record it. {record gap as left}");
+    steps.step(&format!("Wet the new {} O-ring with {{assembly fluid}}. Fit it.", part(0)));
     steps.step("Turn the shaft by hand one full turn. Confirm that nothing rubs.");
     steps.step(&format!("{{caution heavy part}} Fit the {} with the two halves of the paint line together. Confirm that the port points to the {{port}}. {{hold H2}} {{as port}}", part(0)));
-    steps.step("Apply L-03 to the studs. Tighten the cover nuts in a cross pattern, first to half, then to {cover nut torque}. {as closure}");
-    steps.step("Close the casing drain that you opened in {see drain}. Fit both guard halves. Tighten the two guard screws to {guard screw torque}. {as guard}");
+    steps.step("Apply L-03 to the cover nuts. Tighten the cover nuts in a cross pattern, first to half, then to {cover nut torque}. {as closure}");
+    steps.step("Close the casing drain. Fit both guard halves. Tighten the two guard screws to {guard screw torque}. {as guard}");
     steps.stage("Hand back");
     steps.step("Count the tools and the parts against the kit list. Account for every removed and discarded part. {record tools and parts counted}");
     steps.step("Remove your locks.");
@@ -384,6 +393,7 @@ fn front_matter(family: usize, at: usize) -> String {
         "---
 document: {document}
 title: Renew the {p3} behind the {p0}
+job: job {at}
 family: {id}
 not-covered:
   - Machines whose {p5} was bored out.
@@ -405,14 +415,11 @@ prerequisites:
   - A clean bench with a soft cover is ready beside the machine.
 protection: [face shield, chemical gloves, chemical apron, safety boots]
 tools:
-  - HX
-  - RS
   - ST-1
   - PM-1
-  - WP-1
   - PG-1
   - {{tool: \"{{fitting sleeve}}\"}}
-  - {{tool: LB-1, only: size 4}}
+  - {{tool: LB-1, only: size 4, why: the heavy part hangs on it}}
 fluids:
   - L-03
   - L-07

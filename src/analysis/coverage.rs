@@ -2,10 +2,11 @@
 
 use crate::analysis::effectivity;
 use crate::analysis::job::Job;
+use crate::analysis::kit;
 use crate::base::name::{DocumentNumber, Name, Tag, nearest};
 use crate::base::text::Placed;
 use crate::model::binder::Binder;
-use crate::model::family::Family;
+use crate::model::family::{Family, Part};
 use crate::model::fleet::Machine;
 use crate::model::only::Only;
 use crate::model::procedure::{Procedure, Step, values_of_notes};
@@ -58,13 +59,8 @@ pub fn tables(binder: &Binder) -> Vec<TableHere<'_>> {
 #[must_use]
 pub fn asked(binder: &Binder) -> BTreeMap<Tag, BTreeSet<Name>> {
     let mut asked: BTreeMap<Tag, BTreeSet<Name>> = BTreeMap::new();
-    for procedure in &binder.procedures {
-        for machine in effectivity::scope(binder, procedure) {
-            if let Some(job) = Job::new(binder, procedure, machine) {
-                ask_everything(&job);
-                asked.entry(machine.tag.value.clone()).or_default().extend(job.asked());
-            }
-        }
+    for job in binder.procedures.iter().flat_map(|procedure| asked_jobs(binder, procedure)) {
+        asked.entry(job.tag().clone()).or_default().extend(job.asked());
     }
     asked
 }
@@ -144,18 +140,21 @@ pub fn dead<'t>(
 #[must_use]
 pub fn idle_options<'b>(binder: &'b Binder, procedure: &'b Procedure) -> Vec<&'b Name> {
     let Some(family) = binder.family(&procedure.family.value) else { return Vec::new() };
-    let mut consulted = BTreeSet::new();
-    for machine in effectivity::scope(binder, procedure) {
-        if let Some(job) = Job::new(binder, procedure, machine) {
-            ask_everything(&job);
-            consulted.extend(job.consulted());
-        }
-    }
+    let consulted: BTreeSet<Name> = asked_jobs(binder, procedure).iter().flat_map(|job| job.consulted()).collect();
     family.options.iter().map(|option| &option.name.value).filter(|name| !consulted.contains(name)).collect()
 }
 
+/// Returns the jobs of a procedure, each asked for everything.
+fn asked_jobs<'b>(binder: &'b Binder, procedure: &'b Procedure) -> Vec<Job<'b>> {
+    let Some(family) = binder.family(&procedure.family.value) else { return Vec::new() };
+    let named = kit::named_parts(family, procedure);
+    let machines = effectivity::scope(binder, procedure).into_iter();
+    let jobs = machines.filter_map(|machine| Job::new(binder, procedure, machine));
+    jobs.inspect(|job| ask_everything(job, &named)).collect()
+}
+
 /// Asks a job for everything it will be asked for when it is compiled; the answers do not matter here.
-fn ask_everything(job: &Job<'_>) {
+fn ask_everything(job: &Job<'_>, named: &[&Part]) {
     let procedure = job.procedure;
     job.depends_on(procedure.applies_to.as_ref());
     let _ = job.joints();
@@ -163,7 +162,7 @@ fn ask_everything(job: &Job<'_>) {
     for reading in here {
         let _ = job.reading(reading);
     }
-    job.ask_for_kit();
+    job.ask_for_kit(named);
     let notes = procedure.stages.iter().flat_map(values_of_notes);
     for name in job.numbered_steps().into_iter().flat_map(|(_, step)| step.values()).chain(notes) {
         let _ = job.value(name);

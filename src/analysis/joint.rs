@@ -91,7 +91,7 @@ impl<'b> Job<'b> {
         let adapter = self.adapter(joint, wrench.as_ref(), &stages)?;
         Ok(Some(JointHere {
             joint,
-            left_hand: joint.hand == Hand::Left || is_left_hand(&thread),
+            left_hand: self.hand(joint) == Hand::Left,
             adapter,
             count,
             thread: words.collect::<Vec<_>>().join(" "),
@@ -100,6 +100,15 @@ impl<'b> Job<'b> {
             wrench,
             order: pattern::order(joint.pattern, count),
         }))
+    }
+
+    /// Returns the hand of a joint's thread on this machine: left where the register says so, or the designation of the thread.
+    #[must_use]
+    pub fn hand(&self, joint: &Joint) -> Hand {
+        // A thread that cannot be told is found where the joint is.
+        let thread = joint.thread.as_ref().and_then(|thread| self.value_or_literal(thread).ok());
+        let is_left = thread.is_some_and(|thread| is_left_hand(&self.shown(&thread)));
+        if is_left { Hand::Left } else { joint.hand }
     }
 
     fn torque(&self, joint: &Joint) -> Answer<Quantity> {

@@ -6,7 +6,7 @@
 use crate::analysis::job::{Answer, Job};
 use crate::analysis::joint::{JointHere, within};
 use crate::analysis::listed;
-use crate::analysis::naming::is_named;
+use crate::analysis::naming::Words;
 use crate::analysis::reading::ReadingHere;
 use crate::analysis::run::{Run, Standing, StepRun};
 use crate::analysis::uses::{Moment, Uses, not_held, uses};
@@ -17,7 +17,8 @@ use crate::base::name::{CribId, Name};
 use crate::base::text::Span;
 use crate::model::crib::{Item, Kind};
 use crate::model::draw::Draw;
-use crate::model::family::Part;
+use crate::model::family::{Family, Part};
+use crate::model::procedure::Procedure;
 use std::collections::{BTreeMap, BTreeSet};
 
 /// What to draw for a job.
@@ -306,21 +307,26 @@ fn wear(worn: &mut Vec<Worn>, name: &str, uses: Vec<Use>) {
     }
 }
 
+/// Returns the parts of a family that the words of a procedure name, on whichever machine.
+pub(crate) fn named_parts<'b>(family: &'b Family, procedure: &Procedure) -> Vec<&'b Part> {
+    let texts: Vec<Words> = procedure.words().into_iter().map(Words::of).collect();
+    let is_named = |part: &&Part| {
+        let names = std::iter::once(&part.name).chain(&part.also).map(|name| Words::of(name.value.as_str()));
+        names.into_iter().any(|name| texts.iter().any(|text| text.name(&name)))
+    };
+    family.parts.iter().filter(is_named).collect()
+}
+
 impl<'b> Job<'b> {
-    /// Asks for everything that may decide the kit, whatever the steps say; the answers do not matter here.
-    pub(crate) fn ask_for_kit(&self) {
+    /// Asks for everything that may decide the kit with these parts, whatever the steps say; the answers do not matter here.
+    pub(crate) fn ask_for_kit(&self, named: &[&Part]) {
         let procedure = self.procedure;
         for draw in [&procedure.tools, &procedure.fluids].into_iter().flatten() {
             if self.applies(draw.only.as_ref()) {
                 let _ = self.crib_item(draw);
             }
         }
-        let words = procedure.words();
-        let is_named = |part: &&Part| {
-            let names = std::iter::once(&part.name).chain(&part.also);
-            names.into_iter().any(|name| words.iter().any(|words| is_named(words, name.value.as_str())))
-        };
-        for part in self.family.parts.iter().filter(is_named).filter(|part| self.applies(part.only.as_ref())) {
+        for part in named.iter().filter(|part| self.applies(part.only.as_ref())) {
             let _ = self.count(part);
             for draw in part.tools.iter().filter(|draw| self.applies(draw.only.as_ref())) {
                 let _ = self.crib_item(draw);

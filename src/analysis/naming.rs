@@ -3,7 +3,23 @@
 /// Returns whether a text holds a name as whole words, its last word in the singular or plural.
 #[must_use]
 pub fn is_named(text: &str, name: &str) -> bool {
-    !places(&words(text), &words(name)).is_empty()
+    Words::of(text).name(&Words::of(name))
+}
+
+/// A text cut into words, to be asked for many names.
+#[derive(Clone, Debug)]
+pub(crate) struct Words(Vec<String>);
+
+impl Words {
+    /// Cuts a text.
+    pub(crate) fn of(text: &str) -> Self {
+        Self(words(text))
+    }
+
+    /// Returns whether these words hold those of a name, the last of them in the singular or plural.
+    pub(crate) fn name(&self, name: &Self) -> bool {
+        !places(&self.0, &name.0).is_empty()
+    }
 }
 
 /// Returns whether a text names something, other than as a part of a longer name (`impeller` in `impeller nut`).

@@ -24,3 +24,5 @@ pub const FASTENERS: u32 = 200;
 pub const PARTS: u32 = 10_000;
 /// How many findings of one rule in one file are told one by one.
 pub const FINDINGS: usize = 50;
+/// How many notes of one rule in one file are told one by one: a text in its author's own manner must not bury an error.
+pub const NOTES: usize = 3;

@@ -276,6 +276,8 @@ pub const OVERLOADED_JOINT: RuleId = RuleId("overloaded-joint");
 pub const STAINLESS_DRY: RuleId = RuleId("stainless-dry");
 /// A torque whose lubrication state says nothing about lubrication.
 pub const TORQUE_WITHOUT_STATE: RuleId = RuleId("torque-without-state");
+/// A fastener turned against its thread.
+pub const TURNED_THE_WRONG_WAY: RuleId = RuleId("turned-the-wrong-way");
 /// Two torques for the fastener of one machine.
 pub const TWO_TORQUES_FOR_ONE_JOINT: RuleId = RuleId("two-torques-for-one-joint");
 /// A torque that leaves its bolts loose.

@@ -75,6 +75,10 @@ impl fmt::Display for Doubt {
     fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
         match self {
             Self::Pronoun(word) => write!(f, "`{word}` may stand for more than one thing"),
+            Self::Name(word, names) if names.is_empty() => write!(f, "it is not sure what `{word}` stands for"),
+            Self::Name(word, names) if names == std::slice::from_ref(word) => {
+                write!(f, "it is not sure that this is done to the `{word}` of the registers")
+            }
             Self::Name(word, names) => write!(f, "`{word}` may be {}", names.join(" or ")),
             Self::Verb(verb) => write!(f, "`{verb}` has more than one meaning"),
             Self::Count(name, said, has) => write!(f, "it says {said} of `{name}`, the machine has {has}"),

@@ -59,7 +59,8 @@ pub fn findings(findings: &[Finding], texts: &Texts, look: Look<'_>) -> String {
         let kind = (finding.severity, finding.rule, finding.span.map(|span| span.file));
         let count = told.entry(kind).or_default();
         *count += 1;
-        if *count > limits::FINDINGS {
+        let most = if finding.severity == Severity::Note { limits::NOTES } else { limits::FINDINGS };
+        if *count > most {
             *left_out.entry(kind).or_default() += 1;
             continue;
         }
@@ -106,7 +107,7 @@ fn most_important_last(findings: &[Finding]) -> Vec<&Finding> {
 
 fn summed_up(severity: Severity, rule: RuleId, path: Option<String>, count: usize) -> String {
     let place = path.map_or(String::new(), |path| format!(" in {path}"));
-    format!("{}[{}]: and {count} more like it{place}\n\n", severity.word(), rule.0)
+    format!("{}[{}]: and {count} more like it{place}; `--format plain` lists each\n\n", severity.word(), rule.0)
 }
 
 fn renderer(paint: Paint) -> Renderer {

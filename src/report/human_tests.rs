@@ -113,8 +113,23 @@ fn many_findings_of_one_rule_in_one_file_are_summed_up() {
     let (texts, span) = text("a: 1\n", "a");
     let all: Vec<Finding> = (0..limits::FINDINGS + 7).map(|n| Finding::error(RULE, format!("n{n}")).at(span)).collect();
     let shown = findings(&all, &texts, Look { paint: Paint::Plain, root: "" });
-    assert!(shown.ends_with("error[missing-value]: and 7 more like it in families/PA.yaml\n\n"), "{shown}");
+    assert!(
+        shown
+            .ends_with("error[missing-value]: and 7 more like it in families/PA.yaml; `--format plain` lists each\n\n"),
+        "{shown}"
+    );
     assert_eq!(shown.matches("error[missing-value]").count(), limits::FINDINGS + 1);
+}
+
+/// A note is told three times, an error behind it in full.
+#[test]
+fn notes_bury_no_error() {
+    let (texts, span) = text("a: 1\n", "a");
+    let mut all: Vec<Finding> = (0..12).map(|n| Finding::note(RULE, format!("n{n}")).at(span)).collect();
+    all.extend((0..12).map(|n| Finding::error(RULE, format!("e{n}")).at(span)));
+    let shown = findings(&all, &texts, Look { paint: Paint::Plain, root: "" });
+    assert!(shown.contains("note[missing-value]: and 9 more like it in families/PA.yaml"), "{shown}");
+    assert_eq!((shown.matches("]: n").count(), shown.matches("]: e").count()), (3, 12), "{shown}");
 }
 
 #[test]

@@ -117,6 +117,7 @@ mod torque_between_marks;
 mod torque_without_state;
 mod torque_without_step;
 mod total_or_offset;
+mod turned_the_wrong_way;
 mod two_instructions;
 mod two_torques_for_one_joint;
 mod typed_step_number;
@@ -317,6 +318,7 @@ pub const RULES: &[Rule] = &[
     torque_without_state::RULE,
     torque_without_step::RULE,
     total_or_offset::RULE,
+    turned_the_wrong_way::RULE,
     two_instructions::RULE,
     two_torques_for_one_joint::RULE,
     typed_step_number::RULE,

@@ -3,6 +3,7 @@
 use crate::program::{Built, below};
 use std::path::{Path, PathBuf};
 use std::process::Command;
+use std::sync::LazyLock;
 
 /// Runs an outside program and returns what it printed; it must be there and succeed.
 #[track_caller]
@@ -17,6 +18,12 @@ fn outside(program: &str, arguments: &[&str], paths: &[&Path]) -> String {
 /// Returns the folder with the packages that `.ci/run` installed.
 fn packages() -> PathBuf {
     PathBuf::from(std::env::var("MATCHMARK_OUTSIDE").expect("`.ci/run` names the folder"))
+}
+
+/// Returns the example, built once for all that look at it.
+fn built() -> &'static Built {
+    static BUILT: LazyLock<Built> = LazyLock::new(|| Built::creamery(&[], &[]));
+    &BUILT
 }
 
 /// Returns every file below a folder with this extension, sorted.
@@ -36,7 +43,7 @@ fn text_of(pdf: &Path) -> String {
 #[test]
 #[ignore = "needs qpdf and poppler-utils; `.ci/run` installs them"]
 fn every_pdf_is_sound_and_carries_its_fonts() {
-    let built = Built::creamery(&[], &[]);
+    let built = built();
     let pdfs = files(&built.out(), "pdf");
     assert_eq!(
         pdfs.len(),
@@ -55,7 +62,10 @@ fn every_pdf_is_sound_and_carries_its_fonts() {
         }
         let info = outside("pdfinfo", &[], &[pdf]);
         assert!(info.contains("Tagged:          yes"), "{info}");
-        assert!(info.contains("MP-P"), "the document number is in the metadata: {info}");
+        assert!(
+            ["MP-PA-101", "MP-PX-210", "MP-AG-320", "MP-HG-430"].iter().any(|document| info.contains(document)),
+            "the document number is in the metadata: {info}"
+        );
     }
 }
 
@@ -63,7 +73,7 @@ fn every_pdf_is_sound_and_carries_its_fonts() {
 #[test]
 #[ignore = "needs poppler-utils; `.ci/run` installs them"]
 fn every_value_of_the_tag_is_on_its_pages() {
-    let built = Built::creamery(&[], &[]);
+    let built = built();
     let wanted: [(&str, &[&str]); 5] = [
         (
             "packets/MP-PA-101/P-121.pdf",
@@ -100,7 +110,7 @@ fn every_value_of_the_tag_is_on_its_pages() {
 #[test]
 #[ignore = "needs Node.js, Java and Chromium; `.ci/run` installs them"]
 fn every_page_is_valid_accessible_and_asks_for_nothing() {
-    let built = Built::creamery(&[], &[]);
+    let built = built();
     let pages = files(&built.out(), "html");
     assert_eq!(pages.len(), 19 + 1);
     let packages = packages();

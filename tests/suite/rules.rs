@@ -878,6 +878,13 @@ pub(crate) const CASES: &[Case] = &[
         "error[total-or-offset] seals/",
         "`working length` does not say whether `35.7 to 36.3 mm` is that or the offset (P-130 P-133)",
     ),
+    Case(
+        SEAL,
+        "Hold the impeller with the strap wrench. Remove the impeller nut.",
+        "Hold the impeller with the strap wrench. Remove the impeller nut clockwise.",
+        "error[turned-the-wrong-way] seals/",
+        "`impeller nut` has a right-hand thread: anticlockwise loosens it (P-101 P-102 P-110 P-111 P-113 P-120 P-121 P-130 P-133)",
+    ),
 ];
 
 impl Case {
