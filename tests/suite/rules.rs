@@ -852,10 +852,10 @@ pub(crate) const CASES: &[Case] = &[
     ),
     Case(
         "crib-status.yaml",
-        "{id: TW-2, due: 2027-03-01}",
+        "{id: TW-2, due: 2097-03-01}",
         "{id: TW-2, due: 2020-03-01}",
         "warning[calibration-run-out] crib-status.yaml",
-        "the calibration of `TW-2` ran out after 2020-03-01 (P-110 P-111 P-113 P-120 P-121 P-130 P-133)",
+        "the calibration of `TW-2` ran out after 2020-03-01 (P-101 P-102 P-110 P-111 P-113 P-120 P-121 P-130 P-133)",
     ),
     Case(
         PA,

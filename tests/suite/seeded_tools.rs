@@ -201,8 +201,8 @@ fn a_dial_is_held_against_twice_the_offset_once() {
 #[test]
 fn a_day_decides_what_is_found_and_nothing_that_is_printed() {
     let on = |day: &str| creamery().on(Date::parse(day).expect("typed by hand"));
-    assert_eq!(told(&on("2027-03-01"), "calibration-run-out", "TW-2"), Vec::<String>::new());
-    let late = judged(&on("2027-03-02"));
+    assert_eq!(told(&on("2097-03-01"), "calibration-run-out", "TW-2"), Vec::<String>::new());
+    let late = judged(&on("2097-03-02"));
     let tools: Vec<&str> = late
         .findings
         .iter()
@@ -216,9 +216,9 @@ fn a_day_decides_what_is_found_and_nothing_that_is_printed() {
     assert!(!tools.iter().any(|one| one.contains("TW-3") || one.contains("DG-1")), "{tools:?}");
     let early = judged(&on("2026-01-01"));
     assert_eq!(packet(&early, "MP-PA-101", "P-130"), packet(&late, "MP-PA-101", "P-130"));
-    let unlisted = seeded(&[("crib-status.yaml", "  - {id: TW-2, due: 2027-03-01}\n", "")]);
+    let unlisted = seeded(&[("crib-status.yaml", "  - {id: TW-2, due: 2097-03-01}\n", "")]);
     assert!(told(&unlisted, "calibration-run-out", "no register says until when `TW-2`").len() > 1);
-    let impossible = seeded(&[("crib-status.yaml", "{id: TW-2, due: 2027-03-01}", "{id: TW-2, due: 2027-02-30}")]);
+    let impossible = seeded(&[("crib-status.yaml", "{id: TW-2, due: 2097-03-01}", "{id: TW-2, due: 2097-02-30}")]);
     assert!(told(&impossible, "calibration-run-out", "cannot be read").iter().all(|one| one.contains("no such day")));
 }
 
