@@ -212,6 +212,15 @@ reviewed and approved with the procedure. Nobody is asked anything unless a pers
   matchmark faces                                all procedures
   matchmark faces --procedure MP-PA-101          one of them")]
     Faces(About),
+    /// Say what changed in meaning since another state of the binder, per machine, the largest consequence first
+    #[command(help_template = HELP, before_help = "Examples:
+  matchmark changes --from ../binder-in-march              everything
+  matchmark changes --from ../binder-in-march --tag P-121  for one machine
+  matchmark changes --from ../binder-in-march --format json
+
+Text that is only set or numbered otherwise is no change. What did not change is said, and what cannot be told.
+Classes, from the least: wording, value, sequence, applicability, safety. What is taken away weighs one more.")]
+    Changes(ChangesAsked),
     /// Compute a torque, a preload or a wrench setting, with formula, band and the source of each constant
     #[command(help_template = HELP, before_help = "Examples:
   matchmark calc torque M12 --class 8.8 --share \"70 %\" --state \"zinc plated, dry\"
@@ -341,6 +350,17 @@ pub struct Kit {
     /// One list for all the jobs: parts and locks add up, one tool serves all
     #[arg(long)]
     pub together: bool,
+}
+
+/// Arguments of `changes`.
+#[derive(Debug, Args)]
+pub struct ChangesAsked {
+    /// What it is about.
+    #[command(flatten)]
+    pub about: About,
+    /// The folder with the binder as it was
+    #[arg(long, value_name = "BINDER")]
+    pub from: PathBuf,
 }
 
 /// Arguments of `where-used`.

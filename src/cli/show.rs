@@ -61,7 +61,7 @@ pub(crate) fn no_csv(format: Format) -> Result<(), Failure> {
         return Ok(());
     }
     Err(Failure::new(Exit::Usage, "this answer is no list, so it cannot be written as `csv`")
-        .hint("`--format json` or `--format plain` are for programs; lists write `csv`: `kit`, `faces`, `read`, `propose`, `where-used` and `unguarded`"))
+        .hint("`--format json` or `--format plain` are for programs; lists write `csv`: `kit`, `faces`, `changes`, `read`, `propose`, `where-used` and `unguarded`"))
 }
 
 /// Refuses SARIF for an answer that is no list of findings.

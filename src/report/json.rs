@@ -184,6 +184,17 @@ pub fn working(calculation: &'static str, working: &Working) -> String {
     document(&Computed { schema: SCHEMA, calculation, working })
 }
 
+/// Returns one result, under the number of this form.
+pub fn one<T: Serialize>(result: &T) -> String {
+    #[derive(Serialize)]
+    struct One<'a, T> {
+        schema: u32,
+        #[serde(flatten)]
+        result: &'a T,
+    }
+    document(&One { schema: SCHEMA, result })
+}
+
 /// Returns a list as a document.
 #[must_use]
 pub fn list<T: Serialize>(list: &[T]) -> String {

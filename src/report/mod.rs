@@ -1,6 +1,6 @@
 //! Findings and results as people and programs read them; returns text and never prints, and decides nothing.
 
-mod clean;
+pub(crate) mod clean;
 mod excerpt;
 pub mod human;
 pub mod json;

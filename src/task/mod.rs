@@ -5,6 +5,7 @@ pub mod baseline;
 pub mod begin;
 pub mod build;
 pub mod calc;
+pub mod changes;
 pub mod check;
 mod crew;
 pub mod faces;

@@ -4,6 +4,7 @@
 
 mod bad_input;
 mod binder;
+mod changes;
 mod coverage;
 mod creamery;
 mod kit;

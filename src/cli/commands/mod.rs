@@ -3,6 +3,7 @@
 mod accept;
 mod build;
 mod calc;
+mod changes;
 mod check;
 mod completions;
 mod explain;
@@ -33,6 +34,7 @@ pub(crate) fn run(arguments: Arguments, io: &mut Io) -> Result<Exit, Failure> {
         command,
         Command::Kit(_)
             | Command::Faces(_)
+            | Command::Changes(_)
             | Command::Read(_)
             | Command::Propose(_)
             | Command::Unguarded(_)
@@ -60,6 +62,7 @@ fn dispatch(command: Command, common: &Common, io: &mut Io) -> Result<Exit, Fail
         Command::Faces(about) => faces::run(&about, common, io),
         Command::Unguarded(about) => unguarded::run(&about, common, io),
         Command::WhereUsed(arguments) => where_used::run(&arguments, common, io),
+        Command::Changes(asked) => changes::run(&asked, common, io),
         Command::Calc { calc } => calc::run(calc, common, io),
         Command::Init { folder } => init::run(&folder, io),
         Command::New(new) => new::run(&new, io),

@@ -1,0 +1,112 @@
+//! `changes`: what changed in meaning since another state of the binder, the largest consequence first.
+
+use crate::cli::arguments::{ChangesAsked, Common, Format};
+use crate::cli::exit::Exit;
+use crate::cli::failure::Failure;
+use crate::cli::io::Io;
+use crate::packet::change::Area;
+use crate::report::clean;
+use crate::report::json;
+use crate::report::table::{self, Table};
+use crate::report::tally::counted;
+use crate::task::changes::{Changes, ChangesError, Group, Unchanged, changes};
+use crate::task::open::open;
+use std::fmt::Write as _;
+use std::io::Write as _;
+use std::path::Path;
+
+pub(super) fn run(asked: &ChangesAsked, common: &Common, io: &mut Io) -> Result<Exit, Failure> {
+    let about = &asked.about;
+    let now = open(&io.place(about.binder.as_deref().unwrap_or(Path::new(""))))?;
+    let before = open(&io.place(&asked.from))?;
+    let found = changes(&before, &now, &about.documents, &about.tags).map_err(|error| match error {
+        ChangesError::Unknown(error) => Failure::from(error),
+        other => {
+            Failure::new(Exit::Undecided, other.to_string()).hint("`matchmark check` says what is wrong with a binder")
+        }
+    })?;
+    let text = match common.format {
+        Format::Json => json::one(&found),
+        Format::Csv => table::csv(&whole_table(&found)),
+        Format::Plain => table::plain(&whole_table(&found)),
+        Format::Human | Format::Sarif => for_a_person(&found),
+    };
+    io.out.write_all(text.as_bytes())?;
+    io.out.flush()?;
+    let (packets, told) = (found.packets, found.packets - found.untold.len());
+    let class =
+        found.class.map_or_else(|| "nothing changed".to_owned(), |class| format!("class of the change: {class}"));
+    writeln!(io.err, "{class}; {} of {} are as they were", found.same, counted(told, "packet"))?;
+    if told == packets {
+        return Ok(Exit::Clean);
+    }
+    writeln!(io.err, "{} cannot be compared, since the binder has errors there", counted(packets - told, "packet"))?;
+    Ok(Exit::Findings)
+}
+
+fn whole_table(found: &Changes) -> Table {
+    let row = |own: &Group| {
+        let change = &own.change;
+        let area = format!("{:?}", change.area).to_lowercase();
+        let (what, from, to) = (change.what.clone(), change.from.clone(), change.to.clone());
+        vec![
+            change.class.to_string(),
+            own.document.clone(),
+            area,
+            what,
+            from,
+            to,
+            change.remark.clone(),
+            own.tags.join(" "),
+        ]
+    };
+    let head = vec!["class", "document", "about", "what", "from", "to", "remark", "tags"];
+    Table { head, rows: found.changes.iter().map(row).collect() }
+}
+
+fn for_a_person(found: &Changes) -> String {
+    let mut text = String::new();
+    let mut class = None;
+    for own in &found.changes {
+        if class != Some(own.change.class) {
+            let _ = writeln!(text, "{}{}", if class.is_some() { "\n" } else { "" }, own.change.class);
+            class = Some(own.change.class);
+        }
+        text.push_str(&one(own));
+    }
+    if !found.changes.is_empty() {
+        text.push('\n');
+    }
+    for own in &found.unchanged {
+        text.push_str(&as_before(own));
+    }
+    for own in &found.untold {
+        let _ =
+            writeln!(text, "{} {}: no packet can be made of the binder {}", own.document, own.tag, state(own.state));
+    }
+    text
+}
+
+fn state(state: &str) -> &'static str {
+    if state == "before" { "as it was" } else { "as it is" }
+}
+
+fn one(own: &Group) -> String {
+    let change = &own.change;
+    let line = match (change.from.is_empty(), change.to.is_empty()) {
+        (true, _) => format!("new: {}: {}", change.what, change.to),
+        (_, true) => format!("gone: {}: {}", change.what, change.from),
+        _ => format!("{}: {} -> {}", change.what, change.from, change.to),
+    };
+    let mut text = format!("  {}  {}\n", own.document, clean::line(&line));
+    if !change.remark.is_empty() {
+        let _ = writeln!(text, "      {}", clean::line(&change.remark));
+    }
+    let _ = writeln!(text, "      {}", own.tags.join(" "));
+    text
+}
+
+fn as_before(own: &Unchanged) -> String {
+    let areas: Vec<&str> = own.areas.iter().copied().map(Area::plural).collect();
+    format!("{}: as before on every machine: {}\n", own.document, areas.join(", "))
+}

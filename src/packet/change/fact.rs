@@ -1,0 +1,189 @@
+//! The facts of a packet by name, and where two packets differ in them; it knows no steps but those a fact stands at.
+
+use crate::packet::change::{Area, Change};
+use crate::packet::view::{Caution, Entry, Joint, KitItem, Line, Packet};
+use rust_decimal::Decimal;
+use std::collections::{BTreeMap, BTreeSet};
+
+/// Facts by area and name.
+type Facts = BTreeMap<(Area, String), String>;
+
+/// Returns the facts that differ.
+pub(super) fn changes(old: &Packet, new: &Packet) -> Vec<Change> {
+    let (before, after) = (facts(old), facts(new));
+    let names: BTreeSet<&(Area, String)> = before.keys().chain(after.keys()).collect();
+    let text = |facts: &Facts, name: &(Area, String)| facts.get(name).cloned().unwrap_or_default();
+    let differ = names.into_iter().filter(|name| before.get(*name) != after.get(*name));
+    let mut changes: Vec<Change> =
+        differ.map(|name| Change::of(name.0, name.1.as_str(), text(&before, name), text(&after, name))).collect();
+    for change in &mut changes {
+        if let Some(remark) = looser(old, new, &change.what) {
+            remark.clone_into(&mut change.remark);
+        }
+    }
+    changes
+}
+
+fn facts(packet: &Packet) -> Facts {
+    let mut facts = Facts::new();
+    machine(packet, &mut facts);
+    safety(packet, &mut facts);
+    for joint in &packet.joints {
+        torque(joint, &mut facts);
+    }
+    for reading in &packet.readings {
+        entry(&reading.entry, &reading.moments, &mut facts);
+    }
+    kit(packet, &mut facts);
+    for number in &packet.card.numbers {
+        put(&mut facts, Area::Number, format!("{} on the card", number.name), &number.value);
+    }
+    for figure in &packet.figures {
+        put(&mut facts, Area::Figure, format!("figure {}", figure.path), &figure.digest);
+        put(
+            &mut facts,
+            Area::Words,
+            format!("words of figure {}", figure.path),
+            &format!("{} {}", figure.alt, figure.caption),
+        );
+    }
+    words(packet, &mut facts);
+    facts
+}
+
+fn put(facts: &mut Facts, area: Area, name: impl Into<String>, text: &str) {
+    let text = text.split_whitespace().collect::<Vec<_>>().join(" ");
+    if !text.is_empty() {
+        facts.insert((area, name.into()), text);
+    }
+}
+
+fn machine(packet: &Packet, facts: &mut Facts) {
+    for option in &packet.options {
+        put(facts, Area::Machine, &option.option, &option.value);
+    }
+    put(facts, Area::Machine, "applies to", &packet.applies_to);
+    for (at, line) in packet.not_covered.iter().enumerate() {
+        put(facts, Area::Machine, format!("not covered, {}", at + 1), &plain(line));
+    }
+    put(facts, Area::Machine, "place", &packet.place);
+}
+
+fn safety(packet: &Packet, facts: &mut Facts) {
+    for point in &packet.isolation {
+        let text = format!("{} of {}, {}: {}", point.kind, point.boundary, point.energy, point.position);
+        put(facts, Area::Isolation, format!("point {}", point.point), &text);
+        put(facts, Area::Isolation, format!("proof at {}", point.boundary), &point.prove);
+    }
+    for own in &packet.cautions {
+        put(facts, Area::Caution, format!("caution `{}`", own.id), &caution(own));
+    }
+    for (at, line) in packet.precautions.iter().enumerate() {
+        put(facts, Area::Caution, format!("precaution {}", at + 1), &plain(line));
+    }
+    for (at, line) in packet.prerequisites.iter().enumerate() {
+        put(facts, Area::Caution, format!("before the first step, {}", at + 1), &plain(line));
+    }
+    for hold in &packet.holds {
+        put(facts, Area::Hold, format!("{}: who signs", hold.id), &hold.role);
+        put(facts, Area::Hold, format!("{}: what is verified", hold.id), &plain(&hold.verify));
+    }
+    for worn in &packet.kit.protection {
+        put(facts, Area::Protection, worn.as_str(), "worn");
+    }
+}
+
+fn caution(own: &Caution) -> String {
+    format!("{}: {} {} {}", own.word, plain(&own.hazard), plain(&own.consequence), plain(&own.avoid))
+}
+
+fn torque(joint: &Joint, facts: &mut Facts) {
+    let name = &joint.name;
+    for stage in &joint.stages {
+        put(facts, Area::Torque, format!("torque of {name}, {}", stage.label), &stage.torque);
+    }
+    put(facts, Area::Torque, format!("state of {name}"), &joint.state);
+    put(facts, Area::Torque, format!("thread of {name}"), &joint.thread);
+    put(facts, Area::Torque, format!("fasteners of {name}"), &format!("{} x {}", joint.count, joint.fastener));
+    put(facts, Area::Torque, format!("what the torque of {name} is"), &format!("{:?}", joint.role).to_lowercase());
+    if let Some(wrench) = &joint.wrench {
+        put(facts, Area::Torque, format!("wrench of {name}"), &item(wrench));
+    }
+    if let Some(pattern) = &joint.pattern {
+        put(facts, Area::Torque, format!("pattern of {name}"), &format!("{:?}", pattern.sequence));
+    }
+    if joint.left_hand {
+        put(facts, Area::Torque, format!("thread hand of {name}"), "left-hand");
+    }
+}
+
+fn entry(own: &Entry, moments: &[String], facts: &mut Facts) {
+    let name = &own.name;
+    let when = moments.iter().filter(|moment| !moment.is_empty()).cloned().collect::<Vec<_>>().join(", ");
+    let places = own.places.iter().filter(|place| !place.is_empty()).cloned().collect::<Vec<_>>().join(", ");
+    let kind = format!("{:?}", own.kind).to_lowercase();
+    put(facts, Area::Reading, format!("record of {name}"), &[kind, when, places].join(" "));
+    put(facts, Area::Reading, format!("limit of {name}"), &own.limit);
+    put(facts, Area::Reading, format!("outside the limit of {name}"), &plain(&own.outside));
+    if let Some(instrument) = &own.instrument {
+        put(facts, Area::Reading, format!("instrument of {name}"), &item(instrument));
+    }
+}
+
+fn kit(packet: &Packet, facts: &mut Facts) {
+    for part in &packet.kit.parts {
+        let text = format!("{} x {} {}", part.count, part.number, part.material);
+        put(facts, Area::Part, format!("new {}", part.name), &text);
+    }
+    let kit = &packet.kit;
+    for own in &kit.fluids {
+        put(facts, Area::Fluid, &own.id, &item(own));
+    }
+    for own in [&kit.tools, &kit.torque_tools, &kit.instruments, &kit.locks, &kit.temporary].into_iter().flatten() {
+        let name = if own.id.is_empty() { &own.name } else { &own.id };
+        put(facts, Area::Tool, format!("{name} in the kit"), &format!("{} x {}", own.count, item(own)));
+    }
+}
+
+fn words(packet: &Packet, facts: &mut Facts) {
+    let fields = [
+        ("title", &packet.title),
+        ("use", &packet.use_level),
+        ("people", &packet.people),
+        ("skill", &packet.skill),
+        ("time", &packet.time),
+        ("review", &packet.review),
+    ];
+    for (name, text) in fields {
+        put(facts, Area::Words, name, text);
+    }
+    put(facts, Area::Words, "purpose", &plain(&packet.purpose));
+}
+
+fn item(own: &KitItem) -> String {
+    format!("{} {} {}", own.id, own.name, own.detail)
+}
+
+fn plain(line: &Line) -> String {
+    line.iter().map(|run| run.text.as_str()).collect()
+}
+
+/// Returns what to say of a limit that allows more than it did.
+fn looser(old: &Packet, new: &Packet, what: &str) -> Option<&'static str> {
+    let name = what.strip_prefix("limit of ")?;
+    let find = |packet: &Packet| packet.readings.iter().map(|own| &own.entry).find(|own| own.name == name).cloned();
+    let (before, after) = (find(old)?, find(new)?);
+    if before.unit != after.unit {
+        return None;
+    }
+    let figure = |text: &Option<String>| text.as_ref().and_then(|text| text.parse::<Decimal>().ok());
+    let is_lower = match (figure(&before.low), figure(&after.low)) {
+        (Some(before), Some(after)) => after < before,
+        (before, after) => before.is_some() && after.is_none(),
+    };
+    let is_higher = match (figure(&before.high), figure(&after.high)) {
+        (Some(before), Some(after)) => after > before,
+        (before, after) => before.is_some() && after.is_none(),
+    };
+    (is_lower || is_higher).then_some("allows more than before")
+}

@@ -1,0 +1,293 @@
+//! Steps of two packets beside each other: aligned by what they say, judged by what they do; it judges no words it cannot read.
+
+use crate::packet::change::{Area, Change, Does, Told};
+use crate::packet::view::{Block, Line, Packet, RunKind, Step};
+use similar::{Algorithm, DiffOp, capture_diff_slices};
+use std::collections::{BTreeMap, BTreeSet};
+
+/// How alike two steps must be to be one that was written anew.
+const ALIKE: f64 = 0.5;
+/// Stands for a value or a step number in words that are compared.
+const FILLED: &str = "…";
+
+/// A step as it is compared.
+#[derive(Debug)]
+struct Own<'t> {
+    step: &'t Step,
+    does: &'t [Does],
+    /// Its words in small letters, values and step numbers left out.
+    words: Vec<String>,
+}
+
+/// Returns what differs in the steps; a number that is told among `facts` is not told again.
+pub(super) fn changes(old: &Told, new: &Told, facts: &[Change]) -> Vec<Change> {
+    let (before, after) = (steps(old), steps(new));
+    let pairs = paired(&before, &after);
+    let known: BTreeSet<(&str, &str)> = facts.iter().map(|fact| (fact.from.as_str(), fact.to.as_str())).collect();
+    let mut changes = Vec::new();
+    let kept: BTreeMap<usize, usize> = pairs.iter().map(|pair| (pair.old, pair.new)).collect();
+    let found: BTreeSet<usize> = pairs.iter().map(|pair| pair.new).collect();
+    for (at, own) in before.iter().enumerate().filter(|(at, _)| !kept.contains_key(at)) {
+        changes.extend(taken_out(own, at, &before));
+    }
+    for own in after.iter().enumerate().filter(|(at, _)| !found.contains(at)).map(|(_, own)| own) {
+        changes.extend(put_in(own));
+    }
+    for pair in &pairs {
+        let (was, is) = (&before[pair.old], &after[pair.new]);
+        if pair.is_moved {
+            changes.push(Change::of(
+                Area::Step,
+                quoted(is),
+                format!("step {}", was.step.number),
+                format!("step {}", is.step.number),
+            ));
+        }
+        changes.extend(said(was, is));
+        changes
+            .extend(numbers(was, is).into_iter().filter(|own| !known.contains(&(own.from.as_str(), own.to.as_str()))));
+        changes.extend(attached(was, is));
+    }
+    changes.extend(figures_of_steps(&old.packet, &new.packet));
+    changes
+}
+
+fn steps(told: &Told) -> Vec<Own<'_>> {
+    let steps = told.packet.stages.iter().flat_map(|stage| &stage.steps);
+    let does = told.deeds.iter().map(Vec::as_slice).chain(std::iter::repeat(&[] as &[Does]));
+    steps.zip(does).map(|(step, does)| Own { step, does, words: folded(&text(step)) }).collect()
+}
+
+/// Two places of one step.
+#[derive(Clone, Copy, Debug)]
+struct Pair {
+    old: usize,
+    new: usize,
+    is_moved: bool,
+}
+
+fn paired(before: &[Own<'_>], after: &[Own<'_>]) -> Vec<Pair> {
+    let key = |steps: &[Own<'_>]| steps.iter().map(|own| own.words.join(" ")).collect::<Vec<_>>();
+    let (old, new) = (key(before), key(after));
+    let mut pairs = Vec::new();
+    for op in capture_diff_slices(Algorithm::Patience, &old, &new) {
+        if let DiffOp::Equal { old_index, new_index, len } = op {
+            pairs.extend((0..len).map(|at| Pair { old: old_index + at, new: new_index + at, is_moved: false }));
+        }
+    }
+    let is_open = |pairs: &[Pair], old: Option<usize>, new: Option<usize>| {
+        !pairs.iter().any(|pair| Some(pair.old) == old || Some(pair.new) == new)
+    };
+    // The same words elsewhere: it was moved.
+    for (at, own) in old.iter().enumerate() {
+        let twin = (0..new.len()).find(|to| new[*to] == *own && is_open(&pairs, None, Some(*to)));
+        if let (true, Some(to)) = (is_open(&pairs, Some(at), None), twin) {
+            pairs.push(Pair { old: at, new: to, is_moved: true });
+        }
+    }
+    pairs.extend(written_anew(before, after, &pairs));
+    pairs.sort_by_key(|pair| pair.new);
+    pairs
+}
+
+/// Pairs what is left with what is most like it, within the same stretch between steps that stayed.
+fn written_anew(before: &[Own<'_>], after: &[Own<'_>], pairs: &[Pair]) -> Vec<Pair> {
+    let stays: Vec<&Pair> = pairs.iter().filter(|pair| !pair.is_moved).collect();
+    let stretch_of_old = |at: usize| stays.iter().filter(|pair| pair.old < at).count();
+    let stretch_of_new = |at: usize| stays.iter().filter(|pair| pair.new < at).count();
+    let left_old = (0..before.len()).filter(|at| !pairs.iter().any(|pair| pair.old == *at));
+    let left_new: Vec<usize> = (0..after.len()).filter(|at| !pairs.iter().any(|pair| pair.new == *at)).collect();
+    let mut scored: Vec<(f64, usize, usize)> = Vec::new();
+    for old in left_old {
+        let near = left_new.iter().filter(|new| stretch_of_old(old) == stretch_of_new(**new));
+        scored.extend(near.map(|new| (likeness(&before[old].words, &after[*new].words), old, *new)));
+    }
+    scored.retain(|(score, ..)| *score >= ALIKE);
+    scored.sort_by(|a, b| b.0.total_cmp(&a.0).then((a.1, a.2).cmp(&(b.1, b.2))));
+    let mut chosen: Vec<Pair> = Vec::new();
+    for (_, old, new) in scored {
+        if !chosen.iter().any(|pair| pair.old == old || pair.new == new) {
+            chosen.push(Pair { old, new, is_moved: false });
+        }
+    }
+    chosen
+}
+
+/// Returns how many of their words two steps share, from 0 to 1 (Dice's coefficient).
+fn likeness(a: &[String], b: &[String]) -> f64 {
+    let mut left: Vec<&String> = b.iter().collect();
+    let mut shared = 0_u32;
+    for word in a {
+        if let Some(at) = left.iter().position(|own| *own == word) {
+            left.swap_remove(at);
+            shared += 1;
+        }
+    }
+    let all = u32::try_from(a.len() + b.len()).unwrap_or(u32::MAX);
+    if all == 0 { 0.0 } else { f64::from(2 * shared) / f64::from(all) }
+}
+
+fn taken_out(own: &Own<'_>, at: usize, before: &[Own<'_>]) -> Vec<Change> {
+    let mut changes = vec![Change::of(Area::Step, "step taken out", quoted(own), "")];
+    let behind = at.checked_sub(1).map(|at| quoted(&before[at])).unwrap_or_default();
+    if !behind.is_empty() {
+        changes[0].remark = format!("it stood behind {behind}");
+    }
+    for (area, what) in marks(own) {
+        changes.push(Change::of(area, what, format!("at {}", quoted(own)), ""));
+    }
+    changes
+}
+
+fn put_in(own: &Own<'_>) -> Vec<Change> {
+    let mut changes = vec![Change::of(Area::Step, "new step", "", quoted(own))];
+    changes
+        .extend(marks(own).into_iter().map(|(area, what)| Change::of(area, what, "", format!("at {}", quoted(own)))));
+    changes
+}
+
+/// Returns how the words of one step differ, by what they do.
+fn said(was: &Own<'_>, is: &Own<'_>) -> Option<Change> {
+    if was.words == is.words {
+        return None;
+    }
+    let mut change = Change::of(Area::Words, "a step is worded otherwise", quoted(was), quoted(is));
+    let is_unsure = was.does.iter().chain(is.does).any(|does| *does == Does::Unsure);
+    let acts = |own: &Own<'_>| own.does.iter().filter(|does| **does != Does::Nothing).cloned().collect::<Vec<_>>();
+    let figures = |own: &Own<'_>| {
+        own.words.iter().filter(|word| word.contains(|c: char| c.is_ascii_digit())).cloned().collect::<Vec<_>>()
+    };
+    if is_unsure || acts(was) != acts(is) {
+        let what = if is_unsure { "a step is worded otherwise" } else { "a step does something else" };
+        change = Change::of(Area::Step, what, quoted(was), quoted(is));
+        if is_unsure {
+            "it is not read with certainty, so nobody but the reader can say what it does"
+                .clone_into(&mut change.remark);
+        }
+    } else if figures(was) != figures(is) {
+        change = Change::of(Area::Number, "a figure in the words of a step", quoted(was), quoted(is));
+    } else if acts(is).is_empty() {
+        "it moves nothing, and whether it still means the same only a reader can say".clone_into(&mut change.remark);
+    } else {
+        "it does what it did".clone_into(&mut change.remark);
+    }
+    Some(change)
+}
+
+/// Returns the numbers in the words of one step that differ.
+fn numbers(was: &Own<'_>, is: &Own<'_>) -> Vec<Change> {
+    let (before, after) = (values(was.step), values(is.step));
+    if before.len() != after.len() {
+        let join = |values: &[String]| values.join(", ");
+        return vec![Change::of(Area::Number, format!("in {}", quoted(is)), join(&before), join(&after))];
+    }
+    let differ = before.into_iter().zip(after).filter(|(from, to)| from != to);
+    differ.map(|(from, to)| Change::of(Area::Number, format!("in {}", quoted(is)), from, to)).collect()
+}
+
+/// Returns what stands at one step and did not, or stood at it and does not.
+fn attached(was: &Own<'_>, is: &Own<'_>) -> Vec<Change> {
+    let (before, after) = (marks(was), marks(is));
+    let gone = before.difference(&after).map(|(area, what)| Change::of(*area, what, format!("at {}", quoted(was)), ""));
+    let come = after.difference(&before).map(|(area, what)| Change::of(*area, what, "", format!("at {}", quoted(is))));
+    gone.chain(come).collect()
+}
+
+/// Returns what a step carries beside its words.
+fn marks(own: &Own<'_>) -> BTreeSet<(Area, String)> {
+    let step = own.step;
+    let cautions = step.cautions.iter().map(|own| (Area::Caution, format!("caution `{}` before the step", own.id)));
+    let holds = step.holds.iter().map(|own| (Area::Hold, format!("hold point {}", own.id)));
+    let joints = step.joints.iter().map(|own| (Area::Torque, format!("torque of {}", own.name)));
+    let entries = step.entries.iter().map(|own| {
+        let when = if own.moment.is_empty() { String::new() } else { format!(" {}", own.moment) };
+        (Area::Reading, format!("blank for {}{when}", own.name))
+    });
+    cautions.chain(holds).chain(joints).chain(entries).collect()
+}
+
+/// A figure that another step shows is told as a change of figures.
+fn figures_of_steps(old: &Packet, new: &Packet) -> Vec<Change> {
+    let shown = |packet: &Packet| -> Vec<(String, String)> {
+        let steps = packet.stages.iter().flat_map(|stage| &stage.steps);
+        let paths = |step: &Step| {
+            figures(&step.blocks).into_iter().map(|number| (path(packet, number), text(step))).collect::<Vec<_>>()
+        };
+        steps.flat_map(paths).collect()
+    };
+    let (before, after) = (shown(old), shown(new));
+    let is_elsewhere = |(figure, at): &&(String, String)| {
+        before.iter().any(|(own, was)| own == figure && folded(was) != folded(at))
+            && !before.contains(&(figure.clone(), at.clone()))
+    };
+    after
+        .iter()
+        .filter(is_elsewhere)
+        .map(|(figure, at)| {
+            Change::of(Area::Figure, format!("figure {figure}"), "at another step", format!("at `{at}`"))
+        })
+        .collect()
+}
+
+fn path(packet: &Packet, number: u32) -> String {
+    packet.figures.iter().find(|figure| figure.number == number).map(|figure| figure.path.clone()).unwrap_or_default()
+}
+
+fn figures(blocks: &[Block]) -> Vec<u32> {
+    blocks
+        .iter()
+        .flat_map(|block| match block {
+            Block::Figure { number } => vec![*number],
+            Block::List { items, .. } => items.iter().flat_map(|item| figures(item)).collect(),
+            Block::Paragraph { .. } | Block::Table { .. } => Vec::new(),
+        })
+        .collect()
+}
+
+/// Returns the words of a step with values and step numbers left out.
+fn text(step: &Step) -> String {
+    let filled = |line: &Line| {
+        let word = |run: &crate::packet::view::Run| match run.kind {
+            RunKind::Value | RunKind::Step => FILLED.to_owned(),
+            _ => run.text.clone(),
+        };
+        line.iter().map(word).collect::<String>()
+    };
+    lines(&step.blocks)
+        .into_iter()
+        .map(filled)
+        .collect::<Vec<_>>()
+        .join(" ")
+        .split_whitespace()
+        .collect::<Vec<_>>()
+        .join(" ")
+}
+
+fn values(step: &Step) -> Vec<String> {
+    let runs = lines(&step.blocks).into_iter().flatten();
+    let values = runs.filter(|run| run.kind == RunKind::Value);
+    // A no-break space is a matter of setting.
+    values.map(|run| run.text.split_whitespace().collect::<Vec<_>>().join(" ")).collect()
+}
+
+fn lines(blocks: &[Block]) -> Vec<&Line> {
+    blocks
+        .iter()
+        .flat_map(|block| match block {
+            Block::Paragraph { line } => vec![line],
+            Block::List { items, .. } => items.iter().flat_map(|item| lines(item)).collect(),
+            Block::Table { head, rows } => head.iter().chain(rows.iter().flatten()).collect(),
+            Block::Figure { .. } => Vec::new(),
+        })
+        .collect()
+}
+
+fn folded(text: &str) -> Vec<String> {
+    let folded = text.to_lowercase();
+    let words = folded.split(|c: char| !(c.is_alphanumeric() || c == '-' || c == '…')).map(str::to_owned);
+    words.filter(|word| !word.is_empty()).collect()
+}
+
+fn quoted(own: &Own<'_>) -> String {
+    format!("`{}`", text(own.step))
+}

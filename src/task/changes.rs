@@ -1,0 +1,208 @@
+//! What changed in meaning from one state of a binder to another, grouped over machines; it writes nothing.
+
+use crate::analysis::run::{SentenceHere, Standing, StepRun};
+use crate::base::name::{DocumentNumber, Tag};
+use crate::language::verb::Verbs;
+use crate::model::binder::{Binder, Registers};
+use crate::model::load::{LoadError, load};
+use crate::model::world::World;
+use crate::packet::change::{Area, Change, Does, RiskClass, Told, between, coming_or_going};
+use crate::packet::compile::{compile, figure_digests};
+use crate::task::runs;
+use crate::task::selection::{Selection, UnknownName};
+use serde::Serialize;
+use std::collections::{BTreeMap, BTreeSet};
+
+/// Every change from one state to another.
+#[derive(Clone, Debug, PartialEq, Eq, Serialize)]
+pub struct Changes {
+    /// The highest class among them; none where nothing changed.
+    pub class: Option<RiskClass>,
+    /// The changes, the largest consequence first.
+    pub changes: Vec<Group>,
+    /// For each document that is in both, what did not change on any machine.
+    pub unchanged: Vec<Unchanged>,
+    /// Packets that cannot be made in one of the two states, so that nothing can be said of them.
+    pub untold: Vec<Untold>,
+    /// How many packets are as they were.
+    pub same: usize,
+    /// How many packets there are in either state.
+    pub packets: usize,
+}
+
+/// One change with the machines it is true for.
+#[derive(Clone, Debug, PartialEq, Eq, Serialize)]
+pub struct Group {
+    /// The procedure.
+    pub document: String,
+    /// The change.
+    #[serde(flatten)]
+    pub change: Change,
+    /// The machines, sorted.
+    pub tags: Vec<String>,
+}
+
+/// What did not change in a document.
+#[derive(Clone, Debug, PartialEq, Eq, Serialize)]
+pub struct Unchanged {
+    /// The procedure.
+    pub document: String,
+    /// The areas.
+    pub areas: Vec<Area>,
+}
+
+/// A packet of which nothing can be said.
+#[derive(Clone, Debug, PartialEq, Eq, Serialize)]
+pub struct Untold {
+    /// The procedure.
+    pub document: String,
+    /// The machine.
+    pub tag: String,
+    /// Which state cannot be made (`before`, `now`).
+    pub state: &'static str,
+}
+
+/// Why there is no answer.
+#[derive(Debug, thiserror::Error)]
+pub enum ChangesError {
+    /// One of the states is no binder that can be read.
+    #[error("{state}: {error}")]
+    Load {
+        /// Which (`before`, `now`).
+        state: &'static str,
+        /// Why.
+        error: LoadError,
+    },
+    /// A register that cannot be read.
+    #[error("{0}: a register cannot be read, so its packets cannot be compared")]
+    Broken(&'static str),
+    /// A name that stands in no register of the new state.
+    #[error(transparent)]
+    Unknown(#[from] UnknownName),
+}
+
+/// Each packet of a state; none where it cannot be made.
+type State = BTreeMap<(DocumentNumber, Tag), Option<Told>>;
+
+/// Returns what changed from `old` to `new` in the selected procedures, on the selected machines.
+///
+/// # Errors
+/// A [`ChangesError`] where one of the two is no binder that can be read, or a name is not known in the new one.
+pub fn changes(
+    old: &dyn World,
+    new: &dyn World,
+    documents: &[String],
+    tags: &[String],
+) -> Result<Changes, ChangesError> {
+    let (before, _) = state(old, "before")?;
+    let (now, binder) = state(new, "now")?;
+    let selection = Selection::of(&binder, documents, tags)?;
+    let jobs: BTreeSet<&(DocumentNumber, Tag)> = before.keys().chain(now.keys()).collect();
+    let mut found = Found::default();
+    for job in jobs.into_iter().filter(|(document, tag)| selection.has(document, tag)) {
+        found.take(job, before.get(job), now.get(job));
+    }
+    Ok(found.grouped())
+}
+
+/// What was found so far.
+#[derive(Default)]
+struct Found {
+    groups: BTreeMap<(DocumentNumber, Change), BTreeSet<Tag>>,
+    /// Documents with a packet in both states, each with the areas that changed.
+    touched: BTreeMap<DocumentNumber, BTreeSet<Area>>,
+    untold: Vec<Untold>,
+    same: usize,
+    packets: usize,
+}
+
+impl Found {
+    fn take(
+        &mut self,
+        (document, tag): &(DocumentNumber, Tag),
+        before: Option<&Option<Told>>,
+        now: Option<&Option<Told>>,
+    ) {
+        self.packets += 1;
+        let mut untold = |state| {
+            self.untold.push(Untold { document: document.to_string(), tag: tag.to_string(), state });
+        };
+        let changes = match (before, now) {
+            (Some(None), _) => return untold("before"),
+            (_, Some(None)) => return untold("now"),
+            (None, _) => vec![coming_or_going(true)],
+            (_, None) => vec![coming_or_going(false)],
+            (Some(Some(before)), Some(Some(now))) => {
+                let changes = between(before, now);
+                self.touched.entry(document.clone()).or_default().extend(changes.iter().map(|change| change.area));
+                changes
+            }
+        };
+        if changes.is_empty() {
+            self.same += 1;
+        }
+        for change in changes {
+            self.groups.entry((document.clone(), change)).or_default().insert(tag.clone());
+        }
+    }
+
+    fn grouped(self) -> Changes {
+        let group = |((document, change), tags): ((DocumentNumber, Change), BTreeSet<Tag>)| Group {
+            document: document.to_string(),
+            change,
+            tags: tags.iter().map(ToString::to_string).collect(),
+        };
+        let mut changes: Vec<Group> = self.groups.into_iter().map(group).collect();
+        // The sort keeps the order of equals: document, area, what.
+        changes.sort_by(|a, b| b.change.class.cmp(&a.change.class));
+        let areas = |touched: &BTreeSet<Area>| Area::ALL.into_iter().filter(|area| !touched.contains(area)).collect();
+        let unchanged = self.touched.iter();
+        let unchanged =
+            unchanged.map(|(document, touched)| Unchanged { document: document.to_string(), areas: areas(touched) });
+        Changes {
+            class: changes.iter().map(|own| own.change.class).max(),
+            unchanged: unchanged.collect(),
+            untold: self.untold,
+            same: self.same,
+            packets: self.packets,
+            changes,
+        }
+    }
+}
+
+/// Reads a binder and tells each of its packets.
+fn state(world: &dyn World, name: &'static str) -> Result<(State, Binder), ChangesError> {
+    let (binder, _) = load(world).map_err(|error| ChangesError::Load { state: name, error })?;
+    if binder.registers == Registers::Broken {
+        return Err(ChangesError::Broken(name));
+    }
+    let digests = figure_digests(&binder.figures);
+    let verbs = Verbs::with(&binder.verbs);
+    let mut state = State::new();
+    for procedure in &binder.procedures {
+        runs::each_run(
+            &binder,
+            procedure,
+            &verbs,
+            |_| true,
+            |run| {
+                let told = compile(run, &digests)
+                    .ok()
+                    .map(|packet| Told { packet, deeds: run.steps.iter().map(does).collect() });
+                state.insert((procedure.document.value.clone(), run.job.tag().clone()), told);
+            },
+        );
+    }
+    Ok((state, binder))
+}
+
+fn does(step: &StepRun<'_>) -> Vec<Does> {
+    let sentence = |own: &SentenceHere<'_>| {
+        if own.standing == Standing::Open {
+            return Does::Unsure;
+        }
+        let actions: Vec<String> = own.actions.iter().map(ToString::to_string).collect();
+        if actions.is_empty() { Does::Nothing } else { Does::Actions(actions.join("; ")) }
+    };
+    step.sentences.iter().map(sentence).collect()
+}
