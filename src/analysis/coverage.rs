@@ -239,7 +239,8 @@ fn named_by_family(family: &Family) -> BTreeSet<Name> {
     named.extend(counts.map(|count| Name::new(&count.value)));
     for joint in &family.joints {
         named.insert(joint.torque.value.clone());
-        named.extend(joint.thread.iter().chain(&joint.wrench).map(|text| Name::new(&text.value)));
+        let adapter = joint.adapter.iter().map(|(adapter, _)| adapter);
+        named.extend(joint.thread.iter().chain(&joint.wrench).chain(adapter).map(|text| Name::new(&text.value)));
         joint.state.iter().for_each(|prose| named.extend(named_by(prose)));
     }
     named

@@ -330,7 +330,9 @@ impl<'p, 'b> Watch<'_, 'p, '_, '_, 'b> {
             Value::Crib(id) => !self.page.kit.contains(id),
             Value::Quantity(torque) => {
                 let mut joints = self.page.joints.iter().filter(|joint| joint.joint.torque.value == *name);
-                joints.any(|joint| joint.wrench.as_ref().is_some_and(|wrench| !shows(&wrench.kind, *torque)))
+                joints.any(|joint| {
+                    joint.adapter.is_none() && joint.wrench.as_ref().is_some_and(|wrench| !shows(&wrench.kind, *torque))
+                })
             }
             _ => false,
         }

@@ -1,5 +1,7 @@
 //! A joint on one machine: its torque stages, wrench and pattern; whether the torque is wise is another engine's question.
 
+use crate::analysis::adapter::AdapterHere;
+use crate::analysis::fastener::thread::is_left_hand;
 use crate::analysis::job::{Answer, Job};
 use crate::analysis::pattern::{self, Order};
 use crate::analysis::values::{boxed, wrong_kind};
@@ -11,12 +13,13 @@ use crate::base::rule::{UNDECLARED_NAME, WRONG_KIND};
 use crate::base::text::{Placed, Span};
 use crate::model::crib::{Item, Kind};
 use crate::model::draw::Draw;
-use crate::model::family::{Joint, Part, TorqueStage};
+use crate::model::family::{Hand, Joint, Part, TorqueStage};
 use crate::model::value::Value;
 use rust_decimal::{Decimal, RoundingStrategy};
+use std::borrow::Cow;
 
 /// A stage's word and its torque; snug has none.
-pub type Stage = (&'static str, Option<Quantity>);
+pub type Stage = (Cow<'static, str>, Option<Quantity>);
 
 /// A joint as it is on one machine.
 #[derive(Clone, Debug)]
@@ -33,6 +36,10 @@ pub struct JointHere<'b> {
     pub stages: Vec<Stage>,
     /// The torque tool.
     pub wrench: Option<Item>,
+    /// The adapter between it and the fastener.
+    pub adapter: Option<AdapterHere>,
+    /// True where it is tightened anticlockwise: the register says so, or its thread does (`M20x1.5-LH`).
+    pub left_hand: bool,
     /// The tightening order.
     pub order: Option<Order>,
 }
@@ -81,8 +88,11 @@ impl<'b> Job<'b> {
         let stages: Vec<_> = joint.stages.iter().map(|stage| stage_torque(*stage, torque)).collect();
         let wrench = joint.wrench.as_ref().map(|wrench| self.wrench(wrench)).transpose();
         let wrench = wrench.map_err(|finding| self.covered_otherwise(*finding, joint, &stages))?;
+        let adapter = self.adapter(joint, wrench.as_ref(), &stages)?;
         Ok(Some(JointHere {
             joint,
+            left_hand: self.hand(joint) == Hand::Left,
+            adapter,
             count,
             thread: words.collect::<Vec<_>>().join(" "),
             state: state.unwrap_or_default(),
@@ -90,6 +100,15 @@ impl<'b> Job<'b> {
             wrench,
             order: pattern::order(joint.pattern, count),
         }))
+    }
+
+    /// Returns the hand of a joint's thread on this machine: left where the register says so, or the designation of the thread.
+    #[must_use]
+    pub fn hand(&self, joint: &Joint) -> Hand {
+        // A thread that cannot be told is found where the joint is.
+        let thread = joint.thread.as_ref().and_then(|thread| self.value_or_literal(thread).ok());
+        let is_left = thread.is_some_and(|thread| is_left_hand(&self.shown(&thread)));
+        if is_left { Hand::Left } else { joint.hand }
     }
 
     fn torque(&self, joint: &Joint) -> Answer<Quantity> {
@@ -186,11 +205,13 @@ fn stage_torque(stage: TorqueStage, torque: Quantity) -> Stage {
         Quantity { number, unit: torque.unit }
     };
     match stage {
-        TorqueStage::Snug => ("snug", None),
-        TorqueStage::Share(1, 2) => ("half", Some(share(1, 2))),
-        TorqueStage::Share(1, 3) => ("one third", Some(share(1, 3))),
-        TorqueStage::Share(above, below) => ("two thirds", Some(share(above, below))),
-        TorqueStage::Final => ("final", Some(torque)),
+        TorqueStage::Snug => ("snug".into(), None),
+        TorqueStage::Share(1, 2) => ("half".into(), Some(share(1, 2))),
+        TorqueStage::Share(1, 3) => ("one third".into(), Some(share(1, 3))),
+        TorqueStage::Share(2, 3) => ("two thirds".into(), Some(share(2, 3))),
+        TorqueStage::Share(above, below) => (format!("{above}\u{a0}%").into(), Some(share(above, below))),
+        TorqueStage::Final => ("final".into(), Some(torque)),
+        TorqueStage::Round => ("once round".into(), Some(torque)),
     }
 }
 

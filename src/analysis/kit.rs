@@ -208,6 +208,7 @@ impl Kit {
         let mut findings = std::mem::take(&mut uses.findings);
         let mut kit = Self { protection: protection(run), unsure: unsure(run), ..Self::default() };
         kit.take(run.job, &uses, &mut findings);
+        kit.say_settings(joints);
         findings.extend(listed::add(&mut kit, run, &uses));
         kit.vague = uses.vague;
         kit.vague.retain(|own| !own.items.iter().any(|id| kit.items.contains_key(id)));
@@ -228,6 +229,16 @@ impl Kit {
         }
         for (name, count, uses) in &uses.temporary {
             self.temporary.push(TemporaryHere { name: name.as_str().to_owned(), count: *count, need: need(uses) });
+        }
+    }
+
+    /// Says at a wrench what it is set to for a joint with an adapter: whoever draws both sets it before the job.
+    fn say_settings(&mut self, joints: &[JointHere<'_>]) {
+        for here in joints {
+            let own = here.wrench.as_ref().and_then(|wrench| self.items.get_mut(&wrench.id.value));
+            let Some(own) = own.filter(|_| here.adapter.is_some()) else { continue };
+            let said = format!("{}: {}", here.joint.name.value, here.setting());
+            own.need.why = if own.need.why.is_empty() { said } else { format!("{}; {said}", own.need.why) };
         }
     }
 

@@ -1,5 +1,6 @@
 //! What follows from a binder: effectivity, values per tag, joints, kit; it reads no file and prints nothing.
 
+pub mod adapter;
 pub mod coverage;
 pub mod deviation;
 pub mod effectivity;

@@ -1,22 +1,25 @@
 //! A reading on one machine: its limit, unit and instrument; whether the instrument is fine enough is another engine's question.
 
+use crate::analysis::instrument::total_of_offset;
 use crate::analysis::job::{Answer, Job};
 use crate::analysis::values::boxed;
 use crate::base::finding::Finding;
 use crate::base::name::{Name, nearest};
 use crate::base::quantity::Limit;
-use crate::base::rule::UNDECLARED_NAME;
+use crate::base::rule::{TOTAL_OR_OFFSET, UNDECLARED_NAME};
 use crate::base::text::Placed;
-use crate::model::crib::Item;
-use crate::model::procedure::{Reading, Step};
+use crate::model::crib::{Item, Kind};
+use crate::model::procedure::{Measures, Reading, Step};
 
 /// A reading as it is on one machine.
 #[derive(Clone, Debug)]
 pub struct ReadingHere<'b> {
     /// The reading as declared.
     pub reading: &'b Reading,
-    /// Its limit.
+    /// What its instrument must show: the limit, or twice of it on a dial that shows the total of a turn.
     pub limit: Option<Limit>,
+    /// The limit as written, where `limit` is twice of it.
+    pub offset: Option<Limit>,
     /// Unit of what is written; empty for words and times.
     pub unit: String,
     /// Its instrument.
@@ -37,13 +40,43 @@ pub fn declared<'r>(readings: &'r [Reading], record: &Name) -> Option<(&'r Readi
     })
 }
 
+impl ReadingHere<'_> {
+    /// Returns the limit as a card lists it: what the instrument must show.
+    #[must_use]
+    pub fn shown_limit(&self) -> Option<String> {
+        let limit = self.limit?;
+        Some(if self.offset.is_some() { format!("{limit} in a turn") } else { limit.to_string() })
+    }
+
+    /// Says what the limit is of, where that is not what it was written for; else empty.
+    #[must_use]
+    pub fn meaning(&self) -> String {
+        self.offset.map_or_else(String::new, |offset| format!("Total of one turn: twice the offset of {offset}."))
+    }
+}
+
+fn no_total(reading: &Reading, offset: Limit) -> Box<Finding> {
+    let message = format!("`{offset}` is no limit of an offset").replace('\u{a0}', " ");
+    let finding = Finding::error(TOTAL_OR_OFFSET, message)
+        .at(reading.limit.as_ref().map_or(reading.name.span, |limit| limit.span))
+        .floor("nobody could say what the dial may show")
+        .help("give both ends (`-0.05 to 0.05 mm`), or how much it may be at most");
+    boxed(finding)
+}
+
+/// Returns whether an item is an instrument that shows the total of a turn.
+#[must_use]
+pub fn shows_total(item: &Item) -> bool {
+    matches!(item.kind, Kind::Instrument { shows_total: true, .. })
+}
+
 impl<'b> Job<'b> {
     /// Resolves a reading.
     ///
     /// # Errors
     /// A finding where its limit or instrument cannot be told for this machine.
     pub fn reading(&self, reading: &'b Reading) -> Answer<ReadingHere<'b>> {
-        let limit = reading.limit.as_ref().map(|limit| self.limit(limit)).transpose()?;
+        let written = reading.limit.as_ref().map(|limit| self.limit(limit)).transpose()?;
         let instrument = match &reading.instrument {
             Some(instrument) => {
                 let reference = self.reference(instrument)?;
@@ -52,8 +85,14 @@ impl<'b> Job<'b> {
             }
             None => None,
         };
-        let unit = limit.map_or_else(|| reading.unit.clone(), |limit| limit.symbol().to_owned());
-        Ok(ReadingHere { reading, limit, unit, instrument })
+        let unit = written.map_or_else(|| reading.unit.clone(), |limit| limit.symbol().to_owned());
+        let is_doubled = reading.measures == Some(Measures::Offset) && instrument.as_ref().is_some_and(shows_total);
+        let offset = written.filter(|_| is_doubled);
+        let limit = match offset {
+            Some(offset) => Some(total_of_offset(offset).ok_or_else(|| no_total(reading, offset))?),
+            None => written,
+        };
+        Ok(ReadingHere { reading, limit, offset, unit, instrument })
     }
 
     /// Returns the readings a step takes, each with the moment written after its name (`as found`).

@@ -153,6 +153,9 @@ impl<'b> List<'b> {
         if let Some(wrench) = &joint.wrench {
             self.either(wrench, &format!("wrench of joint `{name}`"));
         }
+        if let Some((adapter, _)) = &joint.adapter {
+            self.either(adapter, &format!("adapter of joint `{name}`"));
+        }
         if let Some(state) = &joint.state {
             self.prose(state, &format!("state of joint `{name}`"));
         }

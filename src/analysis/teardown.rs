@@ -387,6 +387,8 @@ impl<'r, 'j, 'b> Executor<'r, 'j, 'b> {
         };
         match (Quantity::parse(&deed.action.to.replace('\u{a0}', " ")).ok(), joint.and_then(|joint| torque(joint))) {
             (Some(said), Some(torque)) if said.unit == torque.unit => said.number >= torque.number,
+            // A share of the final torque (`to 30 %`).
+            (Some(said), _) if said.unit.symbol() == "%" => said.number >= rust_decimal::Decimal::ONE_HUNDRED,
             (Some(_), _) => true,
             // What nobody can read is no final torque, unless it says that it is.
             (None, _) => to.is_empty() || to.contains("final"),

@@ -176,7 +176,7 @@ impl<'b> Collector<'_, '_, 'b> {
     fn verbs(&mut self) {
         let run = self.run;
         for item in &self.job.binder.crib.items {
-            let Kind::Tool { verbs } = &item.kind else { continue };
+            let Kind::Tool { verbs, .. } = &item.kind else { continue };
             for verb in verbs {
                 let act = act_of(self.job.binder, &verb.value);
                 let because = || Because::Verb(verb.value.trim().to_owned());
@@ -250,7 +250,11 @@ impl<'b> Collector<'_, '_, 'b> {
             let moment = Moment { step: tightening.step, conditional: tightening.conditional, span: tightening.span };
             if let Some(wrench) = wrench {
                 let because = Because::Joint(tightening.here.joint.name.value.as_str().to_owned());
-                self.draw(wrench, 1, moment.because(because));
+                self.draw(wrench, 1, moment.because(because.clone()));
+                let adapter = tightening.here.adapter.as_ref().and_then(|adapter| crib.find(&adapter.item.id.value));
+                if let Some(adapter) = adapter {
+                    self.draw(adapter, 1, moment.because(because));
+                }
             }
         }
     }

@@ -120,6 +120,22 @@ pub const INSTRUMENT_OUT_OF_RANGE: RuleId = RuleId("instrument-out-of-range");
 pub const LIMIT_USED_AS_TARGET: RuleId = RuleId("limit-used-as-target");
 /// Something that the front matter lists and no step uses.
 pub const LISTED_NOT_USED: RuleId = RuleId("listed-not-used");
+/// A limit of which nobody knows whether it is the total that a dial shows, or the offset.
+pub const TOTAL_OR_OFFSET: RuleId = RuleId("total-or-offset");
+/// A spanner or key that fits no head with the thread of its joint.
+pub const TOOL_DOES_NOT_FIT: RuleId = RuleId("tool-does-not-fit");
+/// A fluid that a joint's torque counts on, and no step puts on.
+pub const FLUID_NOT_APPLIED: RuleId = RuleId("fluid-not-applied");
+/// A torque below what the site uses a torque tool for.
+pub const WRENCH_BELOW_SITE_RULE: RuleId = RuleId("wrench-below-site-rule");
+/// A torque that lies between two marks of its wrench.
+pub const TORQUE_BETWEEN_MARKS: RuleId = RuleId("torque-between-marks");
+/// A torque tool or instrument whose calibration has run out.
+pub const CALIBRATION_RUN_OUT: RuleId = RuleId("calibration-run-out");
+/// Tightening stages that do not rise to the final torque.
+pub const STAGES_OUT_OF_ORDER: RuleId = RuleId("stages-out-of-order");
+/// An adapter whose setting cannot be computed.
+pub const NO_SETTING_FOR_ADAPTER: RuleId = RuleId("no-setting-for-adapter");
 /// A torque without a wrench that shows torques.
 pub const NO_WRENCH_FOR_TORQUE: RuleId = RuleId("no-wrench-for-torque");
 /// A tool that a sentence asks for and the crib does not hold.

@@ -2,11 +2,12 @@
 
 use crate::base::finding::Finding;
 use crate::base::name::{CribId, Name};
-use crate::base::quantity::{Quantity, Range};
+use crate::base::quantity::{Dimension, Quantity, Range};
 use crate::base::rule::BAD_QUANTITY;
 use crate::base::text::{Placed, Span};
 use crate::model::fields::{Fields, text_at, texts_at};
 use crate::model::nut_factor;
+use crate::model::opening::{self, Opening};
 use crate::source::yaml::Node;
 use rust_decimal::Decimal;
 use std::collections::BTreeSet;
@@ -42,6 +43,10 @@ pub enum Kind {
     Tool {
         /// Verbs that need it although no sentence names it.
         verbs: Vec<Placed<String>>,
+        /// The heads it fits; empty where the crib does not say.
+        openings: Vec<Opening>,
+        /// Of an adapter on a torque wrench: from the drive to the fastener.
+        reach: Option<Quantity>,
     },
     /// The lock kit.
     Locks,
@@ -53,6 +58,10 @@ pub enum Kind {
         drive: String,
         /// Lever length.
         lever: Option<Quantity>,
+        /// The step between two marks.
+        graduation: Option<Quantity>,
+        /// Type and class by ISO 6789-1 (`II A`); may be empty.
+        class: String,
     },
     /// A measuring instrument.
     Instrument {
@@ -60,6 +69,8 @@ pub enum Kind {
         range: Option<Range>,
         /// The smallest step it shows.
         resolution: Option<Quantity>,
+        /// True where its pointer goes through twice the offset in one turn.
+        shows_total: bool,
     },
     /// A fluid or consumable.
     Fluid {
@@ -122,8 +133,12 @@ fn item(node: &Node, kind: Kind, fields: &mut Fields<'_>) -> Option<Item> {
     Some(Item { id, called: called.collect(), name, also, kind })
 }
 
-fn tool(node: &Node, _: &mut Fields<'_>) -> Kind {
-    Kind::Tool { verbs: texts_at(node, "for") }
+fn tool(node: &Node, fields: &mut Fields<'_>) -> Kind {
+    Kind::Tool {
+        verbs: texts_at(node, "for"),
+        openings: opening::read(node, fields),
+        reach: step(node, "reach", Dimension::Length, fields),
+    }
 }
 
 fn torque_tool(node: &Node, fields: &mut Fields<'_>) -> Kind {
@@ -131,11 +146,17 @@ fn torque_tool(node: &Node, fields: &mut Fields<'_>) -> Kind {
         range: range(node, fields),
         drive: text_at(node, "drive"),
         lever: quantity(node, "lever", fields),
+        graduation: step(node, "graduation", Dimension::Torque, fields),
+        class: text_at(node, "class"),
     }
 }
 
 fn instrument(node: &Node, fields: &mut Fields<'_>) -> Kind {
-    Kind::Instrument { range: range(node, fields), resolution: quantity(node, "resolution", fields) }
+    Kind::Instrument {
+        range: range(node, fields),
+        resolution: quantity(node, "resolution", fields),
+        shows_total: text_at(node, "shows") == "total",
+    }
 }
 
 fn fluid(node: &Node, fields: &mut Fields<'_>) -> Kind {
@@ -167,6 +188,16 @@ fn quantity(node: &Node, key: &str, fields: &mut Fields<'_>) -> Option<Quantity>
         Ok(quantity) => Some(quantity),
         Err(fault) => not_a(&format!("a number with its unit, such as `0.02 mm`: {fault}"), node.span, fields),
     }
+}
+
+/// Returns a quantity above zero of a dimension.
+fn step(node: &Node, key: &str, dimension: Dimension, fields: &mut Fields<'_>) -> Option<Quantity> {
+    let own = quantity(node, key, fields)?;
+    if own.unit.dimension() == dimension && own.number > Decimal::ZERO {
+        return Some(own);
+    }
+    let what = if dimension == Dimension::Torque { "a torque above zero" } else { "a length above zero" };
+    not_a(what, node.get(key)?.span, fields)
 }
 
 fn not_a<T>(what: &str, span: Span, fields: &mut Fields<'_>) -> Option<T> {

@@ -157,6 +157,8 @@ pub struct Joint {
     pub thread: Option<Placed<String>>,
     /// Property class; may be empty.
     pub class: String,
+    /// What is turned, as written (`older hexagon`); empty where the register does not say.
+    pub head: String,
     /// Lubrication state.
     pub state: Option<Prose>,
     /// Torque, by the name of a value.
@@ -165,6 +167,8 @@ pub struct Joint {
     pub role: TorqueRole,
     /// Torque tool: a value's name or an identifier of the crib.
     pub wrench: Option<Placed<String>>,
+    /// The adapter between wrench and fastener, and its angle to the handle in degrees.
+    pub adapter: Option<(Placed<String>, u32)>,
     /// Stages in order.
     pub stages: Vec<TorqueStage>,
     /// How the fasteners stand.
@@ -193,6 +197,8 @@ pub enum TorqueStage {
     Share(u32, u32),
     /// The whole torque.
     Final,
+    /// The whole torque, once round in order until none turns any more.
+    Round,
 }
 
 /// How the fasteners of a joint stand.
@@ -366,6 +372,7 @@ fn read_joint(node: &Node, fields: &mut Fields<'_>) -> Option<Joint> {
         only: fields.only(node),
         thread: node.get("thread").and_then(Node::placed),
         class: text_at(node, "class"),
+        head: text_at(node, "head"),
         state: fields.prose_at(node, "state"),
         torque: fields.name_at(node, "torque")?,
         role: if matches!(text_at(node, "role").as_str(), "" | "target") {
@@ -374,6 +381,7 @@ fn read_joint(node: &Node, fields: &mut Fields<'_>) -> Option<Joint> {
             TorqueRole::Limit
         },
         wrench: node.get("wrench").and_then(Node::placed),
+        adapter: adapter(node),
         stages: if stages.is_empty() { vec![TorqueStage::Final] } else { stages },
         pattern: match text_at(node, "pattern").as_str() {
             "cross" => JointPattern::Cross,
@@ -385,12 +393,21 @@ fn read_joint(node: &Node, fields: &mut Fields<'_>) -> Option<Joint> {
     })
 }
 
+fn adapter(node: &Node) -> Option<(Placed<String>, u32)> {
+    let angle = text_at(node, "adapter-angle");
+    Some((node.get("adapter")?.placed()?, angle.strip_suffix('°')?.trim().parse().ok()?))
+}
+
 fn stage(text: &str) -> TorqueStage {
+    if let Some(percent) = text.strip_suffix('%').and_then(|number| number.trim().parse().ok()) {
+        return if percent == 100 { TorqueStage::Final } else { TorqueStage::Share(percent, 100) };
+    }
     match text {
         "snug" => TorqueStage::Snug,
         "third" => TorqueStage::Share(1, 3),
         "half" => TorqueStage::Share(1, 2),
         "two thirds" => TorqueStage::Share(2, 3),
+        "round" => TorqueStage::Round,
         _ => TorqueStage::Final,
     }
 }

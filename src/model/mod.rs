@@ -11,6 +11,7 @@ pub mod head;
 pub mod load;
 mod nut_factor;
 pub mod only;
+pub mod opening;
 pub mod procedure;
 pub mod prose;
 pub mod ring;

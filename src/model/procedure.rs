@@ -128,6 +128,8 @@ pub struct Reading {
     pub kind: ReadingKind,
     /// The limit.
     pub limit: Option<Prose>,
+    /// Which of the two the limit is, where the instrument shows the total of a turn.
+    pub measures: Option<Measures>,
     /// Unit, where no limit gives it.
     pub unit: String,
     /// The instrument.
@@ -142,6 +144,15 @@ pub struct Reading {
     pub moments: Vec<Placed<String>>,
     /// For which machines; none for all.
     pub only: Option<Only>,
+}
+
+/// What a limit is said of, where an instrument shows twice of it.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Measures {
+    /// How far one thing lies beside the other.
+    Offset,
+    /// What the pointer goes through in a turn.
+    Total,
 }
 
 /// What is written into a blank.
@@ -416,6 +427,11 @@ fn reading(node: &Node, fields: &mut Fields<'_>) -> Option<Reading> {
             _ => ReadingKind::Measurement,
         },
         limit: fields.prose_at(node, "limit"),
+        measures: match text_at(node, "measures").as_str() {
+            "offset" => Some(Measures::Offset),
+            "total" => Some(Measures::Total),
+            _ => None,
+        },
         unit: text_at(node, "unit"),
         instrument: fields.prose_at(node, "instrument"),
         outside: fields.prose_at(node, "outside"),

@@ -24,6 +24,8 @@ pub struct Settings {
     pub presets: Vec<Preset>,
     /// How many combinations of options are looked at.
     pub combinations: u64,
+    /// The lowest torque that a torque tool is used for here, in percent of its full scale; none where the site has no such rule.
+    pub wrench_from: Option<u32>,
 }
 
 /// Whether isolation points stand on the card, which gives every tag its own face.
@@ -86,8 +88,8 @@ impl Settings {
         let mut presets: Vec<Preset> = own.iter().filter_map(|(name, node)| preset(&name.value, node)).collect();
         let replaced = |built: &Preset| own.iter().any(|(name, _)| name.value == built.name);
         presets.extend(built_in().into_iter().filter(|built| !replaced(built)));
-        let combinations =
-            node.get("limits").map(|limits| text_at(limits, "combinations")).and_then(|text| text.parse().ok());
+        let limit = |key: &str| node.get("limits").map(|limits| text_at(limits, key)).unwrap_or_default();
+        let percent = limit("wrench-from");
         Self {
             plant: text_at(node, "plant"),
             language: or(text_at(node, "language"), "en"),
@@ -95,7 +97,8 @@ impl Settings {
             card: or(said("card"), "on wall"),
             isolation: if said("isolation-points") == "on card" { IsolationOnCard::On } else { IsolationOnCard::Off },
             presets,
-            combinations: combinations.unwrap_or(limits::COMBINATIONS),
+            combinations: limit("combinations").parse().unwrap_or(limits::COMBINATIONS),
+            wrench_from: percent.strip_suffix('%').and_then(|number| number.trim().parse().ok()),
         }
     }
 

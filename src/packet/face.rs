@@ -49,6 +49,9 @@ fn build<'b>(
     for joint in parts.joints {
         seen.depends_on(joint.joint.only.as_ref());
         seen.value(&joint.joint.torque)?;
+        if let Some((adapter, _)) = &joint.joint.adapter {
+            seen.value_or_literal(adapter)?;
+        }
     }
     let wants = |extra: &str| job.procedure.card.show.iter().any(|own| own.value == extra);
     let on_card = job.binder.settings.isolation == IsolationOnCard::On;
@@ -154,7 +157,7 @@ fn numbers(job: &Job<'_>) -> Answer<Vec<Number>> {
     let of = |name: &Placed<Name>| -> Answer<Option<Number>> {
         let value = match readings.iter().find(|reading| reading.name.value == name.value) {
             Some(reading) if !job.applies(reading.only.as_ref()) => return Ok(None),
-            Some(reading) => job.reading(reading)?.limit.map(|limit| limit.to_string()),
+            Some(reading) => job.reading(reading)?.shown_limit(),
             None => Some(job.shown(&job.value(name)?)),
         };
         Ok(value.map(|value| Number { name: name.value.as_str().to_owned(), value }))

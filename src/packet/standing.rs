@@ -1,5 +1,6 @@
 //! The sentences that stand on every packet and card whatever its procedure says; they claim nothing that was not done.
 
+use crate::analysis::fastener::load::final_torque;
 use crate::analysis::run::{Run, Standing, StepRun};
 use crate::packet::view::{Form, Standing as StandingWords};
 
@@ -161,12 +162,20 @@ pub fn not_checked(run: &Run<'_, '_>) -> Vec<String> {
     let job = run.job;
     let mut lines = sentences(run);
     let joints = job.joints().0;
-    let unknown: Vec<&str> =
-        joints.iter().filter(|here| here.thread.is_empty()).map(|here| here.joint.name.value.as_str()).collect();
-    if !unknown.is_empty() {
-        lines.push(format!("The torque of {} was not recomputed: no register names its thread.", unknown.join(", ")));
+    let mut reasons: Vec<(String, Vec<&str>)> = Vec::new();
+    for here in joints.iter().filter(|here| final_torque(here).is_some()) {
+        let Err(reason) = job.load(here) else { continue };
+        let (reason, name) = (reason.in_words(), here.joint.name.value.as_str());
+        match reasons.iter_mut().find(|(own, _)| *own == reason) {
+            Some((_, names)) => names.push(name),
+            None => reasons.push((reason, vec![name])),
+        }
     }
-    lines.push("No calibration date of a wrench or instrument was looked at.".to_owned());
+    let told = |(reason, names): (String, Vec<&str>)| {
+        format!("The torque of {} was not recomputed: {reason}.", names.join(", "))
+    };
+    lines.extend(reasons.into_iter().map(told));
+    lines.push("Whether a wrench or instrument is in calibration on the day of the job: read its label.".to_owned());
     lines.push("What a fluid does to a rubber is taken from the crib register; nobody asked its maker.".to_owned());
     lines.push("Whether the machine is as the fleet register says.".to_owned());
     let tables = job.family.values.tables.iter().chain(&job.procedure.values.tables);

@@ -1,16 +1,18 @@
 //! One step as it is printed: sentences, cautions, joints, blanks and hold points; it knows no other step but by number.
 
+use crate::analysis::fastener::si;
+use crate::analysis::fastener::tool::ToolClass;
 use crate::analysis::job::{Answer, Job};
-use crate::analysis::joint::JointHere;
+use crate::analysis::joint::{JointHere, Stage};
 use crate::analysis::reading::ReadingHere;
 use crate::analysis::values::boxed;
 use crate::base::finding::Finding;
 use crate::base::name::{Name, nearest};
-use crate::base::quantity::{Limit, Quantity};
+use crate::base::quantity::Limit;
 use crate::base::rule::{MISSING_FIGURE, UNDECLARED_NAME};
 use crate::base::text::Placed;
 use crate::model::crib::{Item, Kind};
-use crate::model::family::{Hand, JointPattern, TorqueRole as Role};
+use crate::model::family::{JointPattern, TorqueRole as Role};
 use crate::model::procedure::{
     Block as Written, Caution as Declared, Hold as DeclaredHold, Inline, ReadingKind, Step as WrittenStep,
 };
@@ -193,6 +195,7 @@ pub fn entry(job: &Job<'_>, here: &ReadingHere<'_>, moment: &str) -> Answer<Entr
         high,
         unit: here.unit.clone(),
         instrument: here.instrument.as_ref().map(|item| kit_item(item, 1)),
+        means: here.meaning(),
         places: if places.is_empty() { vec![String::new()] } else { places },
         outside: line::optional(job, reading.outside.as_ref())?,
     })
@@ -215,8 +218,8 @@ pub fn joint(here: &JointHere<'_>) -> Joint {
     let shape = if here.joint.pattern == JointPattern::Rows { PatternShape::Rows } else { PatternShape::Circle };
     let pattern =
         here.order.as_ref().map(|order| Pattern { count: order.count, shape, sequence: order.sequence.clone() });
-    let stage = |(label, torque): &(&'static str, Option<Quantity>)| TorqueStage {
-        label: (*label).to_owned(),
+    let stage = |(label, torque): &Stage| TorqueStage {
+        label: label.clone().into_owned(),
         torque: torque.map_or_else(|| "hand tight".to_owned(), |torque| torque.to_string()),
     };
     Joint {
@@ -230,22 +233,41 @@ pub fn joint(here: &JointHere<'_>) -> Joint {
             Role::Target => TorqueRole::Target,
             Role::Limit => TorqueRole::Limit,
         },
-        wrench: here.wrench.as_ref().map(|item| kit_item(item, 1)),
+        wrench: here.wrench.as_ref().map(|item| wrench(here, item)),
         pattern,
-        left_hand: here.joint.hand == Hand::Left,
+        left_hand: here.left_hand,
+        adapter: here.adapter.as_ref().map(|adapter| kit_item(&adapter.item, 1)),
+        setting: here.setting(),
     }
+}
+
+/// Shows the wrench of a joint, with what it may be off by at these torques.
+fn wrench(here: &JointHere<'_>, item: &Item) -> KitItem {
+    let shown = kit_item(item, 1);
+    let Kind::TorqueTool { class, .. } = &item.kind else { return shown };
+    let Some(class) = class.split_once(' ').and_then(|(kind, letter)| ToolClass::parse(kind, letter)) else {
+        return shown;
+    };
+    let set = here.on_the_wrench().filter_map(|(_, torque)| si::newton_metres(torque?).ok());
+    let deviation = set.map(|torque| class.deviation(torque)).max();
+    let detail = deviation.map_or(shown.detail.clone(), |percent| format!("{}: ±{percent}\u{a0}%", shown.detail));
+    KitItem { detail, ..shown }
 }
 
 /// Shows an item of the crib.
 #[must_use]
 pub fn kit_item(item: &Item, count: u32) -> KitItem {
     let detail = match &item.kind {
-        Kind::Tool { .. } | Kind::Locks => String::new(),
-        Kind::TorqueTool { range, drive, .. } => {
+        Kind::Tool { reach, .. } => reach.map(|reach| format!("reach {reach}")).unwrap_or_default(),
+        Kind::Locks => String::new(),
+        Kind::TorqueTool { range, drive, graduation, class, .. } => {
             let range = range.map(|range| range.to_string());
-            range.into_iter().chain((!drive.is_empty()).then(|| drive.clone())).collect::<Vec<_>>().join(", ")
+            let drive = (!drive.is_empty()).then(|| drive.clone());
+            let graduation = graduation.map(|step| format!("marks every {step}"));
+            let class = (!class.is_empty()).then(|| format!("ISO 6789 {class}"));
+            range.into_iter().chain(drive).chain(graduation).chain(class).collect::<Vec<_>>().join(", ")
         }
-        Kind::Instrument { range, resolution } => {
+        Kind::Instrument { range, resolution, .. } => {
             let range = range.map(|range| range.to_string());
             let resolution = resolution.map(|resolution| format!("reads {resolution}"));
             range.into_iter().chain(resolution).collect::<Vec<_>>().join(", ")

@@ -358,6 +358,12 @@ pub struct Joint {
     /// True for a left-hand thread.
     #[serde(default)]
     pub left_hand: bool,
+    /// The adapter between wrench and fastener that changes the lever.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub adapter: Option<KitItem>,
+    /// What the wrench is set to with that adapter, as one sentence; empty without one.
+    #[serde(default, skip_serializing_if = "String::is_empty")]
+    pub setting: String,
 }
 
 /// One torque of a joint.
@@ -496,6 +502,9 @@ pub struct Entry {
     /// Instrument, where the register names one.
     #[serde(default)]
     pub instrument: Option<KitItem>,
+    /// Said beside the limit where the instrument shows another thing than the limit is of (`total of one turn ...`).
+    #[serde(default, skip_serializing_if = "String::is_empty")]
+    pub means: String,
     /// One blank per place (`top left`, ...); a single empty string for one unlabelled blank.
     pub places: Vec<String>,
     /// What to do when the reading is outside its limit; empty where there is no limit.

@@ -352,6 +352,7 @@ impl List {
         if let Some(wrench) = &joint.wrench {
             self.push(place, &wrench.id, order);
         }
+        self.push(place, &joint.setting, order);
         if let Some(pattern) = &joint.pattern {
             self.push(place, &drawing::pattern_legend(pattern), order);
         }
@@ -360,6 +361,7 @@ impl List {
     fn entry(&mut self, place: &str, entry: &Entry, order: Order) {
         self.push(place, &entry.name, order);
         self.push(place, &entry.limit, order);
+        self.push(place, &entry.means, order);
         self.push(place, &entry.unit, order);
         if let Some(instrument) = &entry.instrument {
             self.push(place, &instrument.id, order);

@@ -41,7 +41,7 @@ fn in_job(job: &Job<'_>) -> Vec<Finding> {
 
 fn of_reading(job: &Job<'_>, here: &ReadingHere<'_>) -> Vec<Finding> {
     let (Some(limit), Some(item)) = (here.limit, here.instrument.as_ref()) else { return Vec::new() };
-    let Kind::Instrument { range, resolution } = &item.kind else { return vec![no_instrument(job, here, item)] };
+    let Kind::Instrument { range, resolution, .. } = &item.kind else { return vec![no_instrument(job, here, item)] };
     let ends = ends(limit);
     let outside: Vec<Finding> =
         range.iter().filter_map(|range| out_of_range(job, here, item, (range, &ends))).collect();

@@ -15,6 +15,7 @@ mod bad_figure;
 mod bad_quantity;
 mod boundary_not_isolated;
 mod brace_syntax;
+mod calibration_run_out;
 mod cannot_prove;
 mod caution_after_exposure;
 mod closed_not_opened;
@@ -37,6 +38,7 @@ mod filled_too_early;
 mod fitted_after_discard;
 mod fitted_not_off;
 mod fluid_attacks_rubber;
+mod fluid_not_applied;
 mod fluid_out_of_zone;
 mod hard_to_read;
 mod hazard_without_caution;
@@ -72,6 +74,7 @@ mod moment_without_step;
 mod naked_point;
 mod nested_too_deep;
 mod never_used;
+mod no_setting_for_adapter;
 mod no_verb_first;
 mod no_wrench_for_torque;
 mod not_accepted;
@@ -101,16 +104,20 @@ mod same_in_every_row;
 mod schema_violation;
 mod semicolon;
 mod shared_torque;
+mod stages_out_of_order;
 mod stainless_dry;
 mod started_while_locked;
 mod stray_text;
 mod timed_step_without_start;
 mod too_many_combinations;
 mod too_many_steps;
+mod tool_does_not_fit;
 mod tool_for_no_verb;
 mod tool_not_held;
+mod torque_between_marks;
 mod torque_without_state;
 mod torque_without_step;
+mod total_or_offset;
 mod turned_the_wrong_way;
 mod two_instructions;
 mod two_torques_for_one_joint;
@@ -131,6 +138,7 @@ mod value_elsewhere;
 mod value_over_option;
 mod verb_hides_steps;
 mod verifier_is_doer;
+mod wrench_below_site_rule;
 mod wrench_out_of_range;
 mod wrong_count;
 mod wrong_kind;
@@ -144,6 +152,7 @@ use crate::analysis::job::{Job, joined};
 use crate::analysis::run::{ReadStep, Readings, Run};
 use crate::analysis::story::Fact;
 use crate::analysis::wording::{self, Writing};
+use crate::base::date::Date;
 use crate::base::finding::{Bounded, Finding, RuleId, Severity};
 use crate::base::name::Tag;
 use crate::base::rule::{
@@ -184,6 +193,8 @@ pub enum Found {
     Wording(fn(&Writing<'_>) -> Vec<Finding>),
     /// By executing each job on paper.
     Run(fn(&Run<'_, '_>) -> Vec<Finding>),
+    /// By executing each job on paper, and by what day it is. No packet may hold what is found, so nobody can accept it.
+    Dated(fn(&Run<'_, '_>, Date) -> Vec<Finding>),
 }
 
 /// The number of the set of rules, counted apart from the program: a new rule can turn a green binder red. It is raised by
@@ -218,6 +229,7 @@ pub const RULES: &[Rule] = &[
     bad_quantity::RULE,
     boundary_not_isolated::RULE,
     brace_syntax::RULE,
+    calibration_run_out::RULE,
     cannot_prove::RULE,
     caution_after_exposure::RULE,
     closed_not_opened::RULE,
@@ -240,6 +252,7 @@ pub const RULES: &[Rule] = &[
     fitted_after_discard::RULE,
     fitted_not_off::RULE,
     fluid_attacks_rubber::RULE,
+    fluid_not_applied::RULE,
     fluid_out_of_zone::RULE,
     hard_to_read::RULE,
     hazard_without_caution::RULE,
@@ -275,6 +288,7 @@ pub const RULES: &[Rule] = &[
     naked_point::RULE,
     nested_too_deep::RULE,
     never_used::RULE,
+    no_setting_for_adapter::RULE,
     no_verb_first::RULE,
     no_wrench_for_torque::RULE,
     not_accepted::RULE,
@@ -304,16 +318,20 @@ pub const RULES: &[Rule] = &[
     schema_violation::RULE,
     semicolon::RULE,
     shared_torque::RULE,
+    stages_out_of_order::RULE,
     stainless_dry::RULE,
     started_while_locked::RULE,
     stray_text::RULE,
     timed_step_without_start::RULE,
     too_many_combinations::RULE,
     too_many_steps::RULE,
+    tool_does_not_fit::RULE,
     tool_for_no_verb::RULE,
     tool_not_held::RULE,
+    torque_between_marks::RULE,
     torque_without_state::RULE,
     torque_without_step::RULE,
+    total_or_offset::RULE,
     turned_the_wrong_way::RULE,
     two_instructions::RULE,
     two_torques_for_one_joint::RULE,
@@ -334,6 +352,7 @@ pub const RULES: &[Rule] = &[
     value_over_option::RULE,
     verb_hides_steps::RULE,
     verifier_is_doer::RULE,
+    wrench_below_site_rule::RULE,
     wrench_out_of_range::RULE,
     wrong_count::RULE,
     wrong_kind::RULE,
@@ -356,7 +375,7 @@ impl Rule {
     #[must_use]
     pub fn is_waivable(&self, severity: Severity) -> bool {
         match self.found {
-            Found::Waiving => false,
+            Found::Waiving | Found::Dated(_) => false,
             _ if severity != Severity::Error => true,
             Found::Reading | Found::Compiling => false,
             Found::Check(_) | Found::Sentences(_) | Found::Wording(_) | Found::Run(_) => !FINAL.contains(&self.id),
@@ -444,6 +463,16 @@ pub fn judged(run: &Run<'_, '_>) -> Vec<Finding> {
         _ => None,
     });
     checks.flat_map(|check| check(run)).collect()
+}
+
+/// Returns what is wrong with one executed job because of what day it is.
+#[must_use]
+pub fn judged_on(run: &Run<'_, '_>, today: Date) -> Vec<Finding> {
+    let checks = RULES.iter().filter_map(|rule| match rule.found {
+        Found::Dated(check) => Some(check),
+        _ => None,
+    });
+    checks.flat_map(|check| check(run, today)).collect()
 }
 
 /// Puts a finding at the deed of a fact, with the other deeds that show it.

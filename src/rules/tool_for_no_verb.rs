@@ -27,7 +27,7 @@ pub(super) const RULE: Rule = Rule {
 
 fn check(binder: &Binder) -> Vec<Finding> {
     let verbs = binder.crib.items.iter().filter_map(|item| match &item.kind {
-        Kind::Tool { verbs } => Some(verbs.iter().map(move |verb| (item, verb))),
+        Kind::Tool { verbs, .. } => Some(verbs.iter().map(move |verb| (item, verb))),
         _ => None,
     });
     let unknown = verbs.flatten().filter(|(_, verb)| act_of(binder, &verb.value).is_none());

@@ -2,7 +2,7 @@
 //!
 //! ## What is found
 //! A sentence takes off or loosens the fastener of a joint and says clockwise, or fits or tightens it and says
-//! anticlockwise, and the family does not call the thread left-hand (`hand: left`); or it is the other way round and the
+//! anticlockwise, and the family does not call the thread left-hand (`hand: left`, or `LH` behind its designation); or it is the other way round and the
 //! family does.
 //!
 //! ## On the floor
@@ -82,15 +82,16 @@ fn in_sentence<'r>(
     if turned.iter().any(|(_, _, other)| *other != is_tightened) {
         return None;
     }
-    let right = match (joint.hand, is_tightened) {
+    let hand = run.job.hand(joint);
+    let right = match (hand, is_tightened) {
         (Hand::Right, true) | (Hand::Left, false) => Turn::Clockwise,
         (Hand::Right, false) | (Hand::Left, true) => Turn::Anticlockwise,
     };
-    (turn != right).then(|| told(run, deed, joint, (right, is_tightened)))
+    (turn != right).then(|| told(run, deed, joint, (hand, right, is_tightened)))
 }
 
-fn told(run: &Run<'_, '_>, deed: &Deed, joint: &Joint, (right, is_tightened): (Turn, bool)) -> Finding {
-    let hand = if joint.hand == Hand::Left { "left-hand" } else { "right-hand" };
+fn told(run: &Run<'_, '_>, deed: &Deed, joint: &Joint, (hand, right, is_tightened): (Hand, Turn, bool)) -> Finding {
+    let hand = if hand == Hand::Left { "left-hand" } else { "right-hand" };
     let does = if is_tightened { "tightens" } else { "loosens" };
     let fastener = &joint.fastener.value;
     let message = format!("`{fastener}` has a {hand} thread: {} {does} it", right.word());

@@ -42,10 +42,10 @@ fn in_job(job: &Job<'_>) -> Vec<Finding> {
 fn of_joint(job: &Job<'_>, here: &JointHere<'_>) -> Option<Finding> {
     let wrench = here.wrench.as_ref()?;
     let Kind::TorqueTool { range: Some(range), .. } = &wrench.kind else { return None };
+    let set = if here.adapter.is_some() { " (set for the adapter)" } else { "" };
     let outside: Vec<String> = here
-        .stages
-        .iter()
-        .filter_map(|(stage, torque)| Some(format!("{stage} {}", why_outside((*torque)?, range)?)))
+        .on_the_wrench()
+        .filter_map(|(stage, torque)| Some(format!("{stage}{set} {}", why_outside(torque?, range)?)))
         .collect();
     if outside.is_empty() {
         return None;
@@ -75,6 +75,9 @@ fn why_outside(torque: Quantity, range: &Range) -> Option<String> {
 
 /// Says which torque tools the crib holds for a joint.
 pub(super) fn covering(job: &Job<'_>, here: &JointHere<'_>) -> String {
+    if here.adapter.is_some() {
+        return "name another wrench: with an adapter every wrench has a setting of its own".to_owned();
+    }
     let stages: Vec<Quantity> = here.stages.iter().filter_map(|(_, torque)| *torque).collect();
     let tools: Vec<String> = job.tools_that_show(&stages).iter().map(|item| format!("`{}`", item.id.value)).collect();
     if tools.is_empty() {

@@ -453,6 +453,11 @@ fn turning(on: &OnThreads, thread: &Thread, class: Option<&Class>) -> Result<Tur
                 .transpose()?;
             let friction = Friction { thread: thread_friction, head: head.unwrap_or(thread_friction) };
             let given = on.bearing.as_deref().map(|bearing| si::millimetres(quantity(bearing)?)).transpose()?;
+            if let Some(given) = given.filter(|given| *given > 5.0 * thread.diameter) {
+                let (given, own) = (significant(given, 4), significant(thread.diameter, 4));
+                let message = format!("a bearing of {given} mm is more than five times the thread of {own} mm");
+                return Err(Refusal::new(message).hint("give half of the outer and the inner diameter together"));
+            }
             if let Some(given) = given.filter(|given| *given < thread.diameter) {
                 let message = format!(
                     "a bearing of {} mm lies inside the thread of {} mm",

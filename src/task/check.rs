@@ -2,6 +2,7 @@
 
 use crate::analysis::effectivity;
 use crate::analysis::job::joined;
+use crate::base::date::Date;
 use crate::base::finding::{Finding, sorted};
 use crate::base::fingerprint;
 use crate::base::name::{DocumentNumber, Tag};
@@ -45,7 +46,8 @@ impl Judged {
     }
 }
 
-/// Reads and judges a binder. It asks for today's date only where there are waivers, to see which of them have run out.
+/// Reads and judges a binder. It asks for today's date only where there are waivers or days of calibration, to see which of
+/// them have run out.
 ///
 /// # Errors
 /// A [`LoadError`] where there is no binder, or one this program cannot read.
@@ -53,17 +55,18 @@ pub fn judge(world: &dyn World) -> Result<Judged, LoadError> {
     let (binder, mut findings) = load(world)?;
     findings.extend(rules::check(&binder));
     let figures = figure_digests(&binder.figures);
-    if binder.registers == Registers::Whole {
-        findings.extend(executed(&binder, &figures));
+    let is_whole = binder.registers == Registers::Whole;
+    let has_days = is_whole && !(binder.waivers.is_empty() && binder.calibration.is_empty());
+    let today = if has_days { Some(world.today()?) } else { None };
+    if is_whole {
+        findings.extend(executed(&binder, &figures, today));
     }
     let mut findings = sorted(findings);
     fingerprint::mark(&mut findings, &binder.texts);
     // Of what was not looked at, nobody can say whether it is still found.
-    let has_waivers = binder.registers == Registers::Whole && !binder.waivers.is_empty();
-    let Sorted { findings, waived } = if has_waivers {
-        waive::sort(findings, &binder, world.today()?)
-    } else {
-        Sorted { findings, waived: Vec::new() }
+    let Sorted { findings, waived } = match today {
+        Some(today) if !binder.waivers.is_empty() => waive::sort(findings, &binder, today),
+        _ => Sorted { findings, waived: Vec::new() },
     };
     Ok(Judged { binder, figures, findings, waived })
 }
@@ -77,15 +80,21 @@ pub fn jobs(binder: &Binder) -> Vec<(&Procedure, &Machine)> {
 
 /// Executes every job on paper and compiles its packet; returns what the rules say of it, and what keeps its packet from being
 /// whole. A procedure of a family that is not there is told by a rule.
-fn executed(binder: &Binder, figures: &FigureDigests) -> Vec<Finding> {
+fn executed(binder: &Binder, figures: &FigureDigests, today: Option<Date>) -> Vec<Finding> {
     let verbs = Verbs::with(&binder.verbs);
     let procedures = binder.procedures.par_iter();
     let told: Vec<(Tag, Finding)> =
-        procedures.flat_map_iter(|procedure| of_procedure(binder, figures, procedure, &verbs)).collect();
+        procedures.flat_map_iter(|procedure| of_procedure(binder, figures, procedure, &verbs, today)).collect();
     joined(told)
 }
 
-fn of_procedure(binder: &Binder, figures: &FigureDigests, procedure: &Procedure, verbs: &Verbs) -> Vec<(Tag, Finding)> {
+fn of_procedure(
+    binder: &Binder,
+    figures: &FigureDigests,
+    procedure: &Procedure,
+    verbs: &Verbs,
+    today: Option<Date>,
+) -> Vec<(Tag, Finding)> {
     let mut told = Vec::new();
     runs::each_run(
         binder,
@@ -97,6 +106,7 @@ fn of_procedure(binder: &Binder, figures: &FigureDigests, procedure: &Procedure,
             // Where the fleet does not say an option, nobody knows which steps there are.
             if run.job.undecided().is_empty() {
                 found.extend(rules::judged(run));
+                found.extend(today.iter().flat_map(|today| rules::judged_on(run, *today)));
             }
             let document = &procedure.document.value;
             told.extend(found.into_iter().map(|finding| (run.job.tag().clone(), finding.document(document))));

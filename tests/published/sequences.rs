@@ -1,7 +1,7 @@
 //! Tightening sequences: the legacy cross patterns of ASME PCC-1.
 
 use crate::agreement::{Agreement, Deviation};
-use matchmark::analysis::pattern::order;
+use matchmark::analysis::pattern::{PASSES, order, passes_in_words};
 use matchmark::model::family::JointPattern;
 
 /// Bolts and the order, numbered clockwise round the circle.
@@ -32,6 +32,24 @@ pub(crate) fn agreement() -> Agreement {
         worst,
         tolerance: "exact",
         source: "ASME PCC-1 legacy cross pattern: 12 bolts found, the others from memory",
+    }
+}
+
+/// The passes of a flange: name, from, to, in per cent of the torque.
+///
+/// Source: ASME PCC-1 table 2 (2013, 2019), legacy cross pattern: from memory. Snug is not above 20 %. Three pages of the gasket and
+/// valve trade have 30, 60 and 100 % with a pass once round (found).
+const FLANGE: [(&str, u32, u32); 4] =
+    [("snug", 0, 20), ("first pass", 20, 30), ("second pass", 50, 70), ("last pass", 100, 100)];
+
+#[test]
+fn passes_agree() {
+    assert_eq!(PASSES, FLANGE);
+    assert_eq!(passes_in_words(), "snug; first pass 20 to 30 %; second pass 50 to 70 %; last pass 100 %");
+    for shares in [[30, 70, 100], [30, 60, 100], [20, 50, 100]] {
+        for (share, (name, from, to)) in shares.iter().zip(&PASSES[1..]) {
+            assert!((from..=to).contains(&share), "{share} % is a {name}");
+        }
     }
 }
 

@@ -21,6 +21,7 @@ mod seeded_kit;
 mod seeded_numbers;
 mod seeded_state;
 mod seeded_text;
+mod seeded_tools;
 mod tidy;
 mod truth;
 mod unguarded;

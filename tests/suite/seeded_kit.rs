@@ -137,9 +137,9 @@ fn seeded_3_3_a_limit_used_as_target() {
 #[test]
 fn seeded_3_4_no_wrench_covers_the_torque() {
     let mut world = creamery_with(PLATES);
-    let line = "  - {id: TW-6, name: torque wrench, range: 200 to 1000 N·m, drive: 1 in square,   lever: 1250 mm}\n";
+    let line = "  - {id: TW-6, name: torque wrench, range: 200 to 1000 N·m, drive: 1 in square,   lever: 1250 mm, graduation: 5 N·m, class: II A}\n";
     edit(&mut world, CRIB, line, "");
-    edit(&mut world, "crib-status.yaml", "  - {id: TW-6, due: 2027-06-07}\n", "");
+    edit(&mut world, "crib-status.yaml", "  - {id: TW-6, due: 2097-06-07}\n", "");
     assert_eq!(errors(PLATES, &world), ["not-held: the crib does not hold `TW-6` (X-203)"]);
     let judged = judged(&world);
     let finding = judged.findings.iter().find(|one| one.rule.0 == "not-held").expect("it was found");

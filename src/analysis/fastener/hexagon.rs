@@ -295,6 +295,22 @@ pub fn fitted_by(width: f64, thread: &Thread) -> Vec<Head> {
     Head::ALL.into_iter().filter(fits).collect()
 }
 
+/// Returns the heads with this thread that a joint's own word for its head allows (`hexagon`, `older hexagon`, `socket`, `set
+/// screw`, `countersunk`, `button`; empty for any), as far as a standard lists a width for it.
+#[must_use]
+pub fn heads_of(word: &str, thread: &Thread) -> Vec<Head> {
+    let allowed: &[Head] = match word {
+        "hexagon" => &[Head::HexagonIso, Head::HexagonInchHead, Head::HexagonInchNut],
+        "older hexagon" => &[Head::HexagonDin],
+        "socket" => &[Head::SocketIso, Head::SocketInch],
+        "set screw" => &[Head::SetScrewIso, Head::SetScrewInch],
+        "countersunk" => &[Head::CountersunkIso],
+        "button" => &[Head::ButtonIso],
+        _ => &Head::ALL,
+    };
+    allowed.iter().copied().filter(|head| head.width(thread).is_some()).collect()
+}
+
 /// Bearing of a hexagon head: least diameter of the washer face dw of ISO 4014, grade A up to M24 and B above (from memory,
 /// and a table of VDI 2230 that was recomputed with them agrees), and the clearance hole dh of ISO 273, medium (from
 /// memory, likewise).
@@ -345,6 +361,17 @@ mod tests {
             .map(|(size, _)| *size)
             .collect();
         assert_eq!(differ, ["M10", "M12", "M14", "M22"]);
+    }
+
+    #[test]
+    fn a_word_for_a_head_allows_its_own_standard_only() {
+        let thread = |text| Thread::parse(text).expect("typed by hand");
+        assert_eq!(heads_of("older hexagon", &thread("M12")), [Head::HexagonDin]);
+        assert_eq!(heads_of("hexagon", &thread("M12")), [Head::HexagonIso]);
+        assert_eq!(heads_of("hexagon", &thread("3/8-16")), [Head::HexagonInchHead, Head::HexagonInchNut]);
+        assert_eq!(heads_of("older hexagon", &thread("3/8-16")), []);
+        assert_eq!(heads_of("button", &thread("M36")), []);
+        assert_eq!(heads_of("", &thread("M18")), [Head::HexagonIso, Head::HexagonDin]);
     }
 
     #[test]

@@ -73,6 +73,19 @@ pub enum NotComputed {
     },
 }
 
+impl NotComputed {
+    /// Returns the reason in words, as a packet prints it.
+    #[must_use]
+    pub fn in_words(&self) -> String {
+        match self {
+            Self::NoStandard => "the register names no thread and class of a standard".to_owned(),
+            Self::Refused(why) => why.replace('`', ""),
+            Self::UnknownState(state) => format!("no nut factor is known for the state \u{201c}{state}\u{201d}"),
+            Self::NoNutFactor { fluid, material } => format!("the crib gives no nut factor for {fluid} on {material}"),
+        }
+    }
+}
+
 impl Load {
     /// Returns what a torque in N·m makes of a bolt. A low nut factor makes a high preload.
     #[must_use]
@@ -134,8 +147,7 @@ impl<'b> Job<'b> {
     pub fn load_of(&self, here: &JointHere<'b>, torque: Quantity) -> Result<Load, NotComputed> {
         let refused = |refusal: crate::analysis::working::Refusal| NotComputed::Refused(refusal.message);
         let class = here.joint.class.trim();
-        // `JointHere` holds thread and class in one text, as they are printed.
-        let thread = here.thread.strip_suffix(class).unwrap_or(&here.thread).trim();
+        let thread = thread_words(here);
         if class.is_empty() || thread.is_empty() {
             return Err(NotComputed::NoStandard);
         }
@@ -189,6 +201,17 @@ impl<'b> Job<'b> {
             (false, Wetness::Wet | Wetness::Unsaid) => Wetness::Wet,
         }
     }
+}
+
+/// Returns the thread of a joint, where its register names one that a table lists.
+#[must_use]
+pub fn thread_of(here: &JointHere<'_>) -> Option<Thread> {
+    Thread::parse(thread_words(here)).ok()
+}
+
+/// Returns the words of a joint's thread: `JointHere` holds thread and class in one text, as they are printed.
+fn thread_words<'h>(here: &'h JointHere<'_>) -> &'h str {
+    here.thread.strip_suffix(here.joint.class.trim()).unwrap_or(&here.thread).trim()
 }
 
 /// Returns the final torque of a joint.

@@ -111,7 +111,8 @@ impl Thread {
         if text.contains(',') {
             return Err(Refusal::new(format!("`{text}` has a comma; write a point")));
         }
-        if text.starts_with(['M', 'm']) { metric(text) } else { inch(text) }
+        let turned = without_hand(text);
+        if turned.starts_with(['M', 'm']) { metric(turned) } else { inch(turned) }
     }
 
     /// Returns every thread that is listed.
@@ -183,6 +184,19 @@ impl Thread {
             Source::of("ASME B1.1 appendix B: As = π/4 (D - 0.9743/n)²", Known::Computed)
         }
     }
+}
+
+/// Returns whether a designation is of a left-hand thread: `LH` stands behind it (ISO 965-1, ASME B1.1).
+#[must_use]
+pub fn is_left_hand(text: &str) -> bool {
+    without_hand(text).len() < text.trim().len()
+}
+
+fn without_hand(text: &str) -> &str {
+    let text = text.trim();
+    let before = text.len().checked_sub(2).and_then(|at| text.split_at_checked(at));
+    let before = before.filter(|(_, hand)| hand.eq_ignore_ascii_case("LH")).map(|(before, _)| before);
+    before.and_then(|before| before.strip_suffix([' ', '-'])).map_or(text, str::trim_end)
 }
 
 impl Metric {
@@ -309,8 +323,21 @@ mod tests {
             ("1 1/8-7", "1-1/8-7 UNC"),
             ("1-1/8-12 unf", "1-1/8-12 UNF"),
             ("1-8", "1-8 UNC"),
+            ("M20x1.5-LH", "M20x1.5"),
+            ("M20x1.5 LH", "M20x1.5"),
+            ("3/8-16 UNC LH", "3/8-16 UNC"),
         ] {
             assert_eq!(read(text), name, "{text}");
+        }
+    }
+
+    #[test]
+    fn a_left_hand_thread_says_so() {
+        for text in ["M20x1.5-LH", "M20 LH", "1/4-20 UNC-LH", "G 1/2 lh"] {
+            assert!(is_left_hand(text), "{text}");
+        }
+        for text in ["", "LH", "M20", "M20LH", "Ü", "eLH"] {
+            assert!(!is_left_hand(text), "{text}");
         }
     }
 

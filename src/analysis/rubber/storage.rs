@@ -179,6 +179,10 @@ pub fn shelf(standard: Standard, rubber: &str, cured: Date) -> Result<Shelf, Ref
 pub fn cure_date(text: &str) -> Result<Date, Refusal> {
     let text = text.trim();
     let day = quarter(text).or_else(|| is_month(text).then(|| format!("{text}-01"))).unwrap_or_else(|| text.to_owned());
+    if day.starts_with('0') || day.starts_with('1') && !day.starts_with("19") {
+        let refusal = Refusal::new(format!("`{text}` is no cure date: no ring on a shelf is that old"));
+        return Err(refusal.hint("look at the bag again"));
+    }
     Date::parse(&day).map_err(|fault| {
         Refusal::new(format!("`{text}` is no cure date: {fault}"))
             .hint("write a day (`2019-03-14`), a month (`2019-03`) or a quarter (`2019-Q1`, `1Q2019`)")

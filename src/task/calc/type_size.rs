@@ -22,6 +22,9 @@ pub struct TypeSizeAsked {
 /// Angles that are told besides, in minutes of arc.
 const OTHER_MINUTES: [(f64, &str); 2] = [(22.0, "capital at 22 min"), (24.0, "capital at 24 min")];
 
+/// From where to where a page or sign is read, in mm; beyond it a figure would only be a slip of the keys.
+const READ_FROM: std::ops::RangeInclusive<f64> = 100.0..=100_000.0;
+
 /// Returns how high letters are for a reading distance.
 ///
 /// # Errors
@@ -31,6 +34,11 @@ pub fn type_size(asked: &TypeSizeAsked) -> Result<Working, Refusal> {
     let length = length.map_err(|fault| Refusal::new(fault.to_string()).hint("write the distance as `700 mm`"))?;
     let unit = Unit::parse("mm").expect("mm is a unit");
     let distance = length.float_in(unit).map_err(|fault| Refusal::new(fault.to_string()))?;
+    if !READ_FROM.contains(&distance) {
+        let shown = length.quantity();
+        let message = format!("nobody reads a page from {} {}", shown.number, shown.unit.symbol());
+        return Err(Refusal::new(message).hint("give a distance from 100 mm to 100 m"));
+    }
     let capital = asked.cap_height.as_deref().map_or(Ok(BUILT_IN_CAP_HEIGHT), capital)?;
     let shown = length.quantity();
     let mut working = Working {
@@ -114,6 +122,9 @@ fn constants(built_in: bool) -> Vec<Constant> {
 }
 
 fn code_for(text: &str, distance: f64, working: &mut Working) -> Result<(), Refusal> {
+    if text.trim().is_empty() {
+        return Err(Refusal::new("the code would hold nothing").hint("write what it is to hold"));
+    }
     let version = version_for(text, Recovery::Medium).ok_or_else(|| {
         Refusal::new("a code up to version 10 with medium recovery does not hold this text").hint("shorten it")
     })?;
@@ -170,7 +181,7 @@ mod tests {
 
     #[test]
     fn bad_input_is_a_refusal_and_never_a_number() {
-        for distance in ["", "0 mm", "-700 mm", "700", "700 kg", "inf mm", "1,250 mm", "NaN mm"] {
+        for distance in ["", "0 mm", "-700 mm", "700", "700 kg", "inf mm", "1,250 mm", "NaN mm", "99 mm", "101 m"] {
             assert!(type_size(&asked(distance)).is_err(), "{distance}");
         }
         for capital in ["0", "-0.7", "2", "inf", "NaN", "1e-1", ""] {
