@@ -91,7 +91,7 @@ impl<'a> Lines<'a> {
             return Err(FormFault::whole(Misformed::TooLarge(most)));
         }
         let text = str::from_utf8(bytes).map_err(|error| {
-            let line = bytes[..error.valid_up_to()].iter().filter(|b| **b == b'\n').count() + 1;
+            let line = bytes[..error.valid_up_to()].split(|b| *b == b'\n').count();
             FormFault { line, what: Misformed::NotUtf8 }
         })?;
         let mut lines: Vec<&str> = text.split('\n').collect();

@@ -162,15 +162,15 @@ impl Ledger {
     /// Reads the record at `seq`; returns whether there was one.
     fn step(&mut self, store: &dyn Store, seq: Seq) -> Result<bool, Vec<Verdict>> {
         let path = place::record(seq);
-        let Some(bytes) = store.read(&path).map_err(unreadable)? else { return Ok(false) };
+        let Some(bytes) = store.read(&path).map_err(|error| unreadable(&error))? else { return Ok(false) };
         let record = Record::parse(&bytes).map_err(|fault| vec![Verdict::of_form(&path, &fault)])?;
         self.follows(&record, seq, &path)?;
         let warnings = self.enter_root(store, &record, &path)?;
         let Some(rooted) = self.chain.last() else { return Err(vec![no_root(&path)]) };
-        let armour = store.read(&place::signature(&path)).map_err(unreadable)?;
+        let armour = store.read(&place::signature(&path)).map_err(|error| unreadable(&error))?;
         let key = sealed_by(rooted, &record, &bytes, armour.as_deref(), &path)?;
         let release = match &record.entry {
-            Entry::Release(release) => Some(self.judge(store, &record, release).map_err(|verdict| vec![verdict])?),
+            Entry::Release(release) => Some(self.judge(store, &record, release).map_err(|verdict| vec![*verdict])?),
             Entry::Withdraw(_) | Entry::Root | Entry::Compromised { .. } | Entry::Heartbeat => None,
         };
         self.verdicts.extend(warnings.into_iter().map(|warning| warning.at(seq)));
@@ -208,7 +208,7 @@ impl Ledger {
     fn enter_root(&mut self, store: &dyn Store, record: &Record, path: &str) -> Result<Vec<Verdict>, Vec<Verdict>> {
         let mut warnings = Vec::new();
         if record.entry == Entry::Root {
-            warnings = self.chain.extend(store, self.anchor).map_err(unreadable)?;
+            warnings = self.chain.extend(store, self.anchor).map_err(|error| unreadable(&error))?;
             if warnings.iter().any(Verdict::is_fault) {
                 return Err(warnings);
             }
@@ -230,12 +230,13 @@ impl Ledger {
     fn enter(&mut self, record: &Record, release: Option<&Released>) {
         let seq = record.seq;
         if let Some(released) = release {
-            // A change that came twice is in force from its first release on.
-            self.released.entry(released.manifest).or_insert(seq);
-            for revised in &released.documents {
-                self.documents.insert(revised.document.clone(), (revised.revision, released.manifest));
+            // A change that came twice is in force from its first release on; what was withdrawn does not come back with it.
+            if *self.released.entry(released.manifest).or_insert(seq) == seq {
+                for revised in &released.documents {
+                    self.documents.insert(revised.document.clone(), (revised.revision, released.manifest));
+                }
+                self.table.release(released.manifest, &released.documents, &released.resolved, &released.removed);
             }
-            self.table.release(released.manifest, &released.documents, &released.resolved, &released.removed);
             self.verdicts.extend(released.faults.iter().cloned().map(|fault| fault.at(seq)));
         }
         if let Entry::Withdraw(withdrawal) = &record.entry {
@@ -404,7 +405,7 @@ impl Ledger {
         let release = match &record.entry {
             Entry::Release(release) => match trial.judge(store, record, release) {
                 Ok(released) => Some(released),
-                Err(verdict) => return Ok(vec![verdict]),
+                Err(verdict) => return Ok(vec![*verdict]),
             },
             Entry::Withdraw(_) | Entry::Root | Entry::Compromised { .. } | Entry::Heartbeat => None,
         };
@@ -457,6 +458,6 @@ pub(super) fn cannot_read(error: &Unreadable) -> Verdict {
     Verdict::new(Code::Missing, &error.path, error.to_string())
 }
 
-fn unreadable(error: Unreadable) -> Vec<Verdict> {
-    vec![cannot_read(&error)]
+fn unreadable(error: &Unreadable) -> Vec<Verdict> {
+    vec![cannot_read(error)]
 }

@@ -18,7 +18,12 @@ impl Ledger {
     /// Returns what a record releases, with everything for which it does not count.
     ///
     /// The manifest must be there: without it nobody knows what is current afterwards.
-    pub(super) fn judge(&self, store: &dyn Store, record: &Record, release: &Release) -> Result<Released, Verdict> {
+    pub(super) fn judge(
+        &self,
+        store: &dyn Store,
+        record: &Record,
+        release: &Release,
+    ) -> Result<Released, Box<Verdict>> {
         let manifest = manifest(store, &release.manifest)?;
         let root = &self.chain.last().expect("a record is judged by a root").root;
         let mut faults = Vec::new();
@@ -28,9 +33,9 @@ impl Ledger {
         }
         let bench = Bench { store, root, record, release, manifest: &manifest };
         faults.extend(self.follows_revisions(&bench));
-        let said = weigh::said(store, root, &release.manifest).map_err(|error| cannot_read(&error))?;
+        let said = weigh::said(store, root, &release.manifest).map_err(|error| Box::new(cannot_read(&error)))?;
         let stood = said.before(store, record.seq);
-        let (approvals, refused) = bench.approvals(&stood).map_err(|error| cannot_read(&error))?;
+        let (approvals, refused) = bench.approvals(&stood).map_err(|error| Box::new(cannot_read(&error)))?;
         faults.extend(refused);
         faults.extend(bench.people(&stood, &approvals));
         faults.extend(bench.taken_back_later(&said, &approvals));
@@ -87,17 +92,17 @@ impl Ledger {
 ///
 /// # Errors
 /// The [`Verdict`] for which there is none.
-pub fn manifest(store: &dyn Store, digest: &Digest) -> Result<Manifest, Verdict> {
+pub fn manifest(store: &dyn Store, digest: &Digest) -> Result<Manifest, Box<Verdict>> {
     let path = place::manifest(digest);
-    let Some(bytes) = store.read(&path).map_err(|error| cannot_read(&error))? else {
-        return Err(Verdict::new(Code::Missing, path, "the manifest is not there"));
+    let Some(bytes) = store.read(&path).map_err(|error| Box::new(cannot_read(&error)))? else {
+        return Err(Verdict::new(Code::Missing, path, "the manifest is not there").into());
     };
     let found = Digest::of(&bytes);
     if found != *digest {
         let told = "these are not the bytes that were approved";
-        return Err(Verdict::new(Code::Digest, path, told).digests(Some(*digest), Some(found)));
+        return Err(Verdict::new(Code::Digest, path, told).digests(Some(*digest), Some(found)).into());
     }
-    Manifest::parse(&bytes).map_err(|fault| Verdict::of_form(&path, &fault))
+    Manifest::parse(&bytes).map_err(|fault| Verdict::of_form(&path, &fault).into())
 }
 
 /// Returns which stored packets of a manifest are not the bytes it names.
@@ -201,17 +206,13 @@ impl Bench<'_> {
                 others.push((path, Digest::of(&bytes)));
             }
         }
-        Ok(match others.pop() {
-            Some((path, found)) => {
-                let told = "these are not the bytes of the approval that the release names";
-                Verdict::new(Code::Digest, path, told).digests(Some(named.digest), Some(found))
-            }
-            None => {
-                let path = place::statement(&self.release.manifest, Side::Approve, &named.person, 1);
-                let told = "the approval that the release names is not there";
-                Verdict::new(Code::ApprovalMissing, path, told).digests(Some(named.digest), None)
-            }
-        })
+        if let Some((path, found)) = others.pop() {
+            let told = "these are not the bytes of the approval that the release names";
+            return Ok(Verdict::new(Code::Digest, path, told).digests(Some(named.digest), Some(found)));
+        }
+        let path = place::statement(&self.release.manifest, Side::Approve, &named.person, 1);
+        let told = "the approval that the release names is not there";
+        Ok(Verdict::new(Code::ApprovalMissing, path, told).digests(Some(named.digest), None))
     }
 
     /// Returns what the people behind a release lack.

@@ -114,9 +114,9 @@ pub fn authentic(
     path: &str,
     statement: &[u8],
     signature: Option<&[u8]>,
-) -> Result<Authentic, Verdict> {
+) -> Result<Authentic, Box<Verdict>> {
     let (side, person, nth) = place::statement_at(manifest, path)
-        .ok_or_else(|| Verdict::new(Code::Stray, path, "nobody's statement stands at such a path"))?;
+        .ok_or_else(|| Box::new(Verdict::new(Code::Stray, path, "nobody's statement stands at such a path")))?;
     let no = |code, told: String| Verdict::new(code, path, told).by(&person);
     let armour = signature.ok_or_else(|| no(Code::SignatureForm, "the signature is missing".to_owned()))?;
     let purpose = if side == Side::Prepare { Namespace::Prepare } else { Namespace::Approve };
@@ -125,29 +125,30 @@ pub fn authentic(
         .map_err(|fault| Verdict::of_signature(&place::signature(path), &fault).by(&person))?;
     let approval = Approval::parse(statement).map_err(|fault| Verdict::of_form(path, &fault).by(&person))?;
     if approval.is_preparation() != (side == Side::Prepare) || approval.person != person {
-        return Err(no(Code::ApprovalTransfer, format!("it is the statement of `{}`, put here", approval.person)));
+        let told = format!("it is the statement of `{}`, put here", approval.person);
+        return Err(Box::new(no(Code::ApprovalTransfer, told)));
     }
     if approval.repository != root.repository {
-        return Err(no(Code::Repository, format!("it belongs to the repository {}", approval.repository)));
+        let told = format!("it belongs to the repository {}", approval.repository);
+        return Err(Box::new(no(Code::Repository, told)));
     }
     if approval.manifest != *manifest {
         let told = format!("the approval of `{person}` is for {}, not {}", approval.manifest.short(), manifest.short());
-        return Err(no(Code::ApprovalTransfer, told).digests(Some(*manifest), Some(approval.manifest)));
+        let verdict = no(Code::ApprovalTransfer, told).digests(Some(*manifest), Some(approval.manifest));
+        return Err(Box::new(verdict));
     }
     if !root.holds(&person, &key) {
         let told = format!("it is signed with a key that is not one of `{person}` in root {}", root.number);
-        return Err(no(Code::KeyNotInForce, told));
+        return Err(Box::new(no(Code::KeyNotInForce, told)));
     }
     if !root.has_role(&person, approval.role.as_str()) {
         let told = format!("`{person}` has not the role `{}` in root {}", approval.role, root.number);
-        return Err(no(Code::Role, told));
+        return Err(Box::new(no(Code::Role, told)));
     }
     let name = root.member(&person).map(|member| &member.name);
     if name != Some(&approval.name) {
-        return Err(no(
-            Code::Name,
-            format!("it is signed as `{}`, which is not the name in the roster", approval.name),
-        ));
+        let told = format!("it is signed as `{}`, which is not the name in the roster", approval.name);
+        return Err(Box::new(no(Code::Name, told)));
     }
     Ok(Authentic { approval, digest: Digest::of(statement), key, nth, path: path.to_owned() })
 }
@@ -166,7 +167,7 @@ pub fn said(store: &dyn Store, root: &Root, manifest: &Digest) -> Result<Said, U
         let signature = store.read(&place::signature(&path))?;
         match authentic(root, manifest, &path, &statement, signature.as_deref()) {
             Ok(own) => said.statements.push(own),
-            Err(verdict) => said.dismissed.push((path, verdict)),
+            Err(verdict) => said.dismissed.push((path, *verdict)),
         }
     }
     said.statements.sort_by(|a, b| (&a.approval.person, a.nth).cmp(&(&b.approval.person, b.nth)));
@@ -184,8 +185,8 @@ impl Said {
     /// Returns the statement by which a person who approves stands: the last that approves, refuses or retracts.
     #[must_use]
     pub fn stance(&self, person: &Person) -> Option<&Authentic> {
-        let own = self.statements.iter().filter(|own| own.approval.person == *person);
-        own.filter(|own| !matches!(own.approval.meaning, Meaning::Prepared | Meaning::Reviewed)).next_back()
+        let mut own = self.statements.iter().filter(|own| own.approval.person == *person);
+        own.rfind(|own| !matches!(own.approval.meaning, Meaning::Prepared | Meaning::Reviewed))
     }
 
     fn people(&self) -> BTreeSet<&Person> {

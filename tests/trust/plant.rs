@@ -5,6 +5,7 @@ use matchmark::base::name::{DocumentNumber, Tag};
 use matchmark::trust::approval::{Approval, Meaning, Objection};
 use matchmark::trust::chain::Anchor;
 use matchmark::trust::digest::Digest;
+use matchmark::trust::issue;
 use matchmark::trust::key::{Chance, SigningKey};
 use matchmark::trust::ledger::Ledger;
 use matchmark::trust::manifest::{Manifest, Removed, Resolved, Revised, Source, Trigger};
@@ -254,11 +255,7 @@ impl Plant {
             meaning,
             signed_at: self.now(),
         };
-        let nth = (1..).find(|nth| {
-            let path = place::statement(&manifest, side, &person(by), *nth);
-            self.shelf.files().all(|(own, _)| own != path)
-        });
-        let path = place::statement(&manifest, side, &person(by), nth.expect("there is a number"));
+        let path = issue::next_statement(&self.shelf, &manifest, side, &person(by));
         self.put_statement(&path, &approval, key)
     }
 
