@@ -5,6 +5,7 @@ use matchmark::base::name::{DocumentNumber, Tag};
 use matchmark::trust::approval::{Approval, Meaning};
 use matchmark::trust::digest::Digest;
 use matchmark::trust::manifest::{Manifest, Removed, Resolved, Revised, Source, Trigger, Waived};
+use matchmark::trust::mark::Mark;
 use matchmark::trust::record::{Entry, Named, Record, Release, RootName, Withdrawal};
 use matchmark::trust::root::Root;
 use matchmark::trust::word::{self, CommitId, Moment, OneLine, RISKS, RepositoryId, Seq};
@@ -221,4 +222,44 @@ fn every_single_byte_counts() {
     let withdrawal = plant.ledger().withdraw_entry(digest, line("wrong"), day("2027-01-01"));
     let record = plant.ledger().next_record(withdrawal, &person("dave"), plant.now()).expect("it goes on");
     every_byte(&record.to_bytes().expect("printed"), Record::parse);
+}
+
+/// The description of the forms shows one of each; what it shows is read as it stands.
+#[test]
+fn the_examples_of_the_description_are_statements() {
+    let text = include_str!("../../schema/statements.md");
+    let mut seen: Vec<&str> = Vec::new();
+    for block in text.split("```text\n").skip(1) {
+        let block = block.split("```").next().expect("it ends");
+        let kind = block.lines().next().expect("a line");
+        let read = match kind {
+            "manifest v1" => Manifest::parse(block.as_bytes()).err(),
+            "approval v1" | "prepare v1" => Approval::parse(block.as_bytes()).err(),
+            "record v1" => Record::parse(block.as_bytes()).err(),
+            "root v1" => Root::parse(block.as_bytes()).err(),
+            "mark v1" => Mark::parse(block.as_bytes()).err(),
+            _ => continue,
+        };
+        assert_eq!(read, None, "{block}");
+        let told = if kind == "record v1" { block.lines().nth(1).expect("a kind") } else { kind };
+        seen.push(told);
+    }
+    seen.sort_unstable();
+    seen.dedup();
+    let every = [
+        "approval v1",
+        "kind: compromised",
+        "kind: heartbeat",
+        "kind: release",
+        "kind: root",
+        "kind: withdraw",
+        "manifest v1",
+        "mark v1",
+        "prepare v1",
+        "root v1",
+    ];
+    assert_eq!(seen, every);
+    for code in matchmark::trust::verdict::CODES {
+        assert!(text.contains(&format!("`{code}`")), "{code} is described");
+    }
 }
