@@ -8,4 +8,5 @@ mod ledger;
 mod mutations;
 mod outside;
 mod plant;
+mod script;
 mod statements;

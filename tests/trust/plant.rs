@@ -79,6 +79,8 @@ pub(crate) type Packet<'a> = (&'a str, &'a str, &'a str);
 pub(crate) struct Plant {
     pub(crate) shelf: Shelf,
     pub(crate) root: Root,
+    /// Where the sources are.
+    pub(crate) commit: String,
     second: u64,
 }
 
@@ -108,7 +110,8 @@ impl Plant {
                 .with(Risk::Wording, Threshold::of(1))
                 .with(Risk::Safety, Threshold::of(2).with(role("safety"), 1)),
         };
-        let mut plant = Self { shelf: Shelf::default(), root: root.clone(), second: 1_790_000_000 };
+        let commit = "0123456789".repeat(4);
+        let mut plant = Self { shelf: Shelf::default(), root: root.clone(), commit, second: 1_790_000_000 };
         plant.put_root(&root);
         for holder in ["alice", "bob"] {
             plant.sign_root(1, holder, &key(holder));
@@ -210,7 +213,7 @@ impl Plant {
             trigger: Trigger::Review,
             prepared_by: person("carol"),
             class,
-            commit: CommitId::parse(&"0123456789".repeat(4)).expect("a commit"),
+            commit: CommitId::parse(&self.commit).expect("a commit"),
             until: None,
             documents: numbers.iter().map(revised).collect(),
             sources: vec![Source {
