@@ -1,6 +1,7 @@
 //! Statements, signatures, roots, the ledger and verdicts: pure judgement over bytes; it knows no disk, git, clock or screen.
 
 pub mod approval;
+pub mod audit;
 pub mod chain;
 pub mod digest;
 pub mod form;
@@ -19,6 +20,7 @@ pub mod roster;
 #[cfg(test)]
 mod samples;
 pub mod signature;
+pub mod stock;
 pub mod store;
 pub mod stray;
 pub mod suspect;

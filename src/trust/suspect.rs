@@ -38,7 +38,9 @@ impl Ledger {
 
     fn stolen<'a>(&self, sealed: &'a Sealed) -> Option<Stolen<'a>> {
         let Entry::Compromised { person, since, .. } = &sealed.record.entry else { return None };
-        let then = self.at(*since).and_then(|sealed| self.chain.root(sealed.record.root.number));
+        // A place that is still to come is taken for the place of the record itself.
+        let then = self.at(*since).unwrap_or(sealed);
+        let then = self.chain.root(then.record.root.number);
         let keys = then.into_iter().flat_map(|rooted| &rooted.root.keys);
         let keys = keys.filter(|held| held.person == *person).map(|held| held.key).collect();
         Some(Stolen { person, since: *since, told: sealed.record.seq, keys })

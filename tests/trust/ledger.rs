@@ -204,6 +204,25 @@ fn what_a_stolen_key_touched_is_in_doubt_until_it_is_done_again() {
 }
 
 #[test]
+fn an_audit_begins_with_what_was_believed_and_how_old_it_is() {
+    let mut plant = Plant::new();
+    plant.change(&FIRST, "2027-01-01");
+    let now = |text| matchmark::trust::word::Moment::parse(text).expect("a moment");
+    let ledger = plant.ledger();
+    let (root, last) = (Digest::of(&plant.bytes("trust/1.root")), ledger.sealed()[1].record.signed_at);
+    assert_eq!(
+        ledger.headline(now("2026-10-01T12:00:00Z")),
+        format!("trust: genesis {root} (TOFU), root v1, ledger 000002, as of {last}, 9 days old")
+    );
+    assert_eq!(last, now("2026-09-21T19:13:20Z"));
+    assert!(ledger.signed_ahead(now("2026-10-01T12:00:00Z")).is_empty());
+    let ahead: Vec<String> = ledger.signed_ahead(now("2026-09-21T19:00:00Z")).iter().map(short).collect();
+    assert_eq!(ahead, ["WARN W-CLOCK ledger/000/000002.record"], "thirteen minutes; ten are forgiven");
+    let nothing = Ledger::read(&matchmark::trust::store::Shelf::default(), Anchor::FirstUse);
+    assert_eq!(nothing.headline(last), "trust: no ledger could be followed");
+}
+
+#[test]
 fn a_rehearsal_says_what_sealing_would_and_changes_nothing() {
     let mut plant = Plant::new();
     let manifest = plant.manifest(Risk::Value, &FIRST);

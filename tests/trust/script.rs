@@ -9,6 +9,7 @@ use matchmark::trust::place::{self, Side};
 use matchmark::trust::release;
 use matchmark::trust::root::{Granted, Held, Member};
 use matchmark::trust::signature::{self, Namespace};
+use matchmark::trust::stock;
 use matchmark::trust::word::Risk;
 use std::fs;
 use std::path::Path;
@@ -184,6 +185,23 @@ fn the_script_and_the_verifier_agree() {
     plant.release(digest, "2027-04-01");
     commit(folder, &plant);
     assert_eq!((is_clean(&plant), script(folder, &root).0), (true, Some(0)), "{:?}", script(folder, &root));
+
+    let ledger = plant.ledger();
+    let sealed = ledger.sealed().last().expect("a release");
+    let lines = stock::commands(&ledger, sealed, &manifest).expect("a release").join("\n");
+    let run = |lines: &str| {
+        Command::new("sh").args(["-c", lines]).current_dir(folder).output().expect("a shell").status.success()
+    };
+    assert!(run(&lines), "{lines}");
+    // Each line that compares is one that fails.
+    let mut compared = 0;
+    for line in lines.lines().filter(|line| line.contains("  -'") || line.contains("grep")) {
+        let digest = line.rsplit(['\'', ' ']).find(|word| word.len() == 64).expect("a digest");
+        assert!(!run(&lines.replace(line, &line.replace(digest, &"0".repeat(64)))), "{line}");
+        compared += 1;
+    }
+    assert_eq!(compared, 2 + 1 + 3 * 2 + 1 + 1 + 1, "root, roster, record, statements, manifest, packet and source");
+    assert!(!run(&lines.replace("-I alice@plant", "-I erin@plant")));
 
     for (name, attack) in ATTACKS {
         let (mut plant, first) = honest();
