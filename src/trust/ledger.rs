@@ -143,11 +143,13 @@ impl Ledger {
             return;
         }
         let last = self.sealed.last().map_or(0, |sealed| sealed.record.seq.number());
-        let beyond = store.paths(place::LEDGER).iter().filter_map(|path| place::record_at(path)).max();
+        // A signature without its record is a trace as good as the record.
+        let seq_of = |path: &String| place::record_at(path.strip_suffix(".sig").unwrap_or(path));
+        let beyond = store.paths(place::LEDGER).iter().filter_map(seq_of).max();
         match beyond.filter(|seq| seq.number() > last) {
             Some(beyond) => {
                 let missing = self.next_seq().unwrap_or(beyond);
-                let told = format!("the record is not there, and {beyond} is: one was taken out");
+                let told = format!("the record is not there, and there are traces up to {beyond}: one was taken out");
                 self.verdicts.push(Verdict::new(Code::LedgerGap, place::record(missing), told).at(missing));
                 self.is_whole = false;
             }

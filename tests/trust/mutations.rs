@@ -1,6 +1,6 @@
 //! Signatures and signed bytes, changed a little at ten thousand places: none is taken for what was signed.
 
-use crate::plant::{Known, key};
+use crate::plant::{Known, Plant, key};
 use matchmark::trust::signature::{self, Namespace};
 
 /// What was signed.
@@ -64,5 +64,41 @@ fn no_changed_signature_or_message_is_accepted() {
     for _ in 0..300 {
         let other = changed(MESSAGE, &mut chance);
         assert!(signature::signer(Namespace::Approve, &other, &armour).is_err(), "{}", String::from_utf8_lossy(&other));
+    }
+}
+
+/// The files of a plant with two releases; each of them is needed.
+fn plant() -> Plant {
+    let mut plant = Plant::new();
+    plant.change(&[("MP-PA-101", "P-121", "121 by 1"), ("MP-PA-101", "P-122", "122 by 1")], "2027-01-01");
+    plant.change(&[("MP-PA-101", "P-121", "121 by 2")], "2027-02-01");
+    assert!(plant.is_clean());
+    plant
+}
+
+#[test]
+fn a_change_of_any_protected_file_is_noticed() {
+    let honest = plant();
+    let files: Vec<(String, Vec<u8>)> =
+        honest.shelf.files().map(|(path, bytes)| (path.to_owned(), bytes.to_vec())).collect();
+    let mut chance = Known::of("files");
+    for round in 0..80 {
+        let (path, bytes) = &files[if round < files.len() { round } else { chance.below(files.len()) }];
+        let mut plant = honest.clone();
+        let other = changed(bytes, &mut chance);
+        plant.shelf.change(path, other.clone());
+        assert!(!plant.is_clean(), "{path}\n{}", String::from_utf8_lossy(&other));
+    }
+}
+
+/// Where the last record and its signature are gone together the ledger ends early, which only a memory shows.
+#[test]
+fn a_protected_file_that_is_taken_out_is_noticed() {
+    let honest = plant();
+    let paths: Vec<String> = honest.shelf.files().map(|(path, _)| path.to_owned()).collect();
+    for path in paths {
+        let mut plant = honest.clone();
+        plant.shelf.take(&path);
+        assert!(!plant.is_clean(), "{path}");
     }
 }

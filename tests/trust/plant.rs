@@ -7,11 +7,12 @@ use matchmark::trust::chain::Anchor;
 use matchmark::trust::digest::Digest;
 use matchmark::trust::issue;
 use matchmark::trust::key::{Chance, SigningKey};
-use matchmark::trust::ledger::Ledger;
+use matchmark::trust::ledger::{Ledger, Outcome};
 use matchmark::trust::manifest::{Manifest, Removed, Resolved, Revised, Source, Trigger};
 use matchmark::trust::place::{self, Side};
 use matchmark::trust::policy::{Policy, Threshold};
 use matchmark::trust::record::{Entry, Record};
+use matchmark::trust::release;
 use matchmark::trust::root::{Granted, Held, Member, Root};
 use matchmark::trust::signature::{self, Namespace};
 use matchmark::trust::store::Shelf;
@@ -76,6 +77,7 @@ const PEOPLE: [(&str, &str, &[&str]); 6] = [
 /// A packet of a change: document, machine, content.
 pub(crate) type Packet<'a> = (&'a str, &'a str, &'a str);
 
+#[derive(Clone)]
 pub(crate) struct Plant {
     pub(crate) shelf: Shelf,
     pub(crate) root: Root,
@@ -146,6 +148,20 @@ impl Plant {
     /// Returns what the verifier says, a line each: severity, code and object.
     pub(crate) fn verdicts(&self) -> Vec<String> {
         self.ledger().verdicts().iter().map(short).collect()
+    }
+
+    /// Tells whether the verifier finds nothing, in the ledger and in what it names.
+    pub(crate) fn is_clean(&self) -> bool {
+        let ledger = self.ledger();
+        let manifests = ledger.sealed().iter().filter_map(|sealed| sealed.release.as_ref());
+        let is_sound = |digest: Digest| {
+            let words = Some(Digest::of(b"the words"));
+            release::manifest(&self.shelf, &digest).is_ok_and(|manifest| {
+                release::packets(&self.shelf, &manifest).is_empty()
+                    && release::sources(&manifest, |path| words.filter(|_| path == "seals/MP-PA-101.md")).is_empty()
+            })
+        };
+        ledger.outcome() == Outcome::Clean && manifests.map(|released| released.manifest).all(is_sound)
     }
 
     pub(crate) fn put_root(&mut self, root: &Root) {
