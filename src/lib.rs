@@ -11,4 +11,5 @@ pub mod report;
 pub mod rules;
 pub mod source;
 pub mod task;
+pub mod trust;
 pub mod workspace;

@@ -46,6 +46,12 @@ impl Date {
         time::Date::from_calendar_date(year, month, day).ok().map(Self)
     }
 
+    /// Returns the Julian day number, to count days with.
+    #[must_use]
+    pub fn day_number(self) -> i32 {
+        self.0.to_julian_day()
+    }
+
     /// Returns the day in UTC that is so many seconds after the beginning of 1970; none beyond the calendar.
     #[must_use]
     pub fn at_second(seconds: u64) -> Option<Self> {
@@ -78,6 +84,12 @@ mod tests {
             assert_eq!(Date::parse(text), Err(DateFault::Form), "{text}");
         }
         assert!(Date::parse("2027-03-14").ok() < Date::parse("2027-03-15").ok());
+    }
+
+    /// The Julian day that began at noon of 2000-01-01 is 2 451 545 (the epoch J2000.0 of the IAU).
+    #[test]
+    fn days_are_counted_as_astronomers_do() {
+        assert_eq!(Date::parse("2000-01-01").expect("a day").day_number(), 2_451_545);
     }
 
     #[test]

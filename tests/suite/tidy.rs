@@ -5,7 +5,7 @@ use std::fs;
 use std::path::{Path, PathBuf};
 
 /// Which rooms a room may import, besides itself.
-const ROOMS: [(&str, &[&str]); 13] = [
+const ROOMS: [(&str, &[&str]); 14] = [
     ("base", &[]),
     ("source", &["base"]),
     ("model", &["base", "source"]),
@@ -14,6 +14,7 @@ const ROOMS: [(&str, &[&str]); 13] = [
     ("rules", &["base", "model", "language", "analysis"]),
     ("packet", &["base", "model", "language", "analysis"]),
     ("render", &["base", "packet"]),
+    ("trust", &["base"]),
     ("workspace", &["base", "model"]),
     ("report", &["base", "model", "analysis", "packet"]),
     ("task", &["base", "source", "model", "language", "analysis", "rules", "packet", "render", "workspace"]),
@@ -37,17 +38,19 @@ const ROOMS: [(&str, &[&str]); 13] = [
 ];
 
 /// Crates that live in one room only.
-const CONFINED: [(&str, &[&str]); 14] = [
+const CONFINED: [(&str, &[&str]); 16] = [
     ("annotate_snippets", &["report"]),
     ("anstream", &["cli"]),
     ("clap", &["cli"]),
     ("clap_complete", &["cli"]),
     ("comemo", &["render"]),
+    ("ed25519_dalek", &["trust"]),
     ("hayro_interpret", &["render"]),
     ("html5gum", &["render"]),
     ("jsonschema", &["source"]),
     ("pulldown_cmark", &["source"]),
     ("saphyr_parser", &["source"]),
+    ("ssh_key", &["trust"]),
     ("tempfile", &["workspace"]),
     ("tera", &["render"]),
     ("typst", &["render"]),
