@@ -55,10 +55,9 @@ pub fn accepted(shown: &SentenceLine, reply: &Reply) -> Result<Option<Answer>, N
         Reply::AsRead => Ok(Some(answer(shown.read_as.clone()))),
         Reply::Written(text) => parse_line(text).map(|actions| Some(answer(line(&actions)))),
         // What nobody answered anew stays as it was answered.
-        Reply::LeaveOpen => Ok(shown
-            .accepted
-            .clone()
-            .map(|actions| Answer { actions, was_unsure: shown.accepted_unsure })),
+        Reply::LeaveOpen => {
+            Ok(shown.accepted.clone().map(|actions| Answer { actions, was_unsure: shown.accepted_unsure }))
+        }
     }
 }
 

@@ -906,8 +906,10 @@ impl Case {
     pub(crate) fn world(&self) -> Memory {
         let mut world = creamery();
         // No case is about these two, and every case would read them again.
-        world.take("agitators/MP-AG-320.md");
-        world.take("homogenisers/MP-HG-430.md");
+        for path in ["agitators/MP-AG-320", "homogenisers/MP-HG-430"] {
+            world.take(&format!("{path}.md"));
+            world.take(&format!("{path}.actions"));
+        }
         edit(&mut world, self.0, self.1, self.2);
         world
     }
