@@ -36,7 +36,9 @@ pub(super) const RULE: Rule = Rule {
 
 fn check(run: &Run<'_, '_>) -> Vec<Finding> {
     let why = |fact: &Fact| match fact.offence {
-        Offence::OpenedBeforeLock => Some(format!("before {} is locked", named(&fact.by))),
+        Offence::OpenedBeforeLock => {
+            Some(format!("before {} {} locked", named(&fact.by), if fact.by.len() == 1 { "is" } else { "are" }))
+        }
         Offence::OpenedBeforeProof => Some("before it is proved and signed that no energy is left".to_owned()),
         Offence::OpenedBeforeRelease => Some(format!("and {} was not opened", named(&openings(run, &fact.by)))),
         Offence::OpenedAfterUnlock => Some("after locks came off".to_owned()),

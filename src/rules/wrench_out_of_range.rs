@@ -2,7 +2,7 @@
 //!
 //! ## What is found
 //! A stage of a joint (`half`, `final`) lies below the lowest mark of its wrench or above its highest, or the wrench shows
-//! another unit. Every stage counts: a wrench that covers the final torque may be too large for half of it. The lowest mark
+//! another unit; or a sentence names a torque tool beside a torque that it does not show. Every stage counts: a wrench that covers the final torque may be too large for half of it. The lowest mark
 //! itself is inside: the range of a torque tool begins there (ISO 6789-1:2017). A plant that keeps to a share of
 //! the full scale as its lowest torque enters that as the lower end of the range.
 //!
@@ -13,12 +13,13 @@
 //! Name another wrench for this joint. If none covers every stage, ask whoever owns the value for other stages: never
 //! leave a stage out by yourself.
 
-use crate::analysis::job::{Job, in_every_job};
+use crate::analysis::job::Job;
 use crate::analysis::joint::JointHere;
+use crate::analysis::run::{Deed, Run};
 use crate::base::finding::{Finding, Severity};
-use crate::base::quantity::{Quantity, Range};
+use crate::base::quantity::{Dimension, Quantity, Range};
 use crate::base::rule::WRENCH_OUT_OF_RANGE;
-use crate::model::binder::Binder;
+use crate::language::action::Act;
 use crate::model::crib::Kind;
 use crate::rules::{Found, Rule};
 
@@ -26,17 +27,36 @@ use crate::rules::{Found, Rule};
 pub(super) const RULE: Rule = Rule {
     id: WRENCH_OUT_OF_RANGE,
     severity: Severity::Error,
-    found: Found::Check(check),
+    found: Found::Run(check),
     source: include_str!("wrench_out_of_range.rs"),
 };
 
-fn check(binder: &Binder) -> Vec<Finding> {
-    in_every_job(binder, in_job)
+fn check(run: &Run<'_, '_>) -> Vec<Finding> {
+    let (joints, _) = run.job.joints();
+    let of_joints = joints.iter().filter_map(|here| of_joint(run.job, here));
+    of_joints.chain(run.deeds.iter().flat_map(|deed| of_deed(run, deed))).collect()
 }
 
-fn in_job(job: &Job<'_>) -> Vec<Finding> {
-    let (joints, _) = job.joints();
-    joints.iter().filter_map(|here| of_joint(job, here)).collect()
+/// Judges the torque tools that a sentence names beside a torque, whatever the joint says.
+fn of_deed(run: &Run<'_, '_>, deed: &Deed) -> Vec<Finding> {
+    let Ok(torque) = Quantity::parse(&deed.action.to.replace('\u{a0}', " ")) else { return Vec::new() };
+    if deed.action.act != Act::Tighten || torque.unit.dimension() != Dimension::Torque {
+        return Vec::new();
+    }
+    let named = deed.action.with.iter().filter_map(|tool| run.job.binder.crib.find_text(tool));
+    let told = named.filter_map(|item| {
+        let Kind::TorqueTool { range: Some(range), .. } = &item.kind else { return None };
+        let why = why_outside(torque, range)?;
+        let message = format!("`{}` cannot tighten `{}`: the torque {why}", item.id.value, deed.action.thing);
+        let finding = Finding::error(WRENCH_OUT_OF_RANGE, message)
+            .at(deed.span)
+            .also(item.id.span, format!("it shows {}", plain(&range.to_string())))
+            .document(&run.job.procedure.document.value)
+            .floor("outside its range a wrench clicks late or not at all, and the bolt is pulled until it yields")
+            .help("leave the wrench to the joint, which names one by its torque, or name one that shows it");
+        Some(finding)
+    });
+    told.collect()
 }
 
 fn of_joint(job: &Job<'_>, here: &JointHere<'_>) -> Option<Finding> {

@@ -142,7 +142,7 @@ fn told(schema: &Value, root: &Node, error: &ValidationError<'_>) -> Vec<Finding
             let help = "a name does not begin with one of the words the braces keep for themselves: only, caution, hold, record, see, as, do";
             vec![finding.help(help)]
         }
-        ValidationErrorKind::MinItems { limit } => vec![finding(format!("{what} needs at least {limit} entries"))],
+        ValidationErrorKind::MinItems { limit } => vec![finding(format!("{what} needs at least {}", entries(*limit)))],
         ValidationErrorKind::MinLength { .. } => vec![finding(format!("{what} is empty"))],
         ValidationErrorKind::UniqueItems => vec![finding(format!("{what} holds the same entry twice"))],
         ValidationErrorKind::AnyOf { .. } | ValidationErrorKind::OneOfNotValid { .. } => {
@@ -209,4 +209,8 @@ fn found_words(node: &Node) -> String {
         Value::Object(_) => "this is a group of `name: value` lines",
     }
     .to_owned()
+}
+/// Returns a number of entries in words.
+fn entries(count: u64) -> String {
+    if count == 1 { "one entry".to_owned() } else { format!("{count} entries") }
 }

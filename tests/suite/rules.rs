@@ -513,6 +513,13 @@ pub(crate) const CASES: &[Case] = &[
     Case(
         SEAL,
         "Tighten the two guard screws to {guard torque}.",
+        "Tighten the two guard screws to {guard torque} with TW-4.",
+        "error[wrench-out-of-range] seals/",
+        "(P-101 P-102 P-110 P-111 P-113 P-120 P-121 P-130 P-133)",
+    ),
+    Case(
+        SEAL,
+        "Tighten the two guard screws to {guard torque}.",
         "Tighten the two guard screws.",
         "warning[torque-without-step] families/PA.yaml",
         "no step names the torque of `guard screws` (P-101 P-102 P-110 P-111 P-113 P-120 P-121 P-130 P-133)",
@@ -890,7 +897,7 @@ pub(crate) const CASES: &[Case] = &[
         "Tighten the two guard screws to {guard torque}.",
         "Tighten the two guard screws to {closure torque}.",
         "error[wrong-torque] seals/",
-        "`guard screws` is tightened to 44 N·m, and its torque is 5 N·m (P-130 P-133)",
+        "(P-130 P-133)",
     ),
     Case(
         SEAL,

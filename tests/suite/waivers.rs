@@ -390,7 +390,11 @@ fn a_packet_names_what_was_accepted_and_the_date_decides_whether_it_is_made() {
     };
     let on_time = build(LAST_SECOND);
     assert_eq!(on_time.code, 0, "{}{}", on_time.out, on_time.err);
-    assert!(on_time.err.contains("1 finding accepted by the plant; their packets name them"), "{}", on_time.err);
+    assert!(
+        on_time.err.contains("1 finding accepted by the plant; the packets they concern name them"),
+        "{}",
+        on_time.err
+    );
     let page = stage.read("out/packets/MP-PA-101/P-121.html");
     for words in [
         "Findings accepted by the plant",

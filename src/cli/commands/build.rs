@@ -65,7 +65,7 @@ fn tell(built: &Built, findings: &[Finding], root: &str, common: &Common, io: &m
     }
     let accepted = built.judged.waived.iter().filter(|one| built.selection.concerns(&one.finding)).count();
     if accepted > 0 {
-        writeln!(io.err, "{} accepted by the plant; their packets name them", counted(accepted, "finding"))?;
+        writeln!(io.err, "{} accepted by the plant; the packets they concern name them", counted(accepted, "finding"))?;
     }
     if !findings.is_empty() {
         let more = if heavy.len() == findings.len() { "" } else { "; `matchmark check` shows the notes" };
