@@ -1,6 +1,7 @@
 //! From an author's sentence to what it does to the machine; it knows no tag, and refuses to guess.
 
 pub mod action;
+mod caveat;
 mod chain;
 mod clause;
 mod condition;

@@ -89,8 +89,9 @@ impl Parser<'_> {
             let nouns = self.found(at).map(|found| &found.what);
             matches!(nouns, Some(FoundWhat::Nouns(nouns)) if nouns.iter().any(|at| !matches!(self.lexicon.noun(*at).kind, NounKind::Inert | NounKind::Fluid | NounKind::Reading | NounKind::Value)))
         });
-        let machines =
-            machines || (clause.from..clause.to).any(|at| self.talk(at).is_some_and(|(talk, _)| talk == Talk::Person));
+        let machines = machines
+            || (clause.from..clause.to)
+                .any(|at| self.talk(at).is_some_and(|(talk, _)| matches!(talk, Talk::Person | Talk::Lock)));
         let moves = (clause.from + 1..clause.to).any(|at| {
             use crate::language::inflect::Form;
             self.verb_at(at, &[Form::Base, Form::Past, Form::Gerund]).is_some_and(|found| found.verb.sense.may_move())

@@ -47,6 +47,7 @@ impl Parser<'_> {
         let rest = self.tail(&mut clause, rest);
         clause.to = rest;
         if is_banned {
+            self.doubtful_ban(&clause, at, rest);
             self.mention(start, rest);
             self.remember(&clause.objects);
             return rest;
