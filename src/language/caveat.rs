@@ -1,4 +1,4 @@
-//! Words that turn an order round, put it off, take some of it back or give it to another; they are asked about, never guessed.
+//! Words that turn an order round, put it off or take some of it back; they are asked about, never guessed.
 
 use crate::language::action::{Act, Action};
 use crate::language::clause::Clause;
@@ -10,40 +10,9 @@ use crate::language::memory::What;
 use crate::language::noun::NounKind;
 use crate::language::parser::Parser;
 use crate::language::reading::Doubt;
-use crate::language::verb::{Sense, Verb};
 
 /// Words that forbid, or say that there is none.
 const NONE: [&str; 8] = ["no", "none", "neither", "nor", "nothing", "hardly", "scarcely", "nobody"];
-
-/// Verbs of which a ban is an order (`do not forget to refit the key`).
-const TURNED: [&str; 26] = [
-    "forget",
-    "omit",
-    "fail",
-    "neglect",
-    "hesitate",
-    "skip",
-    "miss",
-    "overlook",
-    "leave out",
-    "leave off",
-    "stop",
-    "quit",
-    "rest",
-    "delay",
-    "postpone",
-    "refrain",
-    "prevent",
-    "ignore",
-    "wait",
-    "pause",
-    "finish",
-    "lose",
-    "let",
-    "allow",
-    "permit",
-    "have",
-];
 
 /// Words that say that less is done than the verb says.
 const DEGREES: [&str; 19] = [
@@ -143,9 +112,13 @@ const TAKES_BACK: [&str; 18] = [
 ];
 
 impl<'a> Parser<'a> {
-    /// Asks about what a clause says besides its order; `before` is how many actions there were before it.
-    pub(super) fn caveats(&mut self, from: usize, to: usize, before: usize) {
-        let first = before.min(self.actions.len().saturating_sub(1));
+    /// Asks about what a clause says besides its order; `before` are the actions that were there before it.
+    pub(super) fn caveats(&mut self, from: usize, to: usize, before: &[Action]) {
+        if self.actions == before {
+            return;
+        }
+        // Off and discarded is discarded: an action may have gone into a later one.
+        let first = before.len().min(self.actions.len().saturating_sub(1));
         let acts: Vec<Act> = self.actions[first..].iter().map(|action| action.act).filter(|act| act.moves()).collect();
         if acts.is_empty() {
             return;
@@ -163,8 +136,44 @@ impl<'a> Parser<'a> {
             }
         }
         if acts.iter().any(is_turned) {
-            self.amended(from, to, &self.actions[first..].to_vec());
+            let has_value = self.actions[first..].iter().any(|action| !action.to.is_empty());
+            self.amended(from, to, has_value);
         }
+        if acts.iter().any(|act| matches!(act, Act::Open | Act::Shut)) {
+            self.partial(from, to);
+        }
+    }
+
+    /// Asks where a valve is opened or shut by so many turns, so far, or for so long.
+    fn partial(&mut self, from: usize, to: usize) {
+        let to = self.side(from, to);
+        let is_some = |at: &usize| {
+            self.turns(*at)
+                || self.is_amount(*at)
+                || self.says(*at, "briefly")
+                || self.says_all(*at, "for a")
+                || self.is_kind(*at, Kind::Value) && self.says(at.saturating_sub(1), "for")
+        };
+        if let Some(at) = (from..to).find(is_some) {
+            self.doubts.push(Doubt::Words(self.words(at, to)));
+        }
+    }
+
+    /// Returns where words of the side (`until it drips`) begin, or the end.
+    fn side(&self, from: usize, to: usize) -> usize {
+        let is_side = |at: &usize| {
+            self.is(*at, role::SUBORDINATOR) && !self.is(*at, role::DETERMINER | role::PREPOSITION)
+                || self.says(*at, "until")
+        };
+        let to = to.min(self.items.len());
+        (from + 1..to).find(is_side).unwrap_or(to)
+    }
+
+    /// Returns whether a number with its unit stands at `at`.
+    fn is_amount(&self, at: usize) -> bool {
+        self.item(at).is_some_and(|item| item.kind == Kind::Number || item.number.is_some())
+            && self.is(at + 1, role::UNIT)
+            && !self.is_noun(at + 1)
     }
 
     /// Returns whether `half` belongs to a noun, a torque or a turn.
@@ -206,19 +215,18 @@ impl<'a> Parser<'a> {
     }
 
     /// Asks where a torque is more or less than the value that is named.
-    fn amended(&mut self, from: usize, to: usize, actions: &[Action]) {
-        let to = to.min(self.items.len());
-        let is_side = |at: &usize| {
-            self.is(*at, role::SUBORDINATOR) && !self.is(*at, role::DETERMINER | role::PREPOSITION)
-                || self.says(*at, "until")
+    fn amended(&mut self, from: usize, to: usize, has_value: bool) {
+        let to = self.side(from, to);
+        let is_drawn = |at: usize| match self.found(at).map(|found| &found.what) {
+            Some(FoundWhat::Nouns(nouns)) => {
+                nouns.iter().all(|noun| matches!(self.lexicon.noun(*noun).kind, NounKind::Tool | NounKind::Fluid))
+            }
+            _ => false,
         };
-        let to = (from + 1..to).find(is_side).unwrap_or(to);
-        let has_value = actions.iter().any(|action| !action.to.is_empty());
-        let is_figure = |at: usize| {
-            self.is_kind(at, Kind::Value)
-                || (self.item(at).is_some_and(|item| item.kind == Kind::Number || item.number.is_some())
-                    && self.is(at + 1, role::UNIT)
-                    && !self.is_noun(at + 1))
+        let is_figure = |at: usize| (self.is_kind(at, Kind::Value) && !is_drawn(at)) || self.is_amount(at);
+        let is_share = |at: usize| {
+            ["third", "thirds", "quarter", "quarters", "tenths", "fifths"].iter().any(|word| self.says(at, word))
+                && self.says(at + 1, "of")
         };
         let figures = (from..to).filter(|at| is_figure(*at)).count();
         let words = (from..to).find(|at| {
@@ -229,13 +237,14 @@ impl<'a> Parser<'a> {
                     || self.says(at + 1, "than"))
                 && *at > from
                 || (self.says(*at, "up") && self.says(at + 1, "to"))
+                || is_share(*at)
         });
         let turn = (from..to).find(|at| has_value && self.manner_end(*at).is_some_and(|_| self.turns(*at)));
         let bare = !has_value && figures > 0;
         if let Some(at) = words.or(turn) {
             self.doubts.push(Doubt::Words(self.words(at, to)));
         } else if bare || figures > usize::from(has_value) {
-            let at = (from..to).filter(|at| is_figure(*at)).last().unwrap_or(from);
+            let at = (from..to).rev().find(|at| is_figure(*at)).unwrap_or(from);
             self.doubts.push(Doubt::Words(self.words(at, to)));
         }
     }
@@ -314,6 +323,10 @@ impl<'a> Parser<'a> {
     /// Returns whether what happens first (`the flow stops`) is something of the moment, so that nothing is put off.
     pub(super) fn is_of_the_moment(&self, from: usize, to: usize) -> bool {
         let mut is_flow = false;
+        let rest = self.words(from, to);
+        if matches!(rest.trim_end_matches([' ', ',']), "that" | "this") {
+            return true;
+        }
         for at in from..to {
             match self.found(at).map(|found| &found.what) {
                 Some(FoundWhat::Talk(Talk::Energy | Talk::Matter | Talk::Property | Talk::Aid)) => is_flow = true,
@@ -350,168 +363,10 @@ impl<'a> Parser<'a> {
         }
     }
 
-    /// Returns whether words that are no order of their own tell that somebody moves something, or is to.
-    pub(super) fn somebody_moves(&self, from: usize, to: usize) -> bool {
-        let is_person = |at: usize| {
-            self.talk(at).is_some_and(|(talk, _)| talk == Talk::Person) || self.says(at, "he") || self.says(at, "she")
-        };
-        let has_person = (from..to).any(is_person);
-        let after_person = |at: usize| {
-            (from..at).any(|start| {
-                let length = self.talk(start).filter(|(talk, _)| *talk == Talk::Person).map(|(_, length)| length);
-                length.is_some_and(|length| self.after_adverbs(start + length) == at)
-            })
-        };
-        (from..to).any(|at| {
-            let forms = [Form::Base, Form::Third, Form::Past, Form::Gerund];
-            forms.into_iter().any(|form| {
-                let Some(found) = self.verb_at(at, &[form]).filter(|found| found.verb.sense.may_move()) else {
-                    return false;
-                };
-                if self.found(at).is_some_and(|noun| noun.length > found.length) || at == from && form == Form::Base {
-                    return false;
-                }
-                let before = (from..at).rev().find(|at| !self.is(*at, role::ADVERB | role::NEGATION));
-                let is_told = before.is_some_and(|at| {
-                    self.says(at, "to")
-                        || self.says(at, "you")
-                        || ["must", "shall", "should", "can", "may", "will", "could", "would"]
-                            .iter()
-                            .any(|word| self.says(at, word))
-                });
-                let is_barred = at > 1 && self.says(at - 1, "to") && self.is(at - 2, role::NEGATION);
-                let next = at + found.length;
-                let has_object = self.is_object_start(next) || self.is_noun(next);
-                match form {
-                    Form::Base => !is_barred && has_person && (is_told || after_person(at)),
-                    Form::Third => {
-                        after_person(at)
-                            || (has_object
-                                && before.is_some_and(|at| !self.is(at, role::DETERMINER | role::CONJUNCTION)))
-                    }
-                    Form::Past => {
-                        has_person
-                            && before.is_some_and(|at| ["has", "have", "had"].iter().any(|word| self.says(at, word)))
-                    }
-                    Form::Gerund => after_person(at),
-                }
-            })
-        })
-    }
-
-    /// Asks where a calm order (`tell`, `get`, `remember`, `try`) holds another that moves something.
-    pub(super) fn held_inside(&mut self, clause: &mut Clause<'a>, from: usize, to: usize) {
-        if clause.may_move() || clause.is_banned || clause.verbs.is_empty() {
-            return;
-        }
-        let words: Vec<&str> = clause.verbs.iter().map(|verb| verb.words.as_str()).collect();
-        let says = |list: &[&str]| words.iter().any(|words| list.contains(words));
-        let is_finding = clause
-            .verbs
-            .iter()
-            .all(|verb| matches!(verb.sense, Sense::Act(Act::Confirm | Act::Look | Act::Record | Act::Measure)));
-        let is_caring = says(&[
-            "ensure",
-            "make sure",
-            "make certain",
-            "see to it",
-            "see",
-            "get",
-            "remember",
-            "arrange",
-            "request",
-            "plan",
-        ]);
-        let is_willed = |at: usize| {
-            let found = self.verb_at(at, &[Form::Base]).filter(|found| found.verb.sense.may_move());
-            found.is_some() && at > from && (self.says(at - 1, "to") || self.says(at - 1, "you"))
-        };
-        const STATES: [&str; 10] =
-            ["closed", "shut", "locked", "open", "opened", "tight", "tightened", "unlocked", "isolated", "sealed"];
-        let is_done = |at: usize| {
-            self.verb_at(at, &[Form::Past]).is_some_and(|found| found.verb.sense.may_move())
-                && self.verb_at(at, &[Form::Base]).is_none()
-                && !STATES.iter().any(|word| self.says(at, word))
-                && !(at > from && self.found(at).is_some_and(|noun| noun.length > 1))
-        };
-        let holds = (from..to).any(|at| {
-            (is_caring && (is_willed(at) || is_done(at)))
-                || (says(&["prepare", "take care", "be careful", "be sure"]) && is_willed(at))
-        });
-        let others = self.somebody_moves(from, to) && !(is_finding && !self.tells_inside(from, to));
-        if holds || (others && clause.doubts.is_empty()) {
-            clause.doubts.push(Doubt::Verb(words.join(" and ")));
-        }
-    }
-
-    /// Returns whether somebody moves something in words that are looked at or confirmed, now and not before.
-    fn tells_inside(&self, from: usize, to: usize) -> bool {
-        !(from..to).any(|at| ["has", "have", "had"].iter().any(|word| self.says(at, word)))
-    }
-
-    /// Returns whether a trial is plainly one of a start or of an energy.
-    pub(super) fn is_plain_trial(&self, from: usize, to: usize) -> bool {
-        let is_start = (from..to).any(|at| {
-            self.item(at).is_some_and(|item| item.text == "start")
-                || self
-                    .verb_at(at, &[Form::Base, Form::Gerund])
-                    .is_some_and(|found| found.verb.sense == Sense::Act(Act::Run) && found.verb.words != "inch")
-                || self.talk(at).is_some_and(|(talk, length)| {
-                    talk == Talk::Energy || talk == Talk::StartButton && self.words(at, at + length).contains("start")
-                })
-        });
-        let is_other = (from..to).any(|at| {
-            let verb = self.verb_at(at, &[Form::Base, Form::Gerund]);
-            verb.is_some_and(|found| found.verb.sense.may_move() && found.verb.sense != Sense::Act(Act::Run))
-                && self.found(at).is_none()
-                && (at == from || !self.is(at - 1, role::DETERMINER))
-        });
-        is_start && !is_other
-    }
-
     /// Returns the word by which an order is turned into a ban (`remove no nuts`).
     pub(super) fn denied(&self, at: usize) -> Option<&'a str> {
         let item = self.item(at)?;
         NONE.iter().any(|word| item.says(word)).then_some(item.text.as_str())
-    }
-
-    /// Asks where a ban may be an order (`do not forget to refit the key`), or holds one.
-    pub(super) fn doubtful_ban(&mut self, clause: &Clause<'a>, verb: usize, to: usize) {
-        let turned = |verb: &&Verb| TURNED.contains(&verb.words.as_str());
-        let leaves = |verb: &&Verb| {
-            matches!(verb.words.as_str(), "leave" | "keep")
-                && (!self.movable(clause.from, to).is_empty()
-                    || (clause.from..to)
-                        .any(|at| self.is(at, role::PRONOUN) && !self.is(at, role::DETERMINER | role::QUANTIFIER)))
-        };
-        let is_way = clause
-            .verbs
-            .iter()
-            .any(|verb| matches!(verb.words.as_str(), "use" | "employ" | "attempt to force" | "touch"));
-        let holds = (verb + 1..to.min(self.items.len())).any(|at| {
-            let moves = |form: Form| {
-                self.verb_at(at, &[form]).filter(|found| found.verb.sense.may_move() && self.found(at).is_none())
-            };
-            let is_joined = self.says(at - 1, "or") || self.says(at - 1, "nor") || self.says(at - 1, "not");
-            let has_object = self.is_object_start(at + 1) || self.is_noun(at + 1);
-            let is_base = moves(Form::Base).is_some()
-                && has_object
-                && !is_joined
-                && !self.is(at - 1, role::DETERMINER | role::PREPOSITION)
-                && clause.verbs.len() < 2;
-            let is_purpose = moves(Form::Base).is_some() && self.says(at - 1, "to") && !is_way;
-            let is_without = moves(Form::Gerund).is_some()
-                && (clause.from..at).any(|at| self.says(at, "without") || self.says(at, "before"));
-            is_base || is_purpose || is_without
-        });
-        let is_short = (clause.from..to)
-            .any(|at| ["only", "just", "merely", "simply", "unless"].iter().any(|word| self.says(at, word)))
-            && clause.verbs.iter().any(|verb| verb.sense.may_move())
-            && self.items.get(to.min(self.items.len())..).is_some_and(|rest| !rest.is_empty());
-        let words = clause.verbs.iter().map(|verb| verb.words.as_str()).collect::<Vec<_>>().join(" and ");
-        if clause.verbs.iter().any(turned) || clause.verbs.iter().any(leaves) || holds || is_short {
-            self.doubts.push(Doubt::Verb(format!("not {words}")));
-        }
     }
 
     /// Returns whether a condition stands right behind the object, so that it is one of the order and not of a phrase.

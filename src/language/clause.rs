@@ -75,10 +75,10 @@ impl<'a> Parser<'a> {
         let (mut at, mut from) = (0, 0);
         let mut fronted = Vec::new();
         while at < self.items.len() && self.obstacle.is_none() {
-            let before = self.actions.len();
+            let before = self.actions.clone();
             let next = self.clause(at, &mut fronted);
             if fronted.is_empty() {
-                self.caveats(from, next, before);
+                self.caveats(from, next, &before);
                 from = next;
             }
             if next <= at {
@@ -245,6 +245,7 @@ impl<'a> Parser<'a> {
         if let (Some(word), true) = (&clause.denial, clause.may_move()) {
             // `Remove no nuts` forbids: the words are asked about, and nothing is proposed.
             self.doubts.push(Doubt::Words(word.clone()));
+            self.doubts.append(&mut clause.doubts);
             self.mention(start, end);
             return end;
         }

@@ -8,6 +8,7 @@ mod condition;
 mod deed;
 mod fluid;
 mod inflect;
+mod inside;
 mod item;
 mod listed;
 pub mod matching;

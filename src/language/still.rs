@@ -118,6 +118,10 @@ impl Parser<'_> {
 
     /// Uses a tool.
     pub(super) fn use_tool(&mut self, deed: &mut Deed) {
+        if deed.places.places.iter().any(|place| self.kind(place) == Some(NounKind::Part)) {
+            // `Use the puller on the impeller` may draw it off.
+            deed.doubts.push(Doubt::Verb("use".to_owned()));
+        }
         for thing in &deed.objects.clone() {
             match self.kind(thing) {
                 Some(NounKind::Tool) if thing.nouns().len() == 1 => {

@@ -246,7 +246,10 @@ impl<'a> Parser<'a> {
         if self.is_preposition_of_clause(&word, next) {
             let end = self.skip(next);
             let words = self.words(at, end);
-            let is_calm = matches!(word.as_str(), "before" | "without" | "for" | "until" | "till");
+            let is_used = clause.verbs.iter().any(|verb| verb.sense == Sense::Act(Act::Use));
+            let is_calm = matches!(word.as_str(), "before" | "without" | "for" | "until" | "till")
+                && !(next..end).any(|at| self.says(at, "after"))
+                && !(is_used && word == "for");
             let picks =
                 matches!(word.as_str(), "except" | "excluding" | "including" | "like" | "besides") && clause.may_move();
             let orders =

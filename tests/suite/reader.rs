@@ -982,7 +982,8 @@ fn no_is_no_order() {
         Fit neither guard half.
         Remove the key, but no nuts.
         Remove the key and none of the nuts.
-        Remove nothing.
+        Remove nothing but the key.
+        Remove nothing except the key.
         Open no drain.
         Close neither valve.
         Remove no other part.
@@ -997,6 +998,8 @@ fn no_is_no_order() {
         "
         Remove no casing nuts.
         => unsure (words no): nothing
+        Remove nothing.
+        => unsure (words nothing): nothing
         Under no circumstances remove the key.
         => still: nothing
         On no account, remove the key.
@@ -1410,6 +1413,218 @@ fn a_button_that_does_not_say_start_is_asked_about() {
         => still: try
         Press the start button.
         => still: try
+        ",
+    );
+}
+
+/// A second set of sentences made to deceive, each about as plain as those the reader takes as certain.
+#[test]
+fn traps_of_a_second_look() {
+    asks(
+        PUMP,
+        "
+        Remove all the casing nuts, minus the top one.
+        Remove every casing nut but one.
+        Remove every second casing nut.
+        Remove the casing nuts one less than all.
+        Remove at most two casing nuts.
+        Remove up to four casing nuts.
+        Remove about half the casing nuts.
+        Remove some of the casing nuts.
+        Remove most of the casing nuts.
+        Remove as many casing nuts as needed.
+        Remove the casing nuts you need to.
+        Remove enough casing nuts to free the volute.
+        Remove only the top casing nut.
+        Remove only two casing nuts.
+        Remove the casing nuts on the left.
+        Remove the casing nuts from the volute side.
+        Remove the key or leave it in.
+        Remove the key; if not worn, refit it.
+        Remove the key, then refit it unless worn.
+        Remove the key should it be worn.
+        Remove the key assuming it is worn.
+        Remove the key where it is worn.
+        Remove the key as required.
+        Remove the key as necessary.
+        Remove the key as appropriate.
+        Remove the key optionally.
+        Optionally remove the key.
+        You may remove the key.
+        You can remove the key.
+        There is no need to remove the key.
+        It is not necessary to remove the key.
+        Avoid removing the key.
+        Refrain from removing the key.
+        Stop removing the nuts.
+        Instead of removing the key, clean it.
+        Rather than remove the key, clean it.
+        Remove the key instead of the impeller.
+        Remove the impeller, not the key.
+        Consider removing the key.
+        Decide whether to remove the key.
+        Remove the key virtually.
+        Pretend to remove the key.
+        Simulate removing the key.
+        Close the suction valve halfway.
+        Close the suction valve by two turns.
+        Open the suction valve two turns.
+        Crack open the volute drain.
+        Close the suction valve to 50 %.
+        Open the volute drain a quarter turn.
+        Open the volute drain for a moment.
+        Open the volute drain briefly.
+        Tighten the nuts and back them off.
+        Fit the old volute gasket or a new one.
+        Fit a used volute gasket.
+        Run the pump backwards.
+        Do run the pump.
+        Do the nuts up.
+        Ensure you have removed the key.
+        Ensure removal of the key.
+        Ensure the volute drain gets closed.
+        Remove your lock, but not the tag.
+        Leave your lock on V-7A and remove the others.
+        Remove all locks except yours.
+        Remove all locks but one.
+        Remove the operator's lock.
+        Lock V-7A or V-7B.
+        Lock V-7A instead of V-7B.
+        Lock V-7A, not V-7B.
+        Close V-7A except on the standby pump.
+        Tighten the nuts to {cover torque} dry, to {gland gap} oiled.
+        Tighten the nuts to between 20 N·m and 30 N·m.
+        Tighten the nuts from 20 N·m to 30 N·m.
+        Tighten the nuts to 20-30 N·m.
+        Tighten the nuts to 80 % of {cover torque}.
+        Tighten the nuts to two thirds of {cover torque}.
+        Tighten the nuts to not more than {cover torque}.
+        Tighten the nuts to {cover torque} unless stretched.
+        Tighten the nuts beyond {cover torque}.
+        Tighten the nuts short of {cover torque}.
+        Tighten the nuts towards {cover torque}.
+        Tighten the nuts within {cover torque}.
+        Tighten the nuts within 5 % of {cover torque}.
+        Tighten the nuts past {cover torque}.
+        Tighten the nuts by {cover torque}.
+        Tighten the nuts at {cover torque}.
+        Tighten every other nut to {cover torque}.
+        Tighten alternate nuts to {cover torque}.
+        ",
+    );
+    reads(
+        PUMP,
+        "
+        Remove the key provided that it is worn.
+        => read: if off key
+        The key need not be removed.
+        => still: nothing
+        Without removing the key, clean the shaft and remove the impeller.
+        => read: wipe shaft; off impeller
+        Loosen, then tighten the nuts.
+        => read: loosen nut all; tighten nut all
+        Close and reopen the suction valve.
+        => read: shut suction valve; open suction valve
+        Tighten the sleeve nut to {cover torque} with {sleeve tool}.
+        => read: tighten sleeve nut with {sleeve tool} to {cover torque}
+        Close the volute drain and wait 10 min.
+        => read: shut volute drain; wait 10 min
+        ",
+    );
+}
+
+/// A third set, by subject: passives, duties, asides and lists that hide a limit.
+#[test]
+fn traps_of_a_third_look() {
+    asks(
+        PUMP,
+        "
+        The casing nuts are to be removed later.
+        The casing nuts must be removed after the trial run.
+        The casing nuts must be removed last.
+        The casing nuts must almost all be removed.
+        The casing nuts must all be removed.
+        The casing nuts must be removed, all but two.
+        The casing nuts must not be forgotten.
+        The key must not be left out.
+        The key must not be left in.
+        The key must be removed if necessary with PL-2.
+        The operator starts the pump after handover.
+        No nut must be removed.
+        No nuts may be removed.
+        None of the nuts must be removed.
+        Neither the key nor the impeller must be removed.
+        Nothing must be removed.
+        Nobody removes the key.
+        Nobody must remove the key.
+        Remove the key (but not the impeller).
+        Remove the key (later).
+        Remove the key - not the impeller.
+        Remove the key: not the impeller.
+        Remove the key, impeller excepted.
+        Remove everything except the key.
+        Remove the key and not the impeller.
+        Fit everything but the key.
+        Fit the key; not the impeller.
+        Fit the key and, later, the impeller.
+        Fit the key now and the impeller later.
+        Fit the key and the impeller later.
+        Fit the key, the impeller last.
+        Fit the key first and the impeller after the trial run.
+        Loosen but do not remove all nuts but two.
+        Never forget: remove the key.
+        Not until the pump has stopped, remove the key.
+        Only when told remove the key.
+        Wherever possible, remove the key.
+        Where possible, remove the key.
+        As far as possible, close the volute drain.
+        Close the volute drain as far as possible.
+        Close the volute drain as far as it goes, then open it a quarter turn.
+        So as to save time, do not remove the key but loosen it.
+        Do not remove the key without removing the impeller.
+        Do not remove the key unless you remove the impeller.
+        Do not remove the impeller until you have removed the key.
+        Do not start until you have removed the locks.
+        Don't forget the locks.
+        Don't forget to remove the locks.
+        Don't leave your locks on.
+        Don't leave the locks.
+        Must not forget to remove the locks.
+        Without fail, remove the locks at handover.
+        Watch that the operator removes the locks.
+        Check that the operator closes the drain.
+        Confirm that the operator starts the pump.
+        Confirm with the operator, who closes the suction valve.
+        Check with the operator and have him close the suction valve.
+        Record the time and let the operator start the pump.
+        Wait for the operator to close the suction valve.
+        Stand back and let the operator open V-7A.
+        Signal the operator to start the pump.
+        Give the operator the signal to start the pump.
+        Radio the operator to start the pump.
+        Remind the operator to remove his lock.
+        Tell the operator that he can start the pump.
+        Tell the operator, who then starts the pump.
+        Ask for the pump to be started.
+        Ask for the drain to be closed.
+        Ask that the drain be closed.
+        Report that the pump may be started.
+        Agree with the operator to start the pump.
+        Hold the key while you remove the impeller.
+        Hold the key while removing the impeller.
+        Hold the key, having removed the impeller.
+        Clean the key once you have removed it.
+        Clean the key after its removal.
+        Clean the key after removal.
+        Measure the gap with the key removed.
+        Measure the gap with the drain open.
+        Measure the gap before and after removing the key.
+        Turn the shaft until the key falls out.
+        Turn the shaft until the key comes off.
+        Use PL-2 to remove the impeller.
+        Use PL-2 for removing the impeller.
+        Use PL-2 on the impeller.
+        Use TW-1 to tighten the nuts to {cover torque}.
         ",
     );
 }
