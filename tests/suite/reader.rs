@@ -1466,6 +1466,16 @@ fn traps_of_a_second_look() {
         Remove the key virtually.
         Pretend to remove the key.
         Simulate removing the key.
+        ",
+    );
+}
+
+/// The same, of valves, locks and torques.
+#[test]
+fn traps_of_valves_locks_and_torques() {
+    asks(
+        PUMP,
+        "
         Close the suction valve halfway.
         Close the suction valve by two turns.
         Open the suction valve two turns.
