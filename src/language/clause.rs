@@ -30,6 +30,8 @@ pub(super) struct Clause<'a> {
     pub(super) is_share: bool,
     /// True where words behind it say what is confirmed, told or awaited.
     pub(super) has_content: bool,
+    /// The word that turns it into a ban (`remove no nuts`).
+    pub(super) denial: Option<String>,
     /// First item.
     pub(super) from: usize,
     /// First item behind it.
@@ -70,10 +72,15 @@ impl Clause<'_> {
 impl<'a> Parser<'a> {
     /// Reads the whole sentence.
     pub(super) fn sentence(&mut self) {
-        let mut at = 0;
+        let (mut at, mut from) = (0, 0);
         let mut fronted = Vec::new();
         while at < self.items.len() && self.obstacle.is_none() {
+            let before = self.actions.clone();
             let next = self.clause(at, &mut fronted);
+            if fronted.is_empty() {
+                self.caveats(from, next, &before);
+                from = next;
+            }
             if next <= at {
                 self.obstacle.get_or_insert(Obstacle::NoVerb);
                 return;
@@ -83,6 +90,7 @@ impl<'a> Parser<'a> {
         if !fronted.is_empty() {
             self.obstacle.get_or_insert(Obstacle::NoVerb);
         }
+        self.whole();
     }
 
     /// Reads one clause; what stands before an order (`Using a puller, ...`) is kept for it.
@@ -160,6 +168,7 @@ impl<'a> Parser<'a> {
         if has_verb {
             let mut clause = Clause { from: start, is_banned: true, ..Clause::default() };
             let end = self.body(&mut clause, verb, Form::Base);
+            self.doubtful_ban(&clause, verb, end);
             if self.obstacle.is_none() || self.is_plain_to_end(end) {
                 self.obstacle = None;
                 self.mention(start, end);
@@ -169,6 +178,8 @@ impl<'a> Parser<'a> {
             return end;
         }
         if self.is_plain_to_end(verb) {
+            // A ban of something unknown may be an order (`never neglect to refit it`).
+            self.doubts.push(Doubt::Verb(self.words(start, verb + 1)));
             self.mention(start, self.items.len());
             return self.items.len();
         }
@@ -198,6 +209,9 @@ impl<'a> Parser<'a> {
             return comma + 1;
         }
         if let (Some(comma), true) = (comma, purpose || gerund || region) {
+            if ["after", "during"].into_iter().any(|word| self.says(start, word)) && !gerund {
+                self.defer(start, comma);
+            }
             let is_before = ["before", "for", "without"].into_iter().any(|word| self.says(start, word));
             if !is_before && (self.hides_action(start, comma) || (purpose && self.purpose_moves(start, comma))) {
                 self.doubts.push(Doubt::Words(self.words(start, comma)));
@@ -228,6 +242,14 @@ impl<'a> Parser<'a> {
         let mut clause = Clause { from: start, phrases: fronted, ..Clause::default() };
         let end = self.body(&mut clause, verb, form);
         clause.to = end;
+        if let (Some(word), true) = (&clause.denial, clause.may_move()) {
+            // `Remove no nuts` forbids: the words are asked about, and nothing is proposed.
+            self.doubts.push(Doubt::Words(word.clone()));
+            self.doubts.append(&mut clause.doubts);
+            self.mention(start, end);
+            return end;
+        }
+        self.held_inside(&mut clause, verb + 1, end);
         self.act(clause);
         end
     }
@@ -236,6 +258,7 @@ impl<'a> Parser<'a> {
     pub(super) fn body(&mut self, clause: &mut Clause<'a>, verb: usize, form: Form) -> usize {
         self.is_third = form == Form::Third;
         let at = self.shared_verbs(clause, verb, form);
+        clause.denial = self.denied(at).map(str::to_owned);
         let at = if is_try(clause) { self.skip(at) } else { self.objects(clause, at) };
         self.tail(clause, at)
     }
@@ -247,6 +270,9 @@ impl<'a> Parser<'a> {
             clause.verbs.push(found.verb);
             at += found.length;
             let mut next = at;
+            if clause.is_banned && self.says(next, "but") {
+                return at;
+            }
             while self.is_mark(next, ',') || self.is(next, role::CONJUNCTION) || self.says(next, "then") {
                 next += 1;
             }

@@ -1,5 +1,6 @@
 //! Words that are no order of their own: conditions, times, purposes; they move nothing, and are asked about where they might.
 
+use crate::language::action::Act;
 use crate::language::clause::Clause;
 use crate::language::inflect::Form;
 use crate::language::listed::role;
@@ -8,6 +9,7 @@ use crate::language::memory::{Said, Thing, Trust, What};
 use crate::language::noun::NounKind;
 use crate::language::parser::Parser;
 use crate::language::reading::{Doubt, Obstacle};
+use crate::language::verb::Sense;
 
 impl<'a> Parser<'a> {
     /// Reads a clause under a leading IF, WHEN, ONCE and the like.
@@ -28,8 +30,11 @@ impl<'a> Parser<'a> {
         } else if self.is_presence(start) {
             self.is_conditional = true;
             self.doubts.push(Doubt::Words(self.words(start, end).trim_end_matches(" ,").to_owned()));
-        } else if word != "before" && self.hides_action(start, end) {
+        } else if word != "before" && (self.hides_action(start, end) || self.somebody_moves(start, end)) {
             self.doubts.push(Doubt::Words(self.words(start, end).trim_end_matches(" ,").to_owned()));
+        }
+        if matches!(word.as_str(), "when" | "once" | "after" | "as" | "till" | "until") && !is_if {
+            self.defer(start, end);
         }
         self.mention(start, end);
         end
@@ -82,7 +87,9 @@ impl<'a> Parser<'a> {
                     "opened", "closed", "shut", "home", "seated",
                 ];
                 let is_wait = clause.asks();
-                if !is_wait && (at..end).any(|at| ENDS.iter().any(|word| self.says(at, word))) {
+                if self.somebody_moves(at, end)
+                    || !is_wait && (at..end).any(|at| ENDS.iter().any(|word| self.says(at, word)))
+                {
                     clause.doubts.push(Doubt::Words(words));
                 }
             }
@@ -105,9 +112,19 @@ impl<'a> Parser<'a> {
                 self.is_conditional = true;
                 clause.doubts.push(Doubt::Words(words));
             }
-            "while" | "whilst" if self.names_tool(at, end) => clause.doubts.push(Doubt::Words(words)),
-            _ if word != "before" && self.hides_action(at, end) => clause.doubts.push(Doubt::Words(words)),
+            "while" | "whilst" if self.names_tool(at, end) || self.is_coming_off(at, end) => {
+                clause.doubts.push(Doubt::Words(words));
+            }
+            _ if word != "before" && (self.hides_action(at, end) || self.somebody_moves(at, end)) => {
+                clause.doubts.push(Doubt::Words(words));
+            }
             _ => {}
+        }
+        let is_time = matches!(word.as_str(), "when" | "once" | "after" | "during") || self.says_all(at, "as soon as");
+        if is_time {
+            self.defer_behind(clause, at, end);
+        } else if matches!(word.as_str(), "while" | "whilst") && clause.may_move() && self.runs_inside(at, end) {
+            clause.doubts.push(Doubt::Words(self.words(at, end)));
         }
         end
     }
@@ -154,7 +171,8 @@ impl<'a> Parser<'a> {
     /// Takes words behind an order as its condition.
     pub(super) fn condition(&mut self, clause: &mut Clause<'a>, (at, end): (usize, usize)) {
         let moved_before = self.actions.iter().any(|action| action.act.moves());
-        if end < self.items.len() || moved_before {
+        let is_of_phrase = clause.may_move() && !self.is_plain_condition(clause, at, end);
+        if end < self.items.len() || moved_before || is_of_phrase {
             clause.doubts.push(Doubt::Words(self.words(at, end)));
         }
         self.is_conditional = true;
@@ -171,6 +189,19 @@ impl<'a> Parser<'a> {
         let has_thing = !self.movable(from, to).is_empty()
             || (from..to).any(|at| self.says(at, "it") || self.says(at, "them") || self.says(at, "they"));
         has_thing && ((from..to).any(is_moved) || self.orders_inside(from, to))
+    }
+
+    /// Returns whether things come off by themselves, or are taken off, meanwhile (`while the nuts come off`).
+    fn is_coming_off(&self, from: usize, to: usize) -> bool {
+        let ways = ["off", "out", "away", "free", "loose"];
+        !self.movable(from, to).is_empty() && (from..to).any(|at| ways.iter().any(|word| self.says(at, word)))
+    }
+
+    /// Returns whether a machine runs meanwhile (`while the pump runs`).
+    fn runs_inside(&self, from: usize, to: usize) -> bool {
+        (from..to).any(|at| {
+            self.verb_at(at, &[Form::Third, Form::Gerund]).is_some_and(|found| found.verb.sense == Sense::Act(Act::Run))
+        })
     }
 
     /// Returns whether words that are no order tell somebody to move something (`while you loosen the nut`).

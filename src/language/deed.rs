@@ -17,6 +17,13 @@ impl<'a> Parser<'a> {
         let presses = clause.verbs.iter().all(|verb| matches!(verb.sense, Sense::Directional));
         if presses && matches!(&clause.objects[..], [only] if only.is_talk(Talk::StartButton) || only.words == "start")
         {
+            let is_start = clause.objects[0].words.split(' ').any(|word| word == "start");
+            let holds_on = (clause.from..clause.to).any(|at| self.says(at, "until") || self.says(at, "till"));
+            if !is_start || holds_on {
+                // A green button may be any button, and one that is held until something happens runs the machine.
+                self.doubts.push(Doubt::Name(clause.objects[0].words.clone(), Vec::new()));
+            }
+            self.doubts.append(&mut clause.doubts);
             self.actions.push(Action { conditional: self.is_conditional, ..Action::new(Act::Try, "") });
             return;
         }
@@ -85,7 +92,12 @@ impl<'a> Parser<'a> {
             Sense::Return => self.give_back(deed, verb),
             Sense::Spin => self.spin(deed, verb),
             Sense::Put => self.put(deed, verb),
-            Sense::Try => deed.actions.push(Action::new(Act::Try, "")),
+            Sense::Try => {
+                if !self.is_plain_trial(clause.from + 1, clause.to) {
+                    deed.doubts.push(Doubt::Verb(verb.words.clone()));
+                }
+                deed.actions.push(Action::new(Act::Try, ""));
+            }
         }
     }
 

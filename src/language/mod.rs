@@ -1,12 +1,14 @@
 //! From an author's sentence to what it does to the machine; it knows no tag, and refuses to guess.
 
 pub mod action;
+mod caveat;
 mod chain;
 mod clause;
 mod condition;
 mod deed;
 mod fluid;
 mod inflect;
+mod inside;
 mod item;
 mod listed;
 pub mod matching;

@@ -85,6 +85,7 @@ pub(super) fn noticed(sentence: &Sentence, lexicon: &Lexicon<'_>, verbs: &Verbs)
         is_subject: false,
         is_phrase: false,
         is_conditional: false,
+        deferred: Vec::new(),
     };
     let mut found = Vec::new();
     let mut fronted = Vec::new();

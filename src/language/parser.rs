@@ -40,6 +40,8 @@ pub(super) struct Parser<'a> {
     pub(super) is_phrase: bool,
     /// True after IF.
     pub(super) is_conditional: bool,
+    /// Words before an order that may put it off.
+    pub(super) deferred: Vec<String>,
 }
 
 /// A verb where it stands.
@@ -187,6 +189,18 @@ impl<'a> Parser<'a> {
 
     /// Returns the place after `do not`, `never` or the like.
     pub(super) fn is_ban(&self, at: usize) -> Option<usize> {
+        const BANS: [&str; 6] = [
+            "under no circumstances",
+            "on no account",
+            "at no time",
+            "in no case",
+            "in no circumstances",
+            "under no condition",
+        ];
+        if BANS.into_iter().any(|words| self.says_all(at, words)) {
+            let next = at + 3;
+            return Some(if self.is_mark(next, ',') { next + 1 } else { next });
+        }
         let word = self.item(at)?;
         if (word.says("do") || word.says("must") || word.says("shall") || word.says("should") || word.says("may"))
             && self.is(at + 1, role::NEGATION)

@@ -91,6 +91,7 @@ fn read_sentence(
         is_subject: false,
         is_phrase: false,
         is_conditional: false,
+        deferred: Vec::new(),
     };
     parser.sentence();
     let Parser { mut actions, mut doubts, obstacle, missing_tools, mut mentions, memory: said, .. } = parser;

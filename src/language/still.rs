@@ -89,8 +89,9 @@ impl Parser<'_> {
             let nouns = self.found(at).map(|found| &found.what);
             matches!(nouns, Some(FoundWhat::Nouns(nouns)) if nouns.iter().any(|at| !matches!(self.lexicon.noun(*at).kind, NounKind::Inert | NounKind::Fluid | NounKind::Reading | NounKind::Value)))
         });
-        let machines =
-            machines || (clause.from..clause.to).any(|at| self.talk(at).is_some_and(|(talk, _)| talk == Talk::Person));
+        let machines = machines
+            || (clause.from..clause.to)
+                .any(|at| self.talk(at).is_some_and(|(talk, _)| matches!(talk, Talk::Person | Talk::Lock)));
         let moves = (clause.from + 1..clause.to).any(|at| {
             use crate::language::inflect::Form;
             self.verb_at(at, &[Form::Base, Form::Past, Form::Gerund]).is_some_and(|found| found.verb.sense.may_move())
@@ -117,6 +118,10 @@ impl Parser<'_> {
 
     /// Uses a tool.
     pub(super) fn use_tool(&mut self, deed: &mut Deed) {
+        if deed.places.places.iter().any(|place| self.kind(place) == Some(NounKind::Part)) {
+            // `Use the puller on the impeller` may draw it off.
+            deed.doubts.push(Doubt::Verb("use".to_owned()));
+        }
         for thing in &deed.objects.clone() {
             match self.kind(thing) {
                 Some(NounKind::Tool) if thing.nouns().len() == 1 => {

@@ -47,6 +47,7 @@ impl Parser<'_> {
         let rest = self.tail(&mut clause, rest);
         clause.to = rest;
         if is_banned {
+            self.doubtful_ban(&clause, at, rest);
             self.mention(start, rest);
             self.remember(&clause.objects);
             return rest;
@@ -78,7 +79,14 @@ impl Parser<'_> {
                 .into_iter();
         let is_ordered = is_duty && names_state.clone().any(|word| (from..end).any(|at| self.says(at, word)));
         let tells = self.orders_inside(from, end) && !self.movable(from, end).is_empty();
-        if is_ordered || tells || self.hides_action(from, end) {
+        let is_done = is_duty
+            && (from..end).any(|at| self.verb_at(at, &[Form::Past]).is_some_and(|found| found.verb.sense.may_move()));
+        // `The key must not be forgotten` is an order to fit it.
+        const LEFT: [&str; 8] =
+            ["forgotten", "omitted", "left", "missed", "overlooked", "skipped", "neglected", "missing"];
+        let is_turned = (start..from).any(|at| self.is(at, role::NEGATION))
+            && (from..end).any(|at| LEFT.iter().any(|word| self.says(at, word)));
+        if is_ordered || is_done || is_turned || tells || self.hides_action(from, end) {
             self.doubts.push(Doubt::Words(self.words(start, end)));
         }
         self.mention(start, end);

@@ -204,7 +204,8 @@ impl<'a> Parser<'a> {
             || self.verb_at(at, &[Form::Gerund]).is_some_and(|found| !found.verb.sense.may_move());
         let known = self.mentions.len();
         self.mention(at, end);
-        if !is_calm || limits || self.mentions.len() > known {
+        let is_sometimes = (at..end).any(|at| self.says(at, "if") || self.says(at, "unless"));
+        if !is_calm || limits || is_sometimes || self.mentions.len() > known {
             clause.doubts.push(Doubt::Words(self.words(at, end)));
         }
         end
@@ -245,7 +246,10 @@ impl<'a> Parser<'a> {
         if self.is_preposition_of_clause(&word, next) {
             let end = self.skip(next);
             let words = self.words(at, end);
-            let is_calm = matches!(word.as_str(), "before" | "without" | "for" | "until" | "till");
+            let is_used = clause.verbs.iter().any(|verb| verb.sense == Sense::Act(Act::Use));
+            let is_calm = matches!(word.as_str(), "before" | "without" | "for" | "until" | "till")
+                && !(next..end).any(|at| self.says(at, "after"))
+                && !(is_used && word == "for");
             let picks =
                 matches!(word.as_str(), "except" | "excluding" | "including" | "like" | "besides") && clause.may_move();
             let orders =
@@ -264,6 +268,12 @@ impl<'a> Parser<'a> {
                 };
             if moves && !clause.is_banned {
                 clause.doubts.push(Doubt::Words(words));
+            }
+            if matches!(word.as_str(), "after" | "during" | "past") {
+                self.defer_behind(clause, at, end);
+                if !clause.may_move() && !self.movable(next, end).is_empty() && word != "past" {
+                    clause.doubts.push(Doubt::Words(self.words(at, end)));
+                }
             }
             self.mention(at, end);
             return end;

@@ -949,3 +949,692 @@ fn what_is_longer_than_any_sentence_is_not_looked_into() {
     let drawn = drawn(&long, &vocabulary, &Verbs::new());
     assert_eq!(drawn, ["unread (length 302): nothing"]);
 }
+
+/// Asserts that each sentence, a step a line, is asked about or not read: never certain.
+#[track_caller]
+fn asks(nouns: &str, table: &str) {
+    let (vocabulary, verbs) = (vocabulary(nouns), Verbs::new());
+    let lines: Vec<&str> = table.lines().map(str::trim).filter(|line| !line.is_empty()).collect();
+    let certain = |text: &&&str| {
+        let read = read_step(&step(text), &vocabulary, &verbs);
+        read.iter().all(|read| !read.class.is_open())
+    };
+    let told: Vec<String> = lines
+        .iter()
+        .filter(certain)
+        .map(|text| format!("{text}\n    {}", drawn(text, &vocabulary, &verbs).join("\n    ")))
+        .collect();
+    assert!(!lines.is_empty() && told.is_empty(), "{} of {} are certain\n{}", told.len(), lines.len(), told.join("\n"));
+}
+
+/// `No` before an object forbids, or it is asked about: it never orders.
+#[test]
+fn no_is_no_order() {
+    asks(
+        PUMP,
+        "
+        Remove no casing nuts.
+        Remove no casing nut.
+        Fit no sleeve O-ring.
+        Tighten no casing nuts.
+        Remove neither the key nor the impeller.
+        Remove none of the casing nuts.
+        Fit neither guard half.
+        Remove the key, but no nuts.
+        Remove the key and none of the nuts.
+        Remove nothing but the key.
+        Remove nothing except the key.
+        Open no drain.
+        Close neither valve.
+        Remove no other part.
+        Loosen no nut with the puller.
+        Apply no L-12 to the studs.
+        Tighten the casing nuts to no more than {cover torque}.
+        Remove hardly any nuts.
+        ",
+    );
+    reads(
+        PUMP,
+        "
+        Remove no casing nuts.
+        => unsure (words no): nothing
+        Remove nothing.
+        => unsure (words nothing): nothing
+        Under no circumstances remove the key.
+        => still: nothing
+        On no account, remove the key.
+        => still: nothing
+        Wait until no water runs out.
+        => still: wait
+        Confirm that there is no leak.
+        => still: confirm
+        ",
+    );
+}
+
+/// A ban of which the verb is not known, or which holds another order, may order the very thing it seems to forbid.
+#[test]
+fn a_ban_is_only_what_it_plainly_forbids() {
+    asks(
+        PUMP,
+        "
+        Do not forget to refit the key.
+        Do not forget the key.
+        Do not omit to fit the sleeve O-ring.
+        Do not omit the sleeve O-ring.
+        Never fail to remove your locks before you start the pump.
+        Do not fail to remove the key.
+        Do not only loosen but remove the casing nuts.
+        Do not just loosen the nuts, remove them.
+        Do not merely loosen the nuts but take them off.
+        Do not neglect to refit the key.
+        Never neglect to close the volute drain.
+        Do not hesitate to remove the key.
+        Do not leave without removing your locks.
+        Do not leave the key out.
+        Do not frobnicate the key.
+        Do not stop until the key is removed.
+        Do not rest until you have removed the key.
+        Do not skip the refitting of the key.
+        Do not start the pump without first removing the locks.
+        Do not start the pump unless the guard is fitted; fit it.
+        Do not let the operator remove the key.
+        Remember to remove the locks.
+        Remember to refit the key.
+        Do remember to refit the key.
+        Get the locks removed.
+        Get the key refitted.
+        Get the key off.
+        Ensure the locks are removed.
+        Ensure that the locks are removed.
+        Make sure the key is refitted.
+        Make sure that you remove the key.
+        Make sure to remove the key.
+        See that the key is refitted.
+        See to it that the key is removed.
+        Have the locks removed.
+        Have the key refitted by the second person.
+        Take care to refit the key.
+        Be sure to refit the key.
+        Arrange for the key to be removed.
+        Plan to remove the key.
+        Go ahead and remove the key.
+        Prepare to remove the key.
+        Attempt to remove the key.
+        Keep removing the nuts until all are off.
+        ",
+    );
+    reads(
+        PUMP,
+        "
+        Do not remove the key.
+        => still: nothing
+        Never loosen the gland nuts.
+        => still: nothing
+        Do not turn the shaft.
+        => still: nothing
+        Do not touch the shaft with L-12.
+        => still: nothing
+        Never stand in front of the pump.
+        => still: nothing
+        Do not remove the key or the impeller.
+        => still: nothing
+        Do not run the pump dry.
+        => still: nothing
+        Make sure that the motor isolator is locked.
+        => still: confirm
+        Confirm that the suction valve is closed.
+        => still: confirm
+        Check that the key is in its keyway.
+        => still: look
+        ",
+    );
+}
+
+/// What is done later is not done now.
+#[test]
+fn what_is_put_off_is_not_done_on_the_spot() {
+    asks(
+        PUMP,
+        "
+        Fit both guard halves after the trial run.
+        Fit both guard halves later.
+        Fit both guard halves only after the trial run.
+        Fit both guard halves once the pump has run.
+        Fit both guard halves during the trial run.
+        Fit both guard halves at the end of the job.
+        Fit both guard halves last.
+        Fit the key last of all.
+        Fit the key afterwards.
+        Fit the key subsequently.
+        Fit the key finally.
+        Remove the locks after the trial run.
+        Remove your locks at the end of the shift.
+        Close the volute drain when the pump is full.
+        Close the volute drain once the pump is full.
+        Close the volute drain after {soak time}.
+        Tighten the nuts after the trial run.
+        Tighten the nuts as soon as the pump is warm.
+        Remove the key tomorrow.
+        Remove the key next week.
+        Remove the key at the next shutdown.
+        Remove the key on the next shift.
+        Remove the key in {soak time}.
+        Remove the key soon.
+        Remove the key when told.
+        Remove the key when the supervisor says so.
+        Remove the key upon completion of the trial run.
+        Remove the key following the trial run.
+        Remove the key at a later date.
+        Remove the key at handover.
+        Remove the key while the pump runs.
+        Remove the key throughout the trial run.
+        After the trial run, fit both guard halves.
+        During the trial run, close the volute drain.
+        Later, fit both guard halves.
+        At the end of the job, fit both guard halves.
+        When the pump has run, fit both guard halves.
+        Once the pump has run, remove the locks.
+        Only after the trial run fit both guard halves.
+        ",
+    );
+    reads(
+        PUMP,
+        "
+        When the flow stops, close the volute drain.
+        => read: shut volute drain
+        Run the pump until the bearing temperature is steady.
+        => read: run pump
+        Run the pump for {soak time}.
+        => read: run pump
+        IF the pump leaks, THEN stop the pump.
+        => read: if halt pump
+        ",
+    );
+}
+
+/// What stands behind an order and takes some of it back.
+#[test]
+fn an_exception_behind_the_order_is_asked_about() {
+    asks(
+        PUMP,
+        "
+        Remove the casing nuts, but leave two on.
+        Remove the casing nuts, but leave two.
+        Remove the casing nuts but leave two in place.
+        Remove the casing nuts and leave two in place.
+        Remove the casing nuts; leave two on.
+        Remove the casing nuts, keeping two in place.
+        Remove all casing nuts, leaving two on.
+        Remove the casing nuts until two are left.
+        Remove the casing nuts until only two remain.
+        Remove all but two casing nuts.
+        Remove all casing nuts but two.
+        Remove the casing nuts, less two.
+        Remove the casing nuts bar two.
+        Remove the casing nuts save two.
+        Remove the casing nuts save for two.
+        Remove the casing nuts apart from two.
+        Remove the casing nuts other than the top two.
+        Remove the casing nuts with the exception of two.
+        Remove the casing nuts, not the studs' nuts.
+        Remove the casing nuts, two excepted.
+        Remove the casing nuts, retaining two.
+        Remove the casing nuts, two remaining.
+        Remove the casing nuts, two at most.
+        Remove the casing nuts but not the top two.
+        Remove the casing nuts, but keep one on.
+        Remove the casing nuts and keep two on.
+        Remove the casing nuts, though not all.
+        Remove the casing nuts and so on.
+        Remove the volute and so on.
+        Remove the volute and so forth.
+        Remove the volute etc.
+        Remove the volute and the rest.
+        Remove the volute and everything else.
+        ",
+    );
+}
+
+/// Words that say how much of it is done.
+#[test]
+fn words_of_degree_are_asked_about() {
+    asks(
+        PUMP,
+        "
+        Almost close the volute drain.
+        Nearly close the volute drain.
+        Close the volute drain almost.
+        Close the volute drain partly.
+        Partially open the volute drain.
+        Half open the volute drain.
+        Open the volute drain halfway.
+        Open the volute drain slightly.
+        Nearly tighten the casing nuts.
+        Lightly tighten the casing nuts.
+        Tighten the casing nuts lightly.
+        Tighten the casing nuts loosely.
+        Tighten the casing nuts slightly.
+        Tighten the casing nuts a little.
+        Tighten the casing nuts partway.
+        Barely tighten the casing nuts.
+        Tighten the casing nuts initially.
+        Tighten the casing nuts provisionally.
+        Temporarily fit the key.
+        Fit the key temporarily.
+        Fit the key loosely.
+        Tighten the casing nuts to {cover torque} minus 20 N·m.
+        Tighten the casing nuts to {cover torque} plus 20 N·m.
+        Tighten the casing nuts to {cover torque} less 10 %.
+        Tighten the casing nuts to {cover torque} and a quarter turn.
+        Tighten the casing nuts to {cover torque} and a further quarter turn.
+        Tighten the casing nuts to {cover torque}, then a quarter turn.
+        Tighten the casing nuts to {cover torque}, then back off half a turn.
+        Tighten the casing nuts to {cover torque} and then another 30 degrees.
+        Tighten the casing nuts to half of {cover torque}.
+        Tighten the casing nuts to about {cover torque}.
+        Tighten the casing nuts to at least {cover torque}.
+        Tighten the casing nuts to below {cover torque}.
+        Tighten the casing nuts to {cover torque} or 20 N·m.
+        Tighten the casing nuts to {cover torque} to 20 N·m.
+        Tighten the casing nuts to twice {cover torque}.
+        Tighten the casing nuts to less than {cover torque}.
+        Tighten the casing nuts up to {cover torque}.
+        Tighten the casing nuts 20 N·m.
+        Tighten the casing nuts to 20 N·m below {cover torque}.
+        Tighten the casing nuts with {cover torque} plus 20 N·m.
+        ",
+    );
+    reads(
+        PUMP,
+        "
+        Tighten the casing nuts evenly to {cover torque}.
+        => read: tighten nut all to {cover torque}
+        Open the volute drain slowly.
+        => read: open volute drain
+        Fully close the volute drain.
+        => read: shut volute drain
+        Close the volute drain completely.
+        => read: shut volute drain
+        Slacken the nuts a quarter turn each.
+        => read: loosen nut all
+        Tighten the casing nuts in a cross pattern, first to half, then to {cover torque}.
+        => read: tighten nut all to {cover torque}
+        ",
+    );
+}
+
+/// `If necessary` inside a phrase says how, not whether.
+#[test]
+fn a_condition_of_a_phrase_is_none_of_the_order() {
+    asks(
+        PUMP,
+        "
+        Remove the casing nuts, using heat if necessary.
+        Remove the casing nuts using heat, if necessary.
+        Remove the volute, if necessary with a puller.
+        Remove the volute, if necessary with PL-2.
+        Remove the volute with PL-2 if necessary.
+        Remove the volute with PL-2, if needed.
+        Remove the volute, where necessary with PL-2.
+        Remove the volute with a puller when required.
+        Run the pump for {soak time}, if necessary with the discharge valve throttled.
+        Remove the impeller nut by hand if possible.
+        Remove the casing nuts, wearing gloves if hot.
+        Tighten the casing nuts to {cover torque}, in two stages if stiff.
+        ",
+    );
+    reads(
+        PUMP,
+        "
+        Remove the key if it is worn.
+        => read: if off key
+        Remove the key, if fitted.
+        => read: if off key
+        Remove the nuts and, if it is damaged, discard the volute gasket.
+        => read: off nut all; if discard volute gasket
+        ",
+    );
+}
+
+/// What another is told to do, or tries to do, may be done.
+#[test]
+fn what_another_is_told_to_move_is_asked_about() {
+    asks(
+        PUMP,
+        "
+        Tell the helper to start the pump.
+        Ask the operator to run the pump for 5 min.
+        Tell the operator to close the suction valve.
+        Tell the second person to remove the key.
+        Ask the operator for the key to be removed.
+        Inform the operator that he must open the suction valve.
+        Have the operator start the pump.
+        Let the operator start the pump.
+        Let your mate remove the key.
+        Get the operator to start the pump.
+        Get your mate to remove the key.
+        Instruct the operator to start the pump.
+        Request the operator to start the pump.
+        Call the operator to start the pump.
+        Try to remove the guard halves by hand.
+        Try removing the guard halves.
+        Try and remove the key.
+        Try to open the volute drain.
+        Try to close the suction valve.
+        Try the key in its keyway.
+        Try the key.
+        Try the casing nuts with a spanner.
+        Try fitting the key.
+        Wait for the operator to start the pump.
+        Wait until the operator has closed the suction valve.
+        Wait while the operator removes the key.
+        Leave the operator to remove the key.
+        Allow the fitter to remove the key.
+        Help the operator to remove the key.
+        Watch the operator remove the key.
+        ",
+    );
+    reads(
+        PUMP,
+        "
+        Tell the supervisor.
+        => still: tell
+        Try to start the pump.
+        => still: try
+        Try to start the motor.
+        => still: try
+        Try the start button.
+        => still: try
+        Tell the operator that the pump is ready.
+        => still: tell
+        ",
+    );
+}
+
+/// What somebody does meanwhile.
+#[test]
+fn what_somebody_moves_meanwhile_is_asked_about() {
+    asks(
+        PUMP,
+        "
+        Hold the volute while a helper removes the casing nuts.
+        While a helper removes the casing nuts, hold the volute.
+        Hold the volute as a helper removes the casing nuts.
+        Hold the volute, a helper removing the casing nuts.
+        Hold the volute with the helper removing the nuts.
+        Watch the shaft while the operator opens the suction valve.
+        Measure the gap after the operator closes the suction valve.
+        Hold the shaft until the helper has fitted the key.
+        Hold the shaft so that a helper can fit the key.
+        Hold the shaft for the helper to fit the key.
+        Hold the shaft and let the helper fit the key.
+        Hold the shaft, and the helper fits the key to be renewed.
+        Hold the volute while the nuts come off.
+        Hold the volute while the nuts are being removed.
+        Hold the volute while the impeller is drawn off.
+        Hold the volute during the removal of the nuts.
+        Listen while the mate starts the pump.
+        Stand clear when the operator starts the pump.
+        ",
+    );
+    reads(
+        PUMP,
+        "
+        The helper holds the volute and removes the casing nuts.
+        => read: hold volute; off nut all
+        ",
+    );
+}
+
+/// A button that does not say what it does.
+#[test]
+fn a_button_that_does_not_say_start_is_asked_about() {
+    asks(
+        PUMP,
+        "
+        Push the green button.
+        Press the green button.
+        Press the green button at the local station.
+        Press the button.
+        Press RESET.
+        Press the red button.
+        Push the black button.
+        Press the local start switch twice.
+        Try the green button.
+        Hit START.
+        Press the start key until the pump runs.
+        ",
+    );
+    reads(
+        PUMP,
+        "
+        Press START at the local station.
+        => still: try
+        Press the start button.
+        => still: try
+        ",
+    );
+}
+
+/// A second set of sentences made to deceive, each about as plain as those the reader takes as certain.
+#[test]
+fn traps_of_a_second_look() {
+    asks(
+        PUMP,
+        "
+        Remove all the casing nuts, minus the top one.
+        Remove every casing nut but one.
+        Remove every second casing nut.
+        Remove the casing nuts one less than all.
+        Remove at most two casing nuts.
+        Remove up to four casing nuts.
+        Remove about half the casing nuts.
+        Remove some of the casing nuts.
+        Remove most of the casing nuts.
+        Remove as many casing nuts as needed.
+        Remove the casing nuts you need to.
+        Remove enough casing nuts to free the volute.
+        Remove only the top casing nut.
+        Remove only two casing nuts.
+        Remove the casing nuts on the left.
+        Remove the casing nuts from the volute side.
+        Remove the key or leave it in.
+        Remove the key; if not worn, refit it.
+        Remove the key, then refit it unless worn.
+        Remove the key should it be worn.
+        Remove the key assuming it is worn.
+        Remove the key where it is worn.
+        Remove the key as required.
+        Remove the key as necessary.
+        Remove the key as appropriate.
+        Remove the key optionally.
+        Optionally remove the key.
+        You may remove the key.
+        You can remove the key.
+        There is no need to remove the key.
+        It is not necessary to remove the key.
+        Avoid removing the key.
+        Refrain from removing the key.
+        Stop removing the nuts.
+        Instead of removing the key, clean it.
+        Rather than remove the key, clean it.
+        Remove the key instead of the impeller.
+        Remove the impeller, not the key.
+        Consider removing the key.
+        Decide whether to remove the key.
+        Remove the key virtually.
+        Pretend to remove the key.
+        Simulate removing the key.
+        ",
+    );
+}
+
+/// The same, of valves, locks and torques.
+#[test]
+fn traps_of_valves_locks_and_torques() {
+    asks(
+        PUMP,
+        "
+        Close the suction valve halfway.
+        Close the suction valve by two turns.
+        Open the suction valve two turns.
+        Crack open the volute drain.
+        Close the suction valve to 50 %.
+        Open the volute drain a quarter turn.
+        Open the volute drain for a moment.
+        Open the volute drain briefly.
+        Tighten the nuts and back them off.
+        Fit the old volute gasket or a new one.
+        Fit a used volute gasket.
+        Run the pump backwards.
+        Do run the pump.
+        Do the nuts up.
+        Ensure you have removed the key.
+        Ensure removal of the key.
+        Ensure the volute drain gets closed.
+        Remove your lock, but not the tag.
+        Leave your lock on V-7A and remove the others.
+        Remove all locks except yours.
+        Remove all locks but one.
+        Remove the operator's lock.
+        Lock V-7A or V-7B.
+        Lock V-7A instead of V-7B.
+        Lock V-7A, not V-7B.
+        Close V-7A except on the standby pump.
+        Tighten the nuts to {cover torque} dry, to {gland gap} oiled.
+        Tighten the nuts to between 20 N·m and 30 N·m.
+        Tighten the nuts from 20 N·m to 30 N·m.
+        Tighten the nuts to 20-30 N·m.
+        Tighten the nuts to 80 % of {cover torque}.
+        Tighten the nuts to two thirds of {cover torque}.
+        Tighten the nuts to not more than {cover torque}.
+        Tighten the nuts to {cover torque} unless stretched.
+        Tighten the nuts beyond {cover torque}.
+        Tighten the nuts short of {cover torque}.
+        Tighten the nuts towards {cover torque}.
+        Tighten the nuts within {cover torque}.
+        Tighten the nuts within 5 % of {cover torque}.
+        Tighten the nuts past {cover torque}.
+        Tighten the nuts by {cover torque}.
+        Tighten the nuts at {cover torque}.
+        Tighten every other nut to {cover torque}.
+        Tighten alternate nuts to {cover torque}.
+        ",
+    );
+    reads(
+        PUMP,
+        "
+        Remove the key provided that it is worn.
+        => read: if off key
+        The key need not be removed.
+        => still: nothing
+        Without removing the key, clean the shaft and remove the impeller.
+        => read: wipe shaft; off impeller
+        Loosen, then tighten the nuts.
+        => read: loosen nut all; tighten nut all
+        Close and reopen the suction valve.
+        => read: shut suction valve; open suction valve
+        Tighten the sleeve nut to {cover torque} with {sleeve tool}.
+        => read: tighten sleeve nut with {sleeve tool} to {cover torque}
+        Close the volute drain and wait 10 min.
+        => read: shut volute drain; wait 10 min
+        ",
+    );
+}
+
+/// A third set, by subject: passives, duties, asides and lists that hide a limit.
+#[test]
+fn traps_of_a_third_look() {
+    asks(
+        PUMP,
+        "
+        The casing nuts are to be removed later.
+        The casing nuts must be removed after the trial run.
+        The casing nuts must be removed last.
+        The casing nuts must almost all be removed.
+        The casing nuts must all be removed.
+        The casing nuts must be removed, all but two.
+        The casing nuts must not be forgotten.
+        The key must not be left out.
+        The key must not be left in.
+        The key must be removed if necessary with PL-2.
+        The operator starts the pump after handover.
+        No nut must be removed.
+        No nuts may be removed.
+        None of the nuts must be removed.
+        Neither the key nor the impeller must be removed.
+        Nothing must be removed.
+        Nobody removes the key.
+        Nobody must remove the key.
+        Remove the key (but not the impeller).
+        Remove the key (later).
+        Remove the key - not the impeller.
+        Remove the key: not the impeller.
+        Remove the key, impeller excepted.
+        Remove everything except the key.
+        Remove the key and not the impeller.
+        Fit everything but the key.
+        Fit the key; not the impeller.
+        Fit the key and, later, the impeller.
+        Fit the key now and the impeller later.
+        Fit the key and the impeller later.
+        Fit the key, the impeller last.
+        Fit the key first and the impeller after the trial run.
+        Loosen but do not remove all nuts but two.
+        Never forget: remove the key.
+        Not until the pump has stopped, remove the key.
+        Only when told remove the key.
+        Wherever possible, remove the key.
+        Where possible, remove the key.
+        As far as possible, close the volute drain.
+        Close the volute drain as far as possible.
+        Close the volute drain as far as it goes, then open it a quarter turn.
+        So as to save time, do not remove the key but loosen it.
+        Do not remove the key without removing the impeller.
+        Do not remove the key unless you remove the impeller.
+        Do not remove the impeller until you have removed the key.
+        Do not start until you have removed the locks.
+        Don't forget the locks.
+        Don't forget to remove the locks.
+        Don't leave your locks on.
+        Don't leave the locks.
+        Must not forget to remove the locks.
+        Without fail, remove the locks at handover.
+        Watch that the operator removes the locks.
+        Check that the operator closes the drain.
+        Confirm that the operator starts the pump.
+        Confirm with the operator, who closes the suction valve.
+        Check with the operator and have him close the suction valve.
+        Record the time and let the operator start the pump.
+        Wait for the operator to close the suction valve.
+        Stand back and let the operator open V-7A.
+        Signal the operator to start the pump.
+        Give the operator the signal to start the pump.
+        Radio the operator to start the pump.
+        Remind the operator to remove his lock.
+        Tell the operator that he can start the pump.
+        Tell the operator, who then starts the pump.
+        Ask for the pump to be started.
+        Ask for the drain to be closed.
+        Ask that the drain be closed.
+        Report that the pump may be started.
+        Agree with the operator to start the pump.
+        Hold the key while you remove the impeller.
+        Hold the key while removing the impeller.
+        Hold the key, having removed the impeller.
+        Clean the key once you have removed it.
+        Clean the key after its removal.
+        Clean the key after removal.
+        Measure the gap with the key removed.
+        Measure the gap with the drain open.
+        Measure the gap before and after removing the key.
+        Turn the shaft until the key falls out.
+        Turn the shaft until the key comes off.
+        Use PL-2 to remove the impeller.
+        Use PL-2 for removing the impeller.
+        Use PL-2 on the impeller.
+        Use TW-1 to tighten the nuts to {cover torque}.
+        ",
+    );
+}
