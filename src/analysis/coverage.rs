@@ -140,7 +140,7 @@ pub fn dead<'t>(
 #[must_use]
 pub fn idle_options<'b>(binder: &'b Binder, procedure: &'b Procedure) -> Vec<&'b Name> {
     let Some(family) = binder.family(&procedure.family.value) else { return Vec::new() };
-    let consulted: BTreeSet<Name> = asked_jobs(binder, procedure).iter().flat_map(|job| job.consulted()).collect();
+    let consulted: BTreeSet<Name> = asked_jobs(binder, procedure).iter().flat_map(Job::consulted).collect();
     family.options.iter().map(|option| &option.name.value).filter(|name| !consulted.contains(name)).collect()
 }
 

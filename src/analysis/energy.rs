@@ -497,7 +497,7 @@ fn is_one_of_several(deed: &Deed, named: &PointsHere<'_>) -> bool {
     let said = match deed.action.count {
         Count::Number(count) => Some(count),
         Count::One => deed.count,
-        _ => None,
+        Count::All => None,
     };
     let says_all = Name::new(&deed.action.thing).folded().starts_with("all ");
     let is_few =

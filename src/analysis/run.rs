@@ -279,17 +279,19 @@ fn sentence<'b>(job: &Job<'b>, things: &Things<'b>, read: Arc<SentenceRead>) -> 
     let line = accepted.and_then(|accepted| accepted.find(&read.key, job.tag()));
     let line = line.filter(|line| line.sentence == read.sentence.text);
     let in_force = line.and_then(|line| action::parse_line(&line.actions).ok());
+    // What the author writes behind the sentence comes first, and it may be wrong. Where a register no longer knows what was
+    // accepted, nobody knows what is done.
+    let is_spoilt = matches!(read.class, Class::NotRead(Obstacle::Override(_)));
+    let is_strange = in_force.iter().flatten().any(|action| stranger(things, action).is_some());
+    if is_spoilt || is_strange {
+        return SentenceHere { read, accepted: line, actions: Vec::new(), standing: Standing::Open };
+    }
+    let was_unsure = line.is_some_and(|line| line.was_unsure);
+    let stands = |class: &Class, actions: &[Action]| {
+        if class.is_open() { was_unsure } else { actions == read.actions }
+    };
     let (standing, actions) = match (in_force, &read.class) {
-        // What the author writes behind the sentence comes first, and it is wrong.
-        (_, Class::NotRead(Obstacle::Override(_))) => (Standing::Open, Vec::new()),
-        // A register no longer knows what was accepted: nobody knows what is done.
-        (Some(actions), _) if actions.iter().any(|action| stranger(things, action).is_some()) => {
-            (Standing::Open, Vec::new())
-        }
-        (Some(actions), class) if !class.is_open() && actions == read.actions => (Standing::Accepted, actions),
-        (Some(actions), class) if class.is_open() && line.is_some_and(|line| line.was_unsure) => {
-            (Standing::Accepted, actions)
-        }
+        (Some(actions), class) if stands(class, &actions) => (Standing::Accepted, actions),
         (Some(actions), _) => (Standing::AcceptedOtherwise, actions),
         (None, Class::Read | Class::MovesNothing) => (Standing::New, read.actions.clone()),
         (None, Class::Uncertain(_) | Class::NotRead(_)) => (Standing::Open, Vec::new()),

@@ -11,6 +11,7 @@ use crate::packet::compile::{compile, figure_digests};
 use crate::task::runs;
 use crate::task::selection::{Selection, UnknownName};
 use serde::Serialize;
+use std::cmp::Reverse;
 use std::collections::{BTreeMap, BTreeSet};
 
 /// Every change from one state to another.
@@ -154,7 +155,7 @@ impl Found {
         };
         let mut changes: Vec<Group> = self.groups.into_iter().map(group).collect();
         // The sort keeps the order of equals: document, area, what.
-        changes.sort_by(|a, b| b.change.class.cmp(&a.change.class));
+        changes.sort_by_key(|own| Reverse(own.change.class));
         let areas = |touched: &BTreeSet<Area>| Area::ALL.into_iter().filter(|area| !touched.contains(area)).collect();
         let unchanged = self.touched.iter();
         let unchanged =
