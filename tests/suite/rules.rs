@@ -1064,3 +1064,63 @@ fn an_option_that_is_asked_for_and_not_said_suppresses_the_packet() {
         );
     }
 }
+
+/// Edits the accepted answers of the seal procedure, or a register under them, and returns what is found that is no note.
+#[track_caller]
+fn with_answers(edits: &[(&str, &str, &str)]) -> Vec<String> {
+    let mut world = creamery();
+    for (path, from, to) in edits {
+        edit(&mut world, path, from, to);
+    }
+    let text = drawn(&judged(&world));
+    text.lines().filter(|line| !line.starts_with("note")).map(str::to_owned).collect()
+}
+
+const ANSWERS: &str = "seals/MP-PA-101.actions";
+
+/// An answer holds as long as the registers it was given under: a name that is gone proves nothing.
+#[test]
+fn an_answer_under_a_name_that_is_gone_is_open() {
+    let found = with_answers(&[
+        (PA, "{part: key,                    count: 1", "{part: feather,                count: 1"),
+        (PA, "also: [shaft key]", "also: [long feather]"),
+    ]);
+    let open: Vec<&String> = found.iter().filter(|line| line.contains("[cannot-prove]")).collect();
+    assert!(!open.is_empty(), "{found:#?}");
+}
+
+/// What the program was sure of when it was answered, and is not now, is asked again.
+#[test]
+fn a_count_that_no_longer_fits_is_asked_again() {
+    let found =
+        with_answers(&[(PA, "{part: guard half,             count: 2", "{part: guard half,             count: 3")]);
+    let again: Vec<&String> = found.iter().filter(|line| line.contains("[read-otherwise]")).collect();
+    assert_eq!(again.len(), 2, "taken off and put on: {found:#?}");
+    assert!(again.iter().all(|line| line.contains("it says 2 of `guard half`, the machine has 3")), "{again:#?}");
+}
+
+#[test]
+fn two_answers_for_one_sentence_are_an_error() {
+    let text = String::from_utf8(creamery().get(ANSWERS).expect("it is there").to_vec()).expect("UTF-8");
+    let line = text.lines().find(|line| line.ends_with("| Remove the key.")).expect("it is answered").to_owned();
+    let twice = format!("{line}\n{}", line.replace("off key", "nothing"));
+    let found = with_answers(&[(ANSWERS, &line, &twice)]);
+    assert!(found.len() == 1 && found[0].starts_with("error[acceptance-syntax]"), "{found:#?}");
+}
+
+/// What the author writes behind a sentence is judged, whatever was answered before.
+#[test]
+fn a_wrong_override_is_open_where_an_answer_stands() {
+    let found = with_answers(&[(SEAL, "18. Remove the impeller.", "18. Remove the impeller. {do frob impeller}")]);
+    assert!(found.iter().any(|line| line.contains("[cannot-prove]")), "{found:#?}");
+}
+
+/// A procedure that was emptied must not be gone without a word.
+#[test]
+fn answers_beside_no_procedure_are_an_error() {
+    let mut world = creamery();
+    world.put(SEAL, "\n");
+    let text = drawn(&judged(&world));
+    let wanted = "error[empty-procedure] `seals/MP-PA-101.actions` stands beside no procedure";
+    assert!(text.lines().any(|line| line == wanted), "{text}");
+}
