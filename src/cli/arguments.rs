@@ -204,6 +204,12 @@ is a question and stands in a comment: a number is never guessed. No register is
   matchmark accept MP-PA-101 --as \"Fit it.=on key\"    answer one without being asked
   matchmark accept MP-PA-101 --certain --dry-run       print the file instead of writing it
 
+What a sentence does is written as actions, joined by `;`: ACT [THING] [xN|all] [with TOOL] [to VALUE] [on THING].
+  off bolt x4; on cover; new ring; tighten bolt all to {bolt torque}; lock all; open drain; if stop; nothing
+The acts: off, on, new, discard, stores, loosen, snug, tighten, open, shut, lock, unlock, place, take, apply, wipe,
+run, halt, fill, try, measure, record, wait, confirm and others as `read` shows them. Behind a sentence of the
+procedure the same stands in braces: `{do off bolt x4}`.
+
 What is accepted is kept beside the procedure, in a file of the same name that ends in `.actions`. It is
 reviewed and approved with the procedure. Nobody is asked anything unless a person sits at a terminal.")]
     Accept(Accept),

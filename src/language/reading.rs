@@ -48,7 +48,7 @@ pub enum Doubt {
     Verb(String),
     /// A number that is not the number the machine has.
     Count(String, u32, u32),
-    /// Words after a part's name that may belong to it or not.
+    /// Words that may belong to the name before them, or change what is done or when.
     Words(String),
     /// An action with nothing it could be done to.
     NoObject(String),
@@ -82,7 +82,7 @@ impl fmt::Display for Doubt {
             Self::Name(word, names) => write!(f, "`{word}` may be {}", names.join(" or ")),
             Self::Verb(verb) => write!(f, "`{verb}` has more than one meaning"),
             Self::Count(name, said, has) => write!(f, "it says {said} of `{name}`, the machine has {has}"),
-            Self::Words(words) => write!(f, "`{words}` may belong to the name before it or not"),
+            Self::Words(words) => write!(f, "`{words}` may change what is done, or to what"),
             Self::NoObject(verb) => write!(f, "it does not say what to {verb}"),
         }
     }

@@ -65,7 +65,12 @@ impl Parser<'_> {
             deed.doubts.push(Doubt::Verb(verb.words.clone()));
         }
         deed.objects = objects;
-        let Some(act) = act else { return };
+        let Some(act) = act else {
+            // It moves nothing, and its tool is drawn all the same.
+            let tools = deed.places.tools.clone();
+            tools.into_iter().for_each(|tool| deed.actions.push(Action::new(Act::Use, tool)));
+            return;
+        };
         if act == Act::Tell {
             named.clear();
         }

@@ -604,7 +604,7 @@ fn a_gearbox_in_long_sentences() {
         The shims must be kept together.
         => still: nothing
         Heat the input bearing with BH-1 and slide it onto the worm shaft.
-        => read: on input bearing on worm shaft
+        => read: use BH-1; on input bearing on worm shaft
         Press the new input seal into the top cover until it is flush.
         => read: new input seal on top cover
         Coat the joint faces thinly with G-3, put the top cover back and screw in the ten cover screws finger tight.
@@ -1636,5 +1636,19 @@ fn traps_of_a_third_look() {
         Use PL-2 on the impeller.
         Use TW-1 to tighten the nuts to {cover torque}.
         ",
+    );
+}
+
+/// What moves nothing takes its tool all the same, so that it is drawn.
+#[test]
+fn a_tool_is_taken_for_what_moves_nothing() {
+    reads(
+        "part bearing\ntool heater",
+        "
+        Heat the bearing with the heater.
+        => still: use heater
+        Heat the bearing.
+        => still: nothing
+    ",
     );
 }

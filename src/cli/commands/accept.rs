@@ -28,8 +28,13 @@ pub(super) fn run(asked: &Accept, io: &mut Io) -> Result<Exit, Failure> {
     }
     let lines = &sentences.lines;
     let mut replies = given(asked, &sentences)?;
+    let is_asked = io.in_stream != Stream::Pipe && !asked.no_input;
+    if !is_asked && !asked.certain && asked.written.is_empty() {
+        let failure = Failure::new(Exit::Usage, "nobody was asked and nothing was answered, so nothing was written");
+        return Err(failure.hint("at a terminal you are asked; elsewhere `--certain` and `--as` answer"));
+    }
     let mut clerk = Clerk { sentences: &sentences, replies: &mut replies, certain: asked.certain, is_done: false };
-    if io.in_stream != Stream::Pipe && !asked.no_input {
+    if is_asked {
         clerk.ask(io)?;
     }
     clerk.settle();
