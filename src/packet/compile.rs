@@ -129,10 +129,30 @@ fn open_brace(job: &Job<'_>, text: &str) -> Finding {
 /// This is the last gate: whatever reads a text must have refused or filled its braces before. A brace in the `written`
 /// words of steps was escaped, else it would have been told apart or refused; code is printed letter by letter.
 fn unfilled(packet: &Packet, written: &[&str]) -> Option<String> {
-    let tree = serde_json::to_value(packet).expect("a packet is plain data with text keys");
+    let json = serde_json::to_string(packet).expect("a packet is plain data with text keys");
+    // Hardly any packet has a brace at all; only where one has is it looked for where it stands.
+    if !has_brace_in_text(&json) {
+        return None;
+    }
+    let tree = serde_json::from_str(&json).expect("it was written a moment ago");
     let escaped: Vec<String> =
         written.iter().filter(|words| words.contains(['{', '}'])).map(|words| line::words(*words).text).collect();
     brace_in(&tree, &escaped)
+}
+
+/// Returns whether a text of a JSON document holds a brace; those around its objects stand in no text.
+fn has_brace_in_text(json: &str) -> bool {
+    let (mut is_in_text, mut is_escaped) = (false, false);
+    json.bytes().any(|byte| {
+        match byte {
+            _ if is_escaped => is_escaped = false,
+            b'\\' => is_escaped = is_in_text,
+            b'"' => is_in_text = !is_in_text,
+            b'{' | b'}' => return is_in_text,
+            _ => {}
+        }
+        false
+    })
 }
 
 fn brace_in(tree: &Value, escaped: &[String]) -> Option<String> {
@@ -333,5 +353,24 @@ fn shown_kit(kit: &KitHere) -> Kit {
         protection: kit.protection.iter().map(|worn| worn.name.clone()).collect(),
         protection_steps: kit.protection.iter().map(|worn| steps(&worn.need)).collect(),
         unsure: kit.unsure.iter().copied().collect(),
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::has_brace_in_text;
+
+    #[test]
+    fn a_brace_in_a_text_is_told_from_those_around_it() {
+        for (json, has) in [
+            (r#"{"a":[{"b":"c"}]}"#, false),
+            (r#"{"a":"{b}"}"#, true),
+            (r#"{"a":"\"","b":{}}"#, false),
+            (r#"{"a":"\\","b":{}}"#, false),
+            (r#"{"a":"\"{"}"#, true),
+            (r#"{"a}":1}"#, true),
+        ] {
+            assert_eq!(has_brace_in_text(json), has, "{json}");
+        }
     }
 }
