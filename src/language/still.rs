@@ -68,7 +68,7 @@ impl Parser<'_> {
         let Some(act) = act else {
             // It moves nothing, and its tool is drawn all the same.
             let tools = deed.places.tools.clone();
-            tools.into_iter().for_each(|tool| deed.actions.push(Action::new(Act::Use, tool)));
+            deed.actions.extend(tools.into_iter().map(|tool| Action::new(Act::Use, tool)));
             return;
         };
         if act == Act::Tell {
