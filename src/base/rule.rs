@@ -282,6 +282,8 @@ pub const TURNED_THE_WRONG_WAY: RuleId = RuleId("turned-the-wrong-way");
 pub const WRONG_TORQUE: RuleId = RuleId("wrong-torque");
 /// An order under a heading that is no step.
 pub const ORDER_OUTSIDE_A_STEP: RuleId = RuleId("order-outside-a-step");
+/// What sheds metal, used on a machine that touches product.
+pub const ABRASIVE_ON_PRODUCT_SIDE: RuleId = RuleId("abrasive-on-product-side");
 /// Two torques for the fastener of one machine.
 pub const TWO_TORQUES_FOR_ONE_JOINT: RuleId = RuleId("two-torques-for-one-joint");
 /// A torque that leaves its bolts loose.

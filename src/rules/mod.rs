@@ -4,6 +4,7 @@
 //! the binder is read, while a packet is compiled, by a check of its own over the whole binder, or
 //! when what was found is held against the waivers.
 
+mod abrasive_on_product_side;
 mod acceptance_syntax;
 mod action_in_a_caution;
 mod ambiguous_date;
@@ -218,6 +219,7 @@ const FINAL: &[RuleId] = &[
 
 /// Every rule, in alphabetical order.
 pub const RULES: &[Rule] = &[
+    abrasive_on_product_side::RULE,
     acceptance_syntax::RULE,
     action_in_a_caution::RULE,
     ambiguous_date::RULE,

@@ -887,6 +887,13 @@ pub(crate) const CASES: &[Case] = &[
     ),
     Case(
         SEAL,
+        "Wipe the shaft and the back-plate bore with L-07.",
+        "Rub the shaft with steel wool. Wipe the shaft and the back-plate bore with L-07.",
+        "error[abrasive-on-product-side] seals/",
+        "steel wool is used on a machine that touches product (P-101 P-102 P-110 P-111 P-113 P-120 P-121 P-130 P-133)",
+    ),
+    Case(
+        SEAL,
         "## Strip\n\n",
         "## Strip\n\n- Remove the guard screws.\n\n",
         "error[order-outside-a-step] seals/",

@@ -174,7 +174,9 @@ fn clean_steps_stay_silent() {
 }
 
 /// The rules that judge words.
-const WORDING: [&str; 22] = [
+const WORDING: [&str; 24] = [
+    "abrasive-on-product-side",
+    "order-outside-a-step",
     "action-in-a-caution",
     "ambiguous-date",
     "arithmetic-left-to-reader",
