@@ -35,9 +35,7 @@ impl JointHere<'_> {
         };
         self.stages.iter().enumerate().map(move |(at, (stage, torque))| (stage.as_ref(), shown(at, *torque)))
     }
-}
 
-impl JointHere<'_> {
     /// Says what the wrench is set to where an adapter changes its lever; empty where none does.
     #[must_use]
     pub fn setting(&self) -> String {

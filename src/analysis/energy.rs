@@ -1,14 +1,16 @@
 //! Locks, proof of zero energy, guards, running and filling, as the steps order them; it words nothing.
 //!
 //! Common practice, no source: zero energy is proved by trying, measuring, looking or letting out once a lock is on, and by a
-//! hold point that somebody signs after the last lock, and for every energy that no drain or vent lets out; opening a drain or vent on a locked boundary lets stored energy out and is part of the
-//! proof; nothing is loosened or taken off before, not even a guard, because what it keeps away is still live behind it.
+//! hold point that somebody signs after the last lock, and for every energy that no drain or vent lets out; opening a drain or
+//! vent on a locked boundary lets stored energy out and is part of the proof; nothing is loosened or taken off before, not even a
+//! guard, because what it keeps away is still live behind it.
 
+use crate::analysis::naming::words;
 use crate::analysis::run::{Deed, Run};
 use crate::analysis::story::{END, Fact, Moment, Offence};
 use crate::analysis::taint::Taints;
 use crate::analysis::teardown::{Bench, ItemState, Snapshot};
-use crate::analysis::thing::{PointsHere, Thing, boundary_phrases};
+use crate::analysis::thing::{PointsHere, Thing, boundary_phrases, says_every_point};
 use crate::base::name::Name;
 use crate::base::quantity::{Dimension, Unit};
 use crate::language::action::{Act, Count};
@@ -35,9 +37,11 @@ struct PointState {
     is_locked: bool,
 }
 
-/// Words of a look that shows energy, whatever the register calls it. Common practice, no source.
-const ENERGY: [&str; 12] =
-    ["energy", "pressure", "voltage", "volts", "bar", "gauge", "gauges", "flow", "zero", "dead", "power", "vented"];
+/// Words of a look at any energy, at pressure and flow, and at a current, whatever the register calls them. Common practice, no
+/// source. A gauge proves no current, and a voltage tester no pressure.
+const ANY_ENERGY: [&str; 2] = ["energy", "zero"];
+const PRESSURE: [&str; 6] = ["pressure", "bar", "gauge", "gauges", "flow", "vented"];
+const CURRENT: [&str; 5] = ["voltage", "volts", "current", "power", "dead"];
 /// Words that a proof may hold and that say nothing of an energy.
 const PLAIN: [&str; 16] = [
     "the", "and", "has", "does", "not", "are", "all", "both", "its", "that", "this", "with", "under", "local",
@@ -166,30 +170,34 @@ impl<'r, 'j, 'b> Watch<'r, 'j, 'b> {
     }
 
     /// Returns the boundaries of which something that is measured, looked at or confirmed can show that no energy is left: those
-    /// whose name, energy or proof shares a word with the sentence; all of them where it speaks of energy at large, or reads a
-    /// pressure or temperature.
+    /// whose name, energy or proof shares a word with the sentence, and those of the kind of energy that it speaks of.
     fn shown_by(&self, deed: &Deed, thing: &Thing<'_>) -> BTreeSet<String> {
         let job = self.run.job;
         if let Thing::Isolation(named) = thing {
             return named.boundaries.iter().map(|own| own.name.value.folded().to_owned()).collect();
         }
         let said = telling_words(&self.run.sentence(deed).read.sentence.text);
-        let here = job.boundaries_here();
-        let is_said = |own: &&&Boundary| {
-            let words = telling_words(&format!("{} {} {}", own.name.value, own.energy, own.prove));
-            words.iter().any(|word| said.contains(word))
+        let speaks_of = |words: &[&str]| said.iter().any(|word| words.contains(&word.as_str()));
+        let is_shown = |own: &&Boundary| {
+            let kind = if own.energy.to_lowercase().contains("electric") {
+                speaks_of(&CURRENT)
+            } else {
+                speaks_of(&PRESSURE) || self.is_pressure(deed)
+            };
+            let own = telling_words(&format!("{} {} {}", own.name.value, own.energy, own.prove));
+            kind || speaks_of(&ANY_ENERGY) || own.iter().any(|word| said.contains(word))
         };
-        let named: BTreeSet<String> =
-            here.iter().filter(is_said).map(|own| own.name.value.folded().to_owned()).collect();
-        let named_reading = job.procedure.readings.iter().find(|own| own.name.value == Name::new(&deed.action.thing));
-        let limit = named_reading.and_then(|own| own.limit.as_ref()).and_then(|limit| job.limit(limit).ok());
-        let is_of_energy = limit
-            .and_then(|limit| Unit::parse(limit.symbol()))
-            .is_some_and(|unit| matches!(unit.dimension(), Dimension::Pressure | Dimension::Temperature));
-        if is_of_energy || said.iter().any(|word| ENERGY.contains(&word.as_str())) {
-            return here.iter().map(|own| own.name.value.folded().to_owned()).collect();
-        }
-        named
+        let here = job.boundaries_here().into_iter().filter(is_shown);
+        here.map(|own| own.name.value.folded().to_owned()).collect()
+    }
+
+    /// Returns whether what is measured is a reading of pressure.
+    fn is_pressure(&self, deed: &Deed) -> bool {
+        let job = self.run.job;
+        let named = job.procedure.readings.iter().find(|own| own.name.value == Name::new(&deed.action.thing));
+        let limit = named.and_then(|own| own.limit.as_ref()).and_then(|limit| job.limit(limit).ok());
+        let unit = limit.and_then(|limit| Unit::parse(limit.symbol()));
+        unit.is_some_and(|unit| unit.dimension() == Dimension::Pressure)
     }
 
     /// Returns whether a deed moves a part that was on, so that a part on the bench can be thrown away at any time.
@@ -487,9 +495,7 @@ impl<'r, 'j, 'b> Watch<'r, 'j, 'b> {
 
 /// Returns the words of a text that can tell of an energy.
 fn telling_words(text: &str) -> BTreeSet<String> {
-    let folded = text.to_lowercase();
-    let words = folded.split(|c: char| !c.is_alphanumeric()).filter(|word| word.len() > 2 && !PLAIN.contains(word));
-    words.map(str::to_owned).collect()
+    words(text).into_iter().filter(|word| word.len() > 2 && !PLAIN.contains(&word.as_str())).collect()
 }
 
 /// Returns whether a deed is done to fewer points than its words fit, so that nobody can tell to which.
@@ -499,9 +505,8 @@ fn is_one_of_several(deed: &Deed, named: &PointsHere<'_>) -> bool {
         Count::One => deed.count,
         Count::All => None,
     };
-    let says_all = Name::new(&deed.action.thing).folded().starts_with("all ");
-    let is_few =
-        !says_all && said.is_some_and(|count| usize::try_from(count).is_ok_and(|count| count < named.points.len()));
+    let is_few = !says_every_point(&deed.action.thing)
+        && said.is_some_and(|count| usize::try_from(count).is_ok_and(|count| count < named.points.len()));
     is_few && !is_boundary(deed, named)
 }
 

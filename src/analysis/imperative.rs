@@ -16,6 +16,43 @@ pub enum Opening {
     Unknown,
 }
 
+/// Orders that are a step of a job.
+pub const STEPS: [&str; 34] = [
+    "attach",
+    "bleed",
+    "close",
+    "connect",
+    "depressurise",
+    "depressurize",
+    "detach",
+    "disconnect",
+    "drain",
+    "fill",
+    "fit",
+    "flush",
+    "install",
+    "isolate",
+    "lock",
+    "loosen",
+    "lower",
+    "open",
+    "place",
+    "pump",
+    "purge",
+    "put",
+    "refit",
+    "remove",
+    "replace",
+    "set",
+    "shut",
+    "switch",
+    "tighten",
+    "turn",
+    "unlock",
+    "unscrew",
+    "vent",
+    "withdraw",
+];
 /// Words that open a sentence without being its verb, and are passed over.
 const ADVERBS: [&str; 25] = [
     "again",

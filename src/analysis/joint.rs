@@ -56,6 +56,14 @@ pub(crate) fn within(count: u32, most: u32, span: Span) -> Answer<u32> {
     Err(boxed(finding.at(span).help("look at the number; a digit too many is soon typed")))
 }
 
+impl JointHere<'_> {
+    /// Returns whether something is its fastener.
+    #[must_use]
+    pub fn is_fastened_by(&self, thing: &str) -> bool {
+        !thing.is_empty() && self.joint.fastener.value == Name::new(thing)
+    }
+}
+
 impl<'b> Job<'b> {
     /// Returns the joints this procedure tightens here, in the order listed, and what keeps the others from being told.
     #[must_use]

@@ -35,5 +35,6 @@ pub mod typed_value;
 mod uses;
 pub mod values;
 pub mod vocabulary;
+pub mod wetting;
 pub mod wording;
 pub mod working;

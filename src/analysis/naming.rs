@@ -42,7 +42,8 @@ pub fn is_named_alone<'n>(text: &str, name: &str, others: impl IntoIterator<Item
 }
 
 /// Returns the words of a text in small letters. A hyphen holds words together, as in `O-ring` and `TW-2`.
-fn words(text: &str) -> Vec<String> {
+#[must_use]
+pub fn words(text: &str) -> Vec<String> {
     let folded = text.to_lowercase();
     let words = folded.split(|c: char| !(c.is_alphanumeric() || c == '-')).map(|word| word.trim_matches('-'));
     words.filter(|word| !word.is_empty()).map(str::to_owned).collect()

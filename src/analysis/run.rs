@@ -7,6 +7,7 @@ use crate::analysis::thing::{Thing, Things};
 use crate::analysis::vocabulary::{vocabulary_of, vocabulary_of_family};
 use crate::base::finding::Finding;
 use crate::base::name::Name;
+use crate::base::quantity::{Dimension, Quantity};
 use crate::base::text::{Placed, Span};
 use crate::language::action::{self, Act, Action, Count};
 use crate::language::matching::Lexicon;
@@ -112,6 +113,26 @@ pub struct Deed {
     pub action: Action,
     /// How many it is done to here; none where that is no question.
     pub count: Option<u32>,
+}
+
+impl Deed {
+    /// Returns the quantity it is done to (`25 N·m`, `30 %`); none where it names none, or words.
+    #[must_use]
+    pub fn aimed_at(&self) -> Option<Quantity> {
+        Quantity::parse(&self.action.to.replace('\u{a0}', " ")).ok()
+    }
+
+    /// Returns the torque it is done to; none where it names none.
+    #[must_use]
+    pub fn torque(&self) -> Option<Quantity> {
+        self.aimed_at().filter(|own| own.unit.dimension() == Dimension::Torque)
+    }
+
+    /// Returns where a fluid is put: onto what, else on what it is done.
+    #[must_use]
+    pub fn place(&self) -> &str {
+        if self.action.to.is_empty() { &self.action.on } else { &self.action.to }
+    }
 }
 
 impl<'r> Readings<'r> {
@@ -302,12 +323,27 @@ fn sentence<'b>(job: &Job<'b>, things: &Things<'b>, read: Arc<SentenceRead>) -> 
 /// Returns the name in an action that moves something and that no register knows; none where every name is known.
 #[must_use]
 pub fn stranger<'a>(things: &Things<'_>, action: &'a Action) -> Option<&'a str> {
-    let is_known = |name: &str| !matches!(things.get(name), Thing::Other);
+    must_be_known(action).filter(|name| matches!(things.get(name), Thing::Other))
+}
+
+/// Returns the name in an action that must be that of a part, an opening, a temporary item or an isolation point; none where any
+/// will do, as people call it.
+#[must_use]
+pub fn must_be_known(action: &Action) -> Option<&str> {
     match action.act {
-        Act::Off | Act::Discard | Act::Stores | Act::On | Act::New | Act::Loosen | Act::Open | Act::Shut => {
-            (!is_known(&action.thing)).then_some(action.thing.as_str())
-        }
-        Act::Place | Act::Take | Act::Lock => (!is_known(&action.thing)).then_some(action.thing.as_str()),
+        Act::Off
+        | Act::Discard
+        | Act::Stores
+        | Act::On
+        | Act::New
+        | Act::Loosen
+        | Act::Snug
+        | Act::Tighten
+        | Act::Open
+        | Act::Shut
+        | Act::Place
+        | Act::Take
+        | Act::Lock => Some(action.thing.as_str()),
         _ => None,
     }
 }

@@ -7,7 +7,6 @@ use crate::analysis::run::{Deed, Run};
 use crate::analysis::story::{END, Fact, Moment, Offence};
 use crate::analysis::taint::Taints;
 use crate::analysis::thing::{PartHere, Thing};
-use crate::base::quantity::Quantity;
 use crate::language::action::{Act, Count};
 use crate::model::family::{Joint, TorqueStage};
 use std::collections::{BTreeMap, BTreeSet};
@@ -385,7 +384,7 @@ impl<'r, 'j, 'b> Executor<'r, 'j, 'b> {
             Ok(crate::model::value::Value::Quantity(torque)) => Some(torque),
             _ => None,
         };
-        match (Quantity::parse(&deed.action.to.replace('\u{a0}', " ")).ok(), joint.and_then(|joint| torque(joint))) {
+        match (deed.aimed_at(), joint.and_then(|joint| torque(joint))) {
             (Some(said), Some(torque)) if said.unit == torque.unit => said.number >= torque.number,
             // A share of the final torque (`to 30 %`).
             (Some(said), _) if said.unit.symbol() == "%" => said.number >= rust_decimal::Decimal::ONE_HUNDRED,

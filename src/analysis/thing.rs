@@ -88,8 +88,15 @@ pub struct Things<'b> {
     by_name: BTreeMap<Name, Thing<'b>>,
 }
 
-/// Words that stand for every isolation point.
-const EVERY_POINT: [&str; 7] = ["", "all", "lock", "locks", "all locks", "isolation point", "point"];
+/// Words that stand for the isolation points: for all of them as they are written, and for as many as their number says.
+const ALL_POINTS: [&str; 4] = ["", "all", "locks", "all locks"];
+const ANY_POINT: [&str; 3] = ["lock", "isolation point", "point"];
+
+/// Returns whether words stand for every isolation point, whatever number stands beside them.
+#[must_use]
+pub fn says_every_point(words: &str) -> bool {
+    ALL_POINTS.contains(&Name::new(words).folded())
+}
 
 impl<'b> Things<'b> {
     /// Returns the things of a machine.
@@ -124,6 +131,11 @@ impl<'b> Things<'b> {
     #[must_use]
     pub fn get(&self, words: &str) -> &Thing<'b> {
         self.by_name.get(&Name::new(words)).unwrap_or(&Thing::Other)
+    }
+
+    /// Returns every name that stands for something.
+    pub fn names(&self) -> impl Iterator<Item = &Name> {
+        self.by_name.keys()
     }
 
     /// Returns every isolation point.
@@ -184,7 +196,7 @@ fn points<'b>(job: &Job<'b>) -> BTreeMap<Name, PointsHere<'b>> {
         }
     }
     let every = PointsHere { points: (0..isolation.len()).collect(), boundaries: job.boundaries_here() };
-    for words in EVERY_POINT {
+    for words in ALL_POINTS.into_iter().chain(ANY_POINT) {
         named.insert(Name::new(words), every.clone());
     }
     named

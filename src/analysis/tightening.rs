@@ -2,7 +2,7 @@
 
 use crate::analysis::joint::JointHere;
 use crate::analysis::run::{Deed, Run};
-use crate::base::quantity::{Dimension, Quantity};
+use crate::base::quantity::Quantity;
 use crate::base::text::Span;
 use crate::language::action::Act;
 use crate::language::sentence::TokenKind;
@@ -30,11 +30,11 @@ pub fn tightenings<'h, 'b>(run: &Run<'_, '_>, joints: &'h [JointHere<'b>]) -> Ve
 
 fn tightening<'h, 'b>(run: &Run<'_, '_>, joints: &'h [JointHere<'b>], deed: &Deed) -> Option<Tightening<'h, 'b>> {
     let action = &deed.action;
-    let torque = torque(&action.to);
+    let torque = deed.torque();
     let here = match action.act {
         Act::Tighten => {
             let torque = torque?;
-            let fastened = || joints.iter().filter(|here| is_fastened_by(here, &action.thing));
+            let fastened = || joints.iter().filter(|here| here.is_fastened_by(&action.thing));
             let exact = fastened().find(|here| here.stages.iter().any(|(_, own)| *own == Some(torque)));
             exact.or_else(|| fastened().find(|here| is_named(run, deed, here))).or_else(|| fastened().next())
         }
@@ -44,15 +44,6 @@ fn tightening<'h, 'b>(run: &Run<'_, '_>, joints: &'h [JointHere<'b>], deed: &Dee
     let aimed_at = torque.filter(|_| action.act == Act::Tighten);
     let step = run.steps[deed.step].number;
     Some(Tightening { here, step, span: deed.span, aimed_at, conditional: action.conditional })
-}
-
-/// Returns the torque a text is.
-fn torque(text: &str) -> Option<Quantity> {
-    Quantity::parse(text).ok().filter(|torque| torque.unit.dimension() == Dimension::Torque)
-}
-
-fn is_fastened_by(here: &JointHere<'_>, thing: &str) -> bool {
-    here.joint.fastener.value == crate::base::name::Name::new(thing)
 }
 
 /// Returns whether the sentence of a deed names the torque of a joint.

@@ -154,6 +154,7 @@ fn values(job: &Job<'_>) -> Vec<Noun> {
     nouns
 }
 
+/// Returns the machine as a whole: what people call it, its family, and its tag where a step names it.
 pub(crate) fn machine(job: &Job<'_>) -> Noun {
     let family = Name::new(&job.family.name);
     let head = Name::new(job.family.name.split_whitespace().next_back().unwrap_or("machine"));

@@ -10,6 +10,7 @@ pub mod paper;
 pub mod path;
 pub mod qr;
 pub mod quantity;
+pub mod risk;
 pub mod rule;
 pub mod stamp;
 pub mod text;

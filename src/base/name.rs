@@ -5,18 +5,14 @@ use std::fmt;
 /// Words the braces of a procedure keep for themselves; the schemas let no name begin with one.
 pub const KEYWORDS: [&str; 7] = ["only", "caution", "hold", "record", "see", "as", "do"];
 
-macro_rules! identifier {
+/// A text of its own type, which nothing but its room can make.
+macro_rules! text_type {
     ($(#[$doc:meta])* $name:ident) => {
         $(#[$doc])*
         #[derive(Clone, Debug, PartialEq, Eq, PartialOrd, Ord, Hash)]
         pub struct $name(String);
 
         impl $name {
-            /// Returns the identifier as the plant writes it.
-            pub fn new(text: impl Into<String>) -> Self {
-                Self(text.into())
-            }
-
             /// Returns the text.
             #[must_use]
             pub fn as_str(&self) -> &str {
@@ -27,6 +23,24 @@ macro_rules! identifier {
         impl fmt::Display for $name {
             fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
                 f.write_str(&self.0)
+            }
+        }
+    };
+}
+
+pub(crate) use text_type;
+
+macro_rules! identifier {
+    ($(#[$doc:meta])* $name:ident) => {
+        text_type! {
+            $(#[$doc])*
+            $name
+        }
+
+        impl $name {
+            /// Returns the identifier as the plant writes it.
+            pub fn new(text: impl Into<String>) -> Self {
+                Self(text.into())
             }
         }
     };

@@ -16,6 +16,7 @@ pub mod procedure;
 pub mod prose;
 pub mod ring;
 pub mod settings;
+mod sorter;
 pub mod value;
 pub mod verbs;
 pub mod waiver;

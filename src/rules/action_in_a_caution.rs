@@ -14,7 +14,7 @@
 //! ## How to mend it
 //! Make a step of it, before the caution; keep in `avoid` what must not be done, or not before something else.
 
-use crate::analysis::imperative::{Opening, forbids, opening};
+use crate::analysis::imperative::{Opening, STEPS, forbids, opening};
 use crate::analysis::wording::{Place, Saying, Writing};
 use crate::base::finding::{Finding, Severity};
 use crate::base::rule::ACTION_IN_A_CAUTION;
@@ -28,43 +28,6 @@ pub(super) const RULE: Rule = Rule {
     source: include_str!("action_in_a_caution.rs"),
 };
 
-/// Orders that are a step of a job.
-pub(super) const STEPS: [&str; 34] = [
-    "attach",
-    "bleed",
-    "close",
-    "connect",
-    "depressurise",
-    "depressurize",
-    "detach",
-    "disconnect",
-    "drain",
-    "fill",
-    "fit",
-    "flush",
-    "install",
-    "isolate",
-    "lock",
-    "loosen",
-    "lower",
-    "open",
-    "place",
-    "pump",
-    "purge",
-    "put",
-    "refit",
-    "remove",
-    "replace",
-    "set",
-    "shut",
-    "switch",
-    "tighten",
-    "turn",
-    "unlock",
-    "unscrew",
-    "vent",
-    "withdraw",
-];
 /// Words that make an order a condition or a ban.
 const CONDITION: [&str; 14] = [
     "no", "nothing", "none", "never", "not", "only", "before", "until", "unless", "without", "while", "when", "if",

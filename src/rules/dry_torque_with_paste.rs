@@ -15,8 +15,8 @@
 use crate::analysis::fastener::friction::Wetness;
 use crate::analysis::joint::JointHere;
 use crate::analysis::run::{Deed, Run};
+use crate::analysis::wetting::{Wet, wet_before};
 use crate::base::finding::{Finding, Severity};
-use crate::base::name::Name;
 use crate::base::rule::DRY_TORQUE_WITH_PASTE;
 use crate::language::action::Act;
 use crate::model::crib::{Item, Kind};
@@ -35,14 +35,14 @@ fn check(run: &Run<'_, '_>) -> Vec<Finding> {
     let dry: Vec<&JointHere<'_>> = joints.iter().filter(|here| run.job.wetness(here) == Wetness::Dry).collect();
     let tightened = run.deeds.iter().enumerate().filter(|(_, deed)| deed.action.act == Act::Tighten);
     let found = tightened.filter_map(|(at, deed)| {
-        let here = dry.iter().find(|here| is_on(&deed.action.thing, here))?;
+        let here = dry.iter().find(|here| here.is_fastened_by(&deed.action.thing))?;
         Some(told(run, here, deed, put_on(run, here, at)?))
     });
     found.collect()
 }
 
-fn told(run: &Run<'_, '_>, here: &JointHere<'_>, deed: &Deed, wet: (&Deed, &Item)) -> Finding {
-    let (wetted, fluid) = wet;
+fn told(run: &Run<'_, '_>, here: &JointHere<'_>, deed: &Deed, wet: Wet<'_>) -> Finding {
+    let Wet { deed: wetted, fluid } = wet;
     let message =
         format!("`{}` has a torque for dry threads, and {} is on them", here.joint.name.value, fluid.id.value);
     Finding::error(DRY_TORQUE_WITH_PASTE, message)
@@ -56,34 +56,13 @@ fn told(run: &Run<'_, '_>, here: &JointHere<'_>, deed: &Deed, wet: (&Deed, &Item
         .help("either the paste or the number is wrong: ask whoever owns the value, never guess a torque")
 }
 
-/// Returns the last deed before a tightening that leaves a fluid on the threads of a joint.
-fn put_on<'r>(run: &'r Run<'_, '_>, here: &JointHere<'_>, tightening: usize) -> Option<(&'r Deed, &'r Item)> {
+/// Returns the last deed before a tightening that leaves a fluid on the threads of a joint: on its fastener, or, within the step,
+/// one that is for threads.
+fn put_on<'r>(run: &'r Run<'_, '_>, here: &JointHere<'_>, tightening: usize) -> Option<Wet<'r>> {
     let step = run.deeds[tightening].step;
-    let mut wet: Vec<(&Deed, &Item, &str)> = Vec::new();
-    for deed in &run.deeds[..tightening] {
-        let on = if deed.action.to.is_empty() { deed.action.on.as_str() } else { deed.action.to.as_str() };
-        match deed.action.act {
-            Act::Apply => {
-                let Some(fluid) = fluid(run, &deed.action.thing) else { continue };
-                if is_on(on, here) || (deed.step == step && is_for_threads(fluid)) {
-                    wet.push((deed, fluid, on));
-                }
-            }
-            Act::Wipe => wet.retain(|(_, _, part)| Name::new(part) != Name::new(&deed.action.thing)),
-            // Of a new fastener nobody has wetted anything yet.
-            Act::New if is_on(&deed.action.thing, here) => wet.retain(|(own, ..)| own.step == deed.step),
-            _ => {}
-        }
-    }
-    wet.pop().map(|(deed, fluid, _)| (deed, fluid))
-}
-
-fn is_on(thing: &str, here: &JointHere<'_>) -> bool {
-    !thing.is_empty() && here.joint.fastener.value == Name::new(thing)
-}
-
-fn fluid<'r>(run: &'r Run<'_, '_>, thing: &str) -> Option<&'r Item> {
-    run.job.binder.crib.find_text(thing).filter(|item| matches!(item.kind, Kind::Fluid { .. }))
+    let counts =
+        |own: &Wet<'r>| here.is_fastened_by(own.deed.place()) || (own.deed.step == step && is_for_threads(own.fluid));
+    wet_before(run, here, tightening, counts).pop()
 }
 
 fn is_for_threads(fluid: &Item) -> bool {

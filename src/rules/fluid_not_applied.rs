@@ -13,10 +13,11 @@
 //! Say it where it is done, before the tightening: `Apply L-03 to the studs.` If the threads are to be dry, the torque is
 //! another: ask whoever owns the value.
 
-use crate::analysis::held::{crib_item, names_of};
+use crate::analysis::held::names_of;
 use crate::analysis::joint::JointHere;
 use crate::analysis::naming::is_named;
 use crate::analysis::run::{Deed, Run, Standing};
+use crate::analysis::wetting::{Wet, wet_before};
 use crate::base::finding::{Finding, Severity};
 use crate::base::name::Name;
 use crate::base::rule::FLUID_NOT_APPLIED;
@@ -58,48 +59,25 @@ fn of_joint(run: &Run<'_, '_>, here: &JointHere<'_>) -> Option<Finding> {
 
 /// Returns the first deed that tightens the fastener after one that takes it off or fits it.
 fn first_after_fitting(run: &Run<'_, '_>, here: &JointHere<'_>) -> Option<usize> {
-    let of = |deed: &Deed, acts: &[Act]| acts.contains(&deed.action.act) && is_fastener(&deed.action.thing, here);
+    let of = |deed: &Deed, acts: &[Act]| acts.contains(&deed.action.act) && here.is_fastened_by(&deed.action.thing);
     let fitted = run.deeds.iter().position(|deed| of(deed, &[Act::Off, Act::Discard, Act::On, Act::New]))?;
     let after = run.deeds.iter().skip(fitted).position(|deed| of(deed, &[Act::Tighten]))?;
     Some(fitted + after)
 }
 
-fn is_fastener(thing: &str, here: &JointHere<'_>) -> bool {
-    !thing.is_empty() && here.joint.fastener.value == Name::new(thing)
-}
-
 /// Returns whether the fluid is on the threads when a deed tightens them.
 fn is_on_the_threads(run: &Run<'_, '_>, here: &JointHere<'_>, fluid: &Item, tightening: usize) -> bool {
-    let mut wet: Vec<&Deed> = Vec::new();
-    for deed in &run.deeds[..tightening] {
-        match deed.action.act {
-            Act::Apply if is_fluid(run, &deed.action.thing, fluid) && reaches(run, here, deed) => wet.push(deed),
-            Act::Wipe => wet.retain(|own| Name::new(place(own)) != Name::new(&deed.action.thing)),
-            // Of a new fastener nobody has wetted anything yet.
-            Act::New if is_fastener(&deed.action.thing, here) => {
-                wet.retain(|own| own.step == deed.step || !is_fastener(place(own), here));
-            }
-            _ => {}
-        }
-    }
-    !wet.is_empty()
-}
-
-fn is_fluid(run: &Run<'_, '_>, thing: &str, fluid: &Item) -> bool {
-    crib_item(&run.job.binder.crib, thing).is_some_and(|item| item.id.value == fluid.id.value)
-}
-
-fn place(deed: &Deed) -> &str {
-    if deed.action.to.is_empty() { &deed.action.on } else { &deed.action.to }
+    let counts = |own: &Wet<'_>| own.fluid.id.value == fluid.id.value && reaches(run, here, own.deed);
+    !wet_before(run, here, tightening, counts).is_empty()
 }
 
 /// Returns whether what is put on there may be on the threads of a joint: it is no other part, or the state names it, or the
 /// step handles the fastener.
 fn reaches(run: &Run<'_, '_>, here: &JointHere<'_>, deed: &Deed) -> bool {
-    let handles = run.deeds_of(deed.step).any(|(_, own)| is_fastener(&own.action.thing, here));
-    let Some(part) = run.job.family.part(&Name::new(place(deed))) else { return true };
+    let handles = run.deeds_of(deed.step).any(|(_, own)| here.is_fastened_by(&own.action.thing));
+    let Some(part) = run.job.family.part(&Name::new(deed.place())) else { return true };
     let mut names = std::iter::once(&part.name).chain(&part.also);
-    handles || is_fastener(place(deed), here) || names.any(|name| is_named(&here.state, name.value.as_str()))
+    handles || here.is_fastened_by(deed.place()) || names.any(|name| is_named(&here.state, name.value.as_str()))
 }
 
 /// Returns whether a sentence before it that is not sure speaks of the fluid.

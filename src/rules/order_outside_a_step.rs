@@ -11,11 +11,10 @@
 //! ## How to mend it
 //! Write it as a step: `1. Remove the guard screws.` A note says what is so, not what to do.
 
-use crate::analysis::imperative::{Opening, forbids, opening};
+use crate::analysis::imperative::{Opening, STEPS, forbids, opening};
 use crate::analysis::wording::{Place, Writing};
 use crate::base::finding::{Finding, Severity};
 use crate::base::rule::ORDER_OUTSIDE_A_STEP;
-use crate::rules::action_in_a_caution::STEPS;
 use crate::rules::{Found, Rule};
 
 /// This rule.

@@ -23,7 +23,6 @@ use crate::analysis::held::{crib_item, names_of};
 use crate::analysis::joint::JointHere;
 use crate::analysis::run::{Deed, Run};
 use crate::base::finding::{Finding, Severity};
-use crate::base::name::Name;
 use crate::base::rule::TOOL_DOES_NOT_FIT;
 use crate::base::text::Span;
 use crate::language::action::Act;
@@ -76,7 +75,7 @@ fn of_joint(run: &Run<'_, '_>, here: &JointHere<'_>, thread: &Thread) -> Vec<Fin
 
 fn turns(deed: &Deed, here: &JointHere<'_>) -> bool {
     let acts = [Act::Off, Act::Discard, Act::On, Act::New, Act::Loosen, Act::Tighten];
-    acts.contains(&deed.action.act) && here.joint.fastener.value == Name::new(&deed.action.thing)
+    acts.contains(&deed.action.act) && here.is_fastened_by(&deed.action.thing)
 }
 
 /// Returns the tools that the register draws for the fastener.

@@ -17,7 +17,7 @@ use crate::analysis::job::Job;
 use crate::analysis::joint::JointHere;
 use crate::analysis::run::{Deed, Run};
 use crate::base::finding::{Finding, Severity};
-use crate::base::quantity::{Dimension, Quantity, Range};
+use crate::base::quantity::{Quantity, Range};
 use crate::base::rule::WRENCH_OUT_OF_RANGE;
 use crate::language::action::Act;
 use crate::model::crib::Kind;
@@ -39,10 +39,7 @@ fn check(run: &Run<'_, '_>) -> Vec<Finding> {
 
 /// Judges the torque tools that a sentence names beside a torque, whatever the joint says.
 fn of_deed(run: &Run<'_, '_>, deed: &Deed) -> Vec<Finding> {
-    let Ok(torque) = Quantity::parse(&deed.action.to.replace('\u{a0}', " ")) else { return Vec::new() };
-    if deed.action.act != Act::Tighten || torque.unit.dimension() != Dimension::Torque {
-        return Vec::new();
-    }
+    let Some(torque) = deed.torque().filter(|_| deed.action.act == Act::Tighten) else { return Vec::new() };
     let named = deed.action.with.iter().filter_map(|tool| run.job.binder.crib.find_text(tool));
     let told = named.filter_map(|item| {
         let Kind::TorqueTool { range: Some(range), .. } = &item.kind else { return None };

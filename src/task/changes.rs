@@ -2,11 +2,13 @@
 
 use crate::analysis::run::{SentenceHere, Standing, StepRun};
 use crate::base::name::{DocumentNumber, Tag};
+use crate::base::risk::RiskClass;
+use crate::language::action::line;
 use crate::language::verb::Verbs;
 use crate::model::binder::{Binder, Registers};
 use crate::model::load::{LoadError, load};
 use crate::model::world::World;
-use crate::packet::change::{Area, Change, Does, RiskClass, Told, between, coming_or_going};
+use crate::packet::change::{Area, Change, Does, Told, between, coming_or_going};
 use crate::packet::compile::{compile, figure_digests};
 use crate::task::runs;
 use crate::task::selection::{Selection, UnknownName};
@@ -202,8 +204,7 @@ fn does(step: &StepRun<'_>) -> Vec<Does> {
         if own.standing == Standing::Open {
             return Does::Unsure;
         }
-        let actions: Vec<String> = own.actions.iter().map(ToString::to_string).collect();
-        if actions.is_empty() { Does::Nothing } else { Does::Actions(actions.join("; ")) }
+        if own.actions.is_empty() { Does::Nothing } else { Does::Actions(line(&own.actions)) }
     };
     step.sentences.iter().map(sentence).collect()
 }

@@ -7,12 +7,10 @@ use crate::base::name::Name;
 use crate::language::noun::{NounKind, Vocabulary};
 use crate::language::propose::{Field, Proposal, names_in, propose, taken_off};
 use crate::language::verb::Verbs;
-use crate::model::binder::{Binder, Registers};
-use crate::model::load::load;
+use crate::model::binder::Binder;
 use crate::model::procedure::{Procedure, Step};
 use crate::model::world::World;
-use crate::task::selection::Selection;
-use crate::task::sentences::SentencesError;
+use crate::task::sentences::{SentencesError, jobs_of, opened};
 use serde::Serialize;
 use std::collections::BTreeSet;
 
@@ -57,18 +55,9 @@ pub struct ProposedLines {
 /// # Errors
 /// A [`SentencesError`] where there is no binder, a name is not known, or the procedure is for none of the machines.
 pub fn of(world: &dyn World, document: &str, tags: &[String]) -> Result<ProposedLines, SentencesError> {
-    let (binder, _) = load(world)?;
-    if binder.registers == Registers::Broken {
-        return Err(SentencesError::Undecided);
-    }
-    let selection = Selection::of(&binder, &[document.to_owned()], tags)?;
-    let nothing = || SentencesError::Nothing { document: document.to_owned() };
-    let procedure =
-        binder.procedures.iter().find(|one| selection.has_document(&one.document.value)).ok_or_else(nothing)?;
-    let machines = effectivity::scope(&binder, procedure).into_iter();
-    let machines = machines.filter(|machine| selection.has_tag(&machine.tag.value));
-    let jobs: Vec<Job<'_>> = machines.filter_map(|machine| Job::new(&binder, procedure, machine)).collect();
-    let job = jobs.first().ok_or_else(nothing)?;
+    let binder = opened(world)?;
+    let (procedure, jobs) = jobs_of(&binder, document, tags)?;
+    let job = &jobs[0];
     let verbs = Verbs::with(&binder.verbs);
     let steps = numbered(procedure, &jobs);
     let proposed = propose(&steps, &vocabulary_of_family(job), &verbs);

@@ -2,11 +2,10 @@
 
 use crate::analysis::effectivity;
 use crate::analysis::job::Job;
-use crate::analysis::run::{Readings, Run, SentenceHere, Standing};
-use crate::analysis::vocabulary::vocabulary_of;
-use crate::base::name::nearest;
+use crate::analysis::run::{Readings, Run, SentenceHere, Standing, must_be_known};
+use crate::base::name::{Name, nearest};
 use crate::base::path::BinderPath;
-use crate::language::action::{Act, Action, line, parse_line};
+use crate::language::action::{line, parse_line};
 use crate::language::reading::Class;
 use crate::language::verb::Verbs;
 use crate::model::accepted::Answer;
@@ -79,8 +78,8 @@ pub enum SentencesError {
 pub struct Sentences {
     /// One line for each way in which a sentence is read, in reading order.
     pub lines: Vec<SentenceLine>,
-    /// Names that an action may be done to, on the machines that were asked for.
-    names: BTreeSet<String>,
+    /// Names of what can be moved, opened or locked, on the machines that were asked for.
+    names: BTreeSet<Name>,
     /// The file that keeps what was accepted.
     pub file: BinderPath,
     /// True where that file is there and cannot be read whole: a conflict of two people's answers, or bytes that are no text.
@@ -93,37 +92,53 @@ pub struct Sentences {
 /// # Errors
 /// A [`SentencesError`] where there is no binder, a name is not known, or the procedure is for none of the machines.
 pub fn of(world: &dyn World, document: &str, tags: &[String]) -> Result<Sentences, SentencesError> {
-    let (binder, _) = load(world)?;
-    if binder.registers == Registers::Broken {
-        return Err(SentencesError::Undecided);
-    }
-    let selection = Selection::of(&binder, &[document.to_owned()], tags)?;
-    let nothing = || SentencesError::Nothing { document: document.to_owned() };
-    let procedure =
-        binder.procedures.iter().find(|one| selection.has_document(&one.document.value)).ok_or_else(nothing)?;
+    let binder = opened(world)?;
+    let (procedure, jobs) = jobs_of(&binder, document, tags)?;
     let verbs = Verbs::with(&binder.verbs);
     let mut readings = Readings::with(&verbs);
-    let machines = effectivity::scope(&binder, procedure).into_iter();
-    let machines = machines.filter(|machine| selection.has_tag(&machine.tag.value));
-    let jobs: Vec<Job<'_>> = machines.filter_map(|machine| Job::new(&binder, procedure, machine)).collect();
-    if jobs.is_empty() {
-        return Err(nothing());
-    }
     let runs: Vec<Run<'_, '_>> = jobs.iter().map(|job| Run::of(job, &mut readings)).collect();
-    let names =
-        jobs.iter().flat_map(|job| vocabulary_of(job).nouns).flat_map(|noun| noun.also.into_iter().chain([noun.name]));
-    let file = accept::path(&binder, procedure).ok_or_else(nothing)?;
+    let names = runs.iter().flat_map(|run| run.things.names()).cloned().collect();
+    let file =
+        accept::path(&binder, procedure).ok_or_else(|| SentencesError::Nothing { document: document.to_owned() })?;
     let is_whole = match binder.accepted.get(&procedure.file) {
         Some(accepted) => accepted.broken.is_empty(),
         None => !world.list().map_err(LoadError::from)?.has(&file),
     };
     Ok(Sentences {
         lines: lines(&binder, procedure, &runs),
-        names: names.map(|name| name.to_lowercase()).collect(),
+        names,
         file,
         is_damaged: !is_whole,
         procedure: procedure.clone(),
     })
+}
+
+/// Reads a binder whose names are all known.
+///
+/// # Errors
+/// A [`SentencesError`] where there is no binder, or a register cannot be read.
+pub(super) fn opened(world: &dyn World) -> Result<Binder, SentencesError> {
+    let (binder, _) = load(world)?;
+    if binder.registers == Registers::Broken { Err(SentencesError::Undecided) } else { Ok(binder) }
+}
+
+/// Returns a procedure with its jobs on the machines asked for, one at least; on all of its machines where none is.
+///
+/// # Errors
+/// A [`SentencesError`] where a name is not known, or the procedure is for none of the machines.
+pub(super) fn jobs_of<'b>(
+    binder: &'b Binder,
+    document: &str,
+    tags: &[String],
+) -> Result<(&'b Procedure, Vec<Job<'b>>), SentencesError> {
+    let selection = Selection::of(binder, &[document.to_owned()], tags)?;
+    let nothing = || SentencesError::Nothing { document: document.to_owned() };
+    let procedure =
+        binder.procedures.iter().find(|one| selection.has_document(&one.document.value)).ok_or_else(nothing)?;
+    let machines = effectivity::scope(binder, procedure).into_iter();
+    let machines = machines.filter(|machine| selection.has_tag(&machine.tag.value));
+    let jobs: Vec<Job<'_>> = machines.filter_map(|machine| Job::new(binder, procedure, machine)).collect();
+    if jobs.is_empty() { Err(nothing()) } else { Ok((procedure, jobs)) }
 }
 
 impl Sentences {
@@ -134,18 +149,10 @@ impl Sentences {
             Ok(actions) => actions,
             Err(error) => return Some(error.to_string()),
         };
-        let is_known =
-            |name: &str| name.is_empty() || name.starts_with('{') || self.names.contains(&name.to_lowercase());
-        // Points are named in words of their own (`product valve`), and the machine as people call it.
-        let is_named = |action: &Action| {
-            matches!(action.act, Act::Lock | Act::Unlock | Act::Run | Act::Halt | Act::Fill)
-                || !action.act.moves()
-                || is_known(&action.thing)
-        };
-        let unknown = actions.iter().find(|action| !is_named(action))?;
-        let near = nearest(&unknown.thing, self.names.iter().map(String::as_str));
+        let unknown = actions.iter().filter_map(must_be_known).find(|name| !self.names.contains(&Name::new(name)))?;
+        let near = nearest(unknown, self.names.iter().map(Name::as_str).filter(|name| !name.is_empty()));
         let hint = near.map_or(String::new(), |near| format!("; did you mean `{near}`?"));
-        Some(format!("no register knows `{}`{hint}", unknown.thing))
+        Some(format!("no register knows `{unknown}`{hint}"))
     }
 
     /// Returns the text of the file that keeps what was accepted: for each line its actions, or none.

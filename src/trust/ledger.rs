@@ -2,6 +2,7 @@
 
 use crate::base::date::Date;
 use crate::base::name::{DocumentNumber, Tag};
+use crate::base::risk::RiskClass;
 use crate::trust::chain::{Anchor, Chain, Rooted};
 use crate::trust::digest::Digest;
 use crate::trust::key::PublicKey;
@@ -13,7 +14,7 @@ use crate::trust::store::{Store, Unreadable};
 use crate::trust::table::Table;
 use crate::trust::verdict::{Code, Severity, Verdict};
 use crate::trust::weigh::Authentic;
-use crate::trust::word::{Moment, OneLine, Person, RELEASE, RepositoryId, Risk, Seq};
+use crate::trust::word::{Moment, OneLine, Person, RELEASE, RepositoryId, Seq};
 use std::collections::BTreeMap;
 
 /// How far a clock may be behind the record before, in seconds.
@@ -56,7 +57,7 @@ pub struct Released {
     /// Why it was made.
     pub reason: OneLine,
     /// Its class.
-    pub class: Risk,
+    pub class: RiskClass,
     /// Who made it.
     pub prepared_by: Person,
     /// The first day it is in force.

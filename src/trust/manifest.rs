@@ -3,9 +3,10 @@
 use crate::base::date::Date;
 use crate::base::name::{DocumentNumber, Tag};
 use crate::base::path::BinderPath;
+use crate::base::risk::RiskClass;
 use crate::trust::digest::Digest;
 use crate::trust::form::{self, FormFault, Lines, Written, or_none, shown, sum, words};
-use crate::trust::word::{self, CommitId, OneLine, Person, RepositoryId, Risk, WordFault};
+use crate::trust::word::{self, CommitId, OneLine, Person, RepositoryId, WordFault};
 use std::collections::BTreeSet;
 
 /// The most bytes of a manifest.
@@ -27,7 +28,7 @@ pub struct Manifest {
     /// Who made it.
     pub prepared_by: Person,
     /// What it may do to people.
-    pub class: Risk,
+    pub class: RiskClass,
     /// Where the sources are; a hint, the digests decide.
     pub commit: CommitId,
     /// The last day of a temporary change; then what was in force before is in force again.
@@ -168,7 +169,7 @@ fn parse(bytes: &[u8]) -> Result<Manifest, FormFault> {
     let reason = lines.field("reason", OneLine::parse)?;
     let trigger = lines.field("trigger", Trigger::parse)?;
     let prepared_by = lines.field("prepared-by", Person::parse)?;
-    let class = lines.field("class", Risk::parse)?;
+    let class = lines.field("class", word::risk)?;
     let commit = lines.field("commit", CommitId::parse)?;
     lines.field("format", packet_form)?;
     let until = lines.field("until", or_none(word::date))?;

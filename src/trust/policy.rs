@@ -1,6 +1,7 @@
 //! The policy of a plant: how many must approve what, and who may not do two things; it knows no person and no signature.
 
-use crate::trust::word::{self, RISKS, Risk, Role, WordFault};
+use crate::base::risk::RiskClass;
+use crate::trust::word::{self, Role, WordFault};
 use std::collections::BTreeMap;
 use std::fmt;
 
@@ -25,7 +26,7 @@ pub enum Separation {
 /// The policy. That nobody approves his own change is no part of it: it always holds.
 #[derive(Clone, Debug, PartialEq, Eq)]
 pub struct Policy {
-    thresholds: BTreeMap<Risk, Threshold>,
+    thresholds: BTreeMap<RiskClass, Threshold>,
     /// How many holders sign a new root.
     pub root: u32,
     /// What is kept apart, in order.
@@ -104,13 +105,13 @@ impl Policy {
     /// Returns the policy in which every class needs `threshold`, and a new root `root` holders.
     #[must_use]
     pub fn uniform(threshold: &Threshold, root: u32) -> Self {
-        let thresholds = RISKS.into_iter().map(|risk| (risk, threshold.clone())).collect();
+        let thresholds = RiskClass::LISTED.into_iter().map(|risk| (risk, threshold.clone())).collect();
         Self { thresholds, root, separation: Vec::new() }
     }
 
     /// Returns this policy with another threshold for one class.
     #[must_use]
-    pub fn with(mut self, risk: Risk, threshold: Threshold) -> Self {
+    pub fn with(mut self, risk: RiskClass, threshold: Threshold) -> Self {
         self.thresholds.insert(risk, threshold);
         self
     }
@@ -126,7 +127,7 @@ impl Policy {
 
     /// Returns what a class of change needs.
     #[must_use]
-    pub fn threshold(&self, risk: Risk) -> &Threshold {
+    pub fn threshold(&self, risk: RiskClass) -> &Threshold {
         self.thresholds.get(&risk).expect("a policy has a row for every class")
     }
 
@@ -140,7 +141,7 @@ impl Policy {
                 Row::Root(number) => root = Some(number),
             }
         }
-        let missing = RISKS.into_iter().find(|risk| !thresholds.contains_key(risk));
+        let missing = RiskClass::LISTED.into_iter().find(|risk| !thresholds.contains_key(risk));
         match (missing, root) {
             (Some(risk), _) => Err(format!("there is no threshold for `{risk}`")),
             (None, None) => Err("there is no threshold for `root`".to_owned()),
@@ -150,7 +151,7 @@ impl Policy {
 
     /// Returns the lines of a root: the classes in their order, then the root itself.
     pub(super) fn lines(&self) -> Vec<String> {
-        let classes = RISKS.into_iter().map(|risk| format!("{risk} {}", self.threshold(risk)));
+        let classes = RiskClass::LISTED.into_iter().map(|risk| format!("{risk} {}", self.threshold(risk)));
         classes.chain([format!("{ROOT_ROW} {}", self.root)]).collect()
     }
 }
@@ -158,7 +159,7 @@ impl Policy {
 /// A line of the thresholds.
 pub(super) enum Row {
     /// A class of change.
-    Class(Risk, Threshold),
+    Class(RiskClass, Threshold),
     /// The root itself.
     Root(u32),
 }
@@ -170,14 +171,15 @@ impl Row {
         if name == ROOT_ROW {
             return word::count(rest).map(Self::Root);
         }
-        Ok(Self::Class(Risk::parse(name)?, Threshold::parse(rest)?))
+        Ok(Self::Class(word::risk(name)?, Threshold::parse(rest)?))
     }
 
     /// Returns the place of the row in its fixed order.
-    pub(super) fn place(&self) -> Option<Risk> {
+    pub(super) fn place(&self) -> usize {
+        let listed = RiskClass::LISTED;
         match self {
-            Self::Class(risk, _) => Some(*risk),
-            Self::Root(_) => None,
+            Self::Class(risk, _) => listed.iter().position(|own| own == risk).unwrap_or(listed.len()),
+            Self::Root(_) => listed.len(),
         }
     }
 }

@@ -1,14 +1,13 @@
 //! The root: who the people are, which keys and roles they have, and the policy; it does not know which root is in force.
 
+use crate::base::risk::RiskClass;
 use crate::trust::digest::Digest;
 use crate::trust::form::{self, FormFault, Lines, Misformed, Written, or_none, shown, words};
 use crate::trust::key::PublicKey;
 use crate::trust::policy::{Policy, Row, Separation};
 use crate::trust::roster::{self, Signer};
 use crate::trust::signature::Namespace;
-use crate::trust::word::{
-    self, APPROVE, OneLine, PREPARE, Person, RELEASE, RISKS, ROOT, RepositoryId, Role, WordFault,
-};
+use crate::trust::word::{self, APPROVE, OneLine, PREPARE, Person, RELEASE, ROOT, RepositoryId, Role, WordFault};
 use std::collections::{BTreeMap, BTreeSet};
 
 /// The most bytes of a root.
@@ -168,7 +167,7 @@ fn parse(bytes: &[u8]) -> Result<Root, FormFault> {
     let persons = lines.block("persons", member, |member| member.person.clone())?;
     let keys = lines.block("keys", held, Clone::clone)?;
     let roles = lines.block("roles", granted, Clone::clone)?;
-    let rows = lines.block("thresholds", Row::parse, |row| (row.place().is_none(), row.place()))?;
+    let rows = lines.block("thresholds", Row::parse, Row::place)?;
     let separation = lines.block("separation", Separation::parse, |separation| *separation)?;
     lines.end()?;
     let policy = Policy::of_rows(rows, separation).map_err(|why| FormFault::whole(Misformed::Sense(why)))?;
@@ -268,7 +267,7 @@ fn can_be_met(root: &Root) -> Result<(), FormFault> {
         return short(RELEASE, 1, 0);
     }
     let approvers = root.approvers().len();
-    for risk in RISKS {
+    for risk in RiskClass::LISTED {
         let threshold = root.policy.threshold(risk);
         if is_short(threshold.people, approvers) {
             return short(risk.as_str(), threshold.people, approvers);
@@ -322,7 +321,7 @@ mod tests {
         refused(&|root| root.keys.retain(|held| held.person.as_str() != "dave"), "and no key");
         refused(&|root| root.roles.reverse(), "out of order");
         refused(
-            &|root| root.policy = root.policy.clone().with(word::Risk::Wording, crate::trust::policy::Threshold::of(9)),
+            &|root| root.policy = root.policy.clone().with(RiskClass::Wording, crate::trust::policy::Threshold::of(9)),
             "`wording` wants 9 people",
         );
         let text = String::from_utf8(root.to_bytes().expect("printed")).expect("UTF-8");

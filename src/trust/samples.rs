@@ -1,10 +1,11 @@
 //! Invented people, keys and statements for the tests of this room.
 
+use crate::base::risk::RiskClass;
 use crate::trust::digest::Digest;
 use crate::trust::key::{Chance, SigningKey};
 use crate::trust::policy::{Policy, Separation, Threshold};
 use crate::trust::root::{Granted, Held, Member, Root};
-use crate::trust::word::{OneLine, Person, RepositoryId, Risk, Role};
+use crate::trust::word::{OneLine, Person, RepositoryId, Role};
 
 /// Chance that is none: the same bytes every time.
 pub(super) struct Known(u64);
@@ -66,7 +67,7 @@ pub(super) fn root() -> Root {
             .map(|(id, role)| Granted { person: person(id), role: Role::parse(role).expect("a role") })
             .collect(),
         policy: Policy::uniform(&Threshold::of(1), 2)
-            .with(Risk::Safety, Threshold::of(2).with(Role::parse("safety").expect("a role"), 1))
+            .with(RiskClass::Safety, Threshold::of(2).with(Role::parse("safety").expect("a role"), 1))
             .apart(Separation::PreparerReleaser),
     }
 }

@@ -1,8 +1,9 @@
 //! The words that may stand in a statement, each in one spelling only; it knows no statement and no file.
 
 use crate::base::date::Date;
-use crate::base::name::{DocumentNumber, Tag};
+use crate::base::name::{DocumentNumber, Tag, text_type};
 use crate::base::path::{BinderPath, windows_refuses};
+use crate::base::risk::RiskClass;
 use std::fmt;
 
 /// Why a text is no such word.
@@ -14,45 +15,23 @@ fn fault<T>(why: impl Into<String>) -> Result<T, WordFault> {
     Err(WordFault(why.into()))
 }
 
-macro_rules! word {
-    ($(#[$doc:meta])* $name:ident) => {
-        $(#[$doc])*
-        #[derive(Clone, Debug, PartialEq, Eq, PartialOrd, Ord, Hash)]
-        pub struct $name(String);
-
-        impl $name {
-            /// Returns the text.
-            #[must_use]
-            pub fn as_str(&self) -> &str {
-                &self.0
-            }
-        }
-
-        impl fmt::Display for $name {
-            fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
-                f.write_str(&self.0)
-            }
-        }
-    };
-}
-
-word! {
+text_type! {
     /// A person of the roster (`alice`): once given, an id never means anybody else.
     Person
 }
-word! {
+text_type! {
     /// What a person may do: `prepare`, `approve`, `release` and `root`, or a kind of approver (`safety`).
     Role
 }
-word! {
+text_type! {
     /// A repository (`r-` and 32 hexadecimal digits), made by chance and fixed in its first root.
     RepositoryId
 }
-word! {
+text_type! {
     /// The name git gives a commit: 40 or 64 hexadecimal digits.
     CommitId
 }
-word! {
+text_type! {
     /// One line that people read: a title, a reason, a name.
     OneLine
 }
@@ -185,51 +164,12 @@ pub fn is_hidden(c: char) -> bool {
             | '\u{fe00}'..='\u{fe0f}' | '\u{feff}' | '\u{ffa0}' | '\u{fff0}'..='\u{fffb}' | '\u{e0000}'..='\u{e0fff}')
 }
 
-/// What a change may do to people, gravest last; it selects the row of the policy.
-#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Hash)]
-pub enum Risk {
-    /// Only words.
-    Wording,
-    /// A value, a part or a tool.
-    Value,
-    /// The order of steps.
-    Sequence,
-    /// A caution, a hold or an isolation.
-    Safety,
-    /// The machines it holds for.
-    Applicability,
-}
-
-/// Every class of risk, in the order of the policy.
-pub const RISKS: [Risk; 5] = [Risk::Wording, Risk::Value, Risk::Sequence, Risk::Safety, Risk::Applicability];
-
-impl Risk {
-    /// Returns the word of a statement.
-    #[must_use]
-    pub fn as_str(self) -> &'static str {
-        match self {
-            Self::Wording => "wording",
-            Self::Value => "value",
-            Self::Sequence => "sequence",
-            Self::Safety => "safety",
-            Self::Applicability => "applicability",
-        }
-    }
-
-    /// Returns the class that `text` names.
-    ///
-    /// # Errors
-    /// A [`WordFault`] where it names none.
-    pub fn parse(text: &str) -> Result<Self, WordFault> {
-        let found = RISKS.into_iter().find(|risk| risk.as_str() == text);
-        found.map_or_else(|| fault("a class is wording, value, sequence, safety or applicability"), Ok)
-    }
-}
-
-impl fmt::Display for Risk {
-    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
-        f.write_str(self.as_str())
-    }
+/// Returns the class of risk that `text` names.
+///
+/// # Errors
+/// A [`WordFault`] where it names none.
+pub fn risk(text: &str) -> Result<RiskClass, WordFault> {
+    RiskClass::named(text).map_or_else(|| fault("a class is wording, value, sequence, safety or applicability"), Ok)
 }
 
 /// A moment as RFC 3339 writes it in UTC with whole seconds (`2026-11-24T22:00:00Z`).

@@ -1,7 +1,8 @@
 //! What a change means: the example with an edit against the example, text in and text out; each answer is written by hand.
 
 use crate::binder::{creamery, edit};
-use matchmark::packet::change::{Area, RiskClass};
+use matchmark::base::risk::RiskClass;
+use matchmark::packet::change::Area;
 use matchmark::task::changes::{Changes, Group, changes};
 use matchmark::task::check::jobs;
 use matchmark::task::runs;
@@ -132,6 +133,28 @@ fn a_machine_that_gets_another_rubber_is_applicability() {
     assert!(found.contains(&"applicability rubber: EPDM -> FKM [P-121]".to_owned()), "{found:?}");
     assert!(found.iter().all(|line| line.ends_with("[P-121]")), "{found:?}");
     assert!(found.iter().any(|line| line.starts_with("value new casing O-ring: ")), "{found:?}");
+}
+
+/// A machine that gets the procedure, and one that loses it.
+#[test]
+fn a_machine_that_comes_or_goes_is_applicability() {
+    let said = |fleet: &mut Memory| {
+        edit(fleet, FLEET, "options: {size: 4, seal: D, port: right", "options: {size: 4, seal: S, port: right");
+    };
+    let mut world = creamery();
+    said(&mut world);
+    let come = drawn(&from_creamery(&world));
+    assert_eq!(
+        come.iter().filter(|line| line.starts_with("applicability the procedure:  -> for this machine [")).count(),
+        1,
+        "{come:?}"
+    );
+    let gone = drawn(&changes(&world, &creamery(), &[], &[]).expect("both are binders"));
+    assert_eq!(
+        gone.iter().filter(|line| line.starts_with("applicability the procedure: for this machine -> ")).count(),
+        1,
+        "{gone:?}"
+    );
 }
 
 /// What did not change is said, and what cannot be compared.

@@ -635,6 +635,8 @@ fn a_signature_needs_a_proof_of_each_energy() {
     assert_eq!(job("confirm motor"), Vec::<String>::new());
     assert_eq!(job("look cover"), early, "a look at something else proves nothing");
     assert_eq!(job("record"), early);
+    assert_eq!(job("look pressure on gauge"), early, "a gauge proves no current");
+    assert_eq!(job("look voltage"), Vec::<String>::new());
     assert_eq!(job("tell"), early);
     // A lock that goes on later asks for its own proof again, and for another signature.
     assert_eq!(

@@ -1,6 +1,7 @@
 //! Attacks on approvals, roots and the ledger, one test each: the verifier names each by its code.
 
 use crate::plant::{Packet, Plant, day, key, line, objection, person, role, short};
+use matchmark::base::risk::RiskClass;
 use matchmark::trust::approval::{Approval, Meaning};
 use matchmark::trust::chain::Anchor;
 use matchmark::trust::digest::Digest;
@@ -13,7 +14,7 @@ use matchmark::trust::root::{Granted, Held, Member, Root};
 use matchmark::trust::roster;
 use matchmark::trust::signature::{self, Namespace, SignatureFault};
 use matchmark::trust::verdict::{Code, Verdict};
-use matchmark::trust::word::{Moment, Risk, Seq};
+use matchmark::trust::word::{Moment, Seq};
 
 const PACKETS: [Packet<'_>; 2] = [("MP-PA-101", "P-121", "121 by 1"), ("MP-PA-101", "P-122", "122 by 1")];
 const NEXT: [Packet<'_>; 1] = [("MP-PA-101", "P-121", "121 by 2")];
@@ -22,7 +23,7 @@ const SECOND: &str = "ledger/000/000002.record";
 /// Returns a plant with a prepared change of values that alice approved.
 fn approved_by_alice() -> (Plant, Digest) {
     let mut plant = Plant::new();
-    let manifest = plant.manifest(Risk::Value, &PACKETS);
+    let manifest = plant.manifest(RiskClass::Value, &PACKETS);
     let digest = plant.prepare(&manifest, &PACKETS);
     plant.approve(digest, "alice");
     (plant, digest)
@@ -83,7 +84,7 @@ fn t01_an_approval_that_was_edited_after_the_release() {
 #[test]
 fn t02_an_approval_copied_to_another_manifest() {
     let (mut plant, first) = approved_by_alice();
-    let other = Manifest { title: line("another change"), ..plant.manifest(Risk::Value, &PACKETS) };
+    let other = Manifest { title: line("another change"), ..plant.manifest(RiskClass::Value, &PACKETS) };
     let second = plant.prepare(&other, &PACKETS);
     let bob = plant.approve(second, "bob");
     let from = place::statement(&first, Side::Approve, &person("alice"), 1);
@@ -123,7 +124,7 @@ fn t04_one_person_with_two_keys_is_one_person() {
         },
         &["alice", "bob"],
     );
-    let manifest = plant.manifest(Risk::Value, &PACKETS);
+    let manifest = plant.manifest(RiskClass::Value, &PACKETS);
     let digest = plant.prepare(&manifest, &PACKETS);
     let one = plant.approve(digest, "alice");
     let two = plant.say(digest, "alice", "safety", Meaning::ApprovedForUse, &key("alice at home"));
@@ -147,7 +148,7 @@ fn t05_who_made_the_change_approves_it() {
 #[test]
 fn t05_who_made_the_change_says_that_another_did() {
     let mut plant = Plant::new();
-    let manifest = Manifest { prepared_by: person("frank"), ..plant.manifest(Risk::Wording, &PACKETS) };
+    let manifest = Manifest { prepared_by: person("frank"), ..plant.manifest(RiskClass::Wording, &PACKETS) };
     let bytes = manifest.to_bytes().expect("a manifest");
     let digest = Digest::of(&bytes);
     plant.shelf.put(place::manifest(&digest), bytes);
@@ -302,15 +303,8 @@ fn t10_a_root_with_one_key_for_two_people() {
 fn t11_a_thief_dates_back() {
     let mut plant = Plant::new();
     plant.change(&PACKETS, "2027-01-01");
-    plant.new_root(
-        |root| {
-            root.keys.retain(|held| held.person.as_str() != "alice");
-            root.keys.push(Held { person: person("alice"), key: key("alice again").public() });
-            root.keys.sort();
-        },
-        &["alice", "bob", "erin"],
-    );
-    let manifest = plant.manifest(Risk::Value, &NEXT);
+    plant.alice_gets_another_key();
+    let manifest = plant.manifest(RiskClass::Value, &NEXT);
     let digest = plant.prepare(&manifest, &NEXT);
     let path = place::statement(&digest, Side::Approve, &person("alice"), 1);
     let approval = Approval {
@@ -380,7 +374,8 @@ fn t14_a_stored_packet_is_the_one_that_was_shown() {
 #[test]
 fn t17_a_statement_that_reads_otherwise_than_it_is_shown() {
     let plant = Plant::new();
-    let text = String::from_utf8(plant.manifest(Risk::Value, &PACKETS).to_bytes().expect("printed")).expect("UTF-8");
+    let text =
+        String::from_utf8(plant.manifest(RiskClass::Value, &PACKETS).to_bytes().expect("printed")).expect("UTF-8");
     for hidden in ["\u{202e}", "\u{200b}", "\u{2066}", "\u{feff}", "\u{ad}", "\t", "\u{85}", "\u{e0041}"] {
         let other = text.replacen("a change", &format!("a {hidden}change"), 1);
         assert!(Manifest::parse(other.as_bytes()).is_err(), "{hidden:?}");
@@ -419,7 +414,7 @@ fn t19_an_approval_that_came_after_the_release() {
     let (mut plant, digest) = approved_by_alice();
     let alice = Digest::of(&plant.bytes(&place::statement(&digest, Side::Approve, &person("alice"), 1)));
     let mut other = Plant::new();
-    let manifest = other.manifest(Risk::Value, &PACKETS);
+    let manifest = other.manifest(RiskClass::Value, &PACKETS);
     other.prepare(&manifest, &PACKETS);
     let bob = plant.approve(digest, "bob");
     let path = place::statement(&digest, Side::Approve, &person("bob"), 1);
@@ -513,7 +508,7 @@ fn t25_two_records_at_one_place_shown_to_two_people() {
 fn t28_a_revision_or_a_place_that_is_not_the_next() {
     let mut plant = Plant::new();
     plant.change(&PACKETS, "2027-01-01");
-    let mut manifest = plant.manifest(Risk::Value, &NEXT);
+    let mut manifest = plant.manifest(RiskClass::Value, &NEXT);
     manifest.documents[0].revision = 999_999;
     let digest = plant.prepare(&manifest, &NEXT);
     plant.approve(digest, "alice");
@@ -531,7 +526,7 @@ fn t28_a_revision_or_a_place_that_is_not_the_next() {
 fn t28_a_change_made_from_an_older_revision() {
     let mut plant = Plant::new();
     plant.change(&PACKETS, "2027-01-01");
-    let late = plant.manifest(Risk::Value, &NEXT);
+    let late = plant.manifest(RiskClass::Value, &NEXT);
     plant.change(&[("MP-PA-101", "P-122", "122 by 2")], "2027-02-01");
     let digest = plant.prepare(&late, &NEXT);
     plant.approve(digest, "alice");

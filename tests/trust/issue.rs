@@ -1,6 +1,7 @@
 //! What is issued is believed, and nothing else is issued.
 
 use crate::plant::{Plant, day, key, line, objection, person, role};
+use matchmark::base::risk::RiskClass;
 use matchmark::trust::approval::Meaning;
 use matchmark::trust::digest::Digest;
 use matchmark::trust::issue::{self, Hand, Issued, Refusal};
@@ -8,7 +9,7 @@ use matchmark::trust::key::SigningKey;
 use matchmark::trust::place;
 use matchmark::trust::record::{Entry, RootName};
 use matchmark::trust::weigh;
-use matchmark::trust::word::{Moment, Person, Risk};
+use matchmark::trust::word::{Moment, Person};
 
 const PACKETS: [(&str, &str, &str); 1] = [("MP-PA-101", "P-121", "121 by 1")];
 
@@ -26,7 +27,7 @@ fn hand<'a>(person: &'a Person, key: &'a SigningKey) -> Hand<'a> {
 #[test]
 fn from_a_change_to_its_release_with_nothing_but_what_is_issued() {
     let mut plant = Plant::new();
-    let manifest = plant.manifest(Risk::Wording, &PACKETS);
+    let manifest = plant.manifest(RiskClass::Wording, &PACKETS);
     let bytes = manifest.to_bytes().expect("a manifest");
     let digest = Digest::of(&bytes);
     plant.shelf.put(place::manifest(&digest), bytes);

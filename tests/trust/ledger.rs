@@ -1,6 +1,7 @@
 //! What an honest plant does is found good, and what is in force on a day follows from it.
 
 use crate::plant::{Packet, Plant, day, key, line, objection, person, removed, role, short};
+use matchmark::base::risk::RiskClass;
 use matchmark::trust::approval::Meaning;
 use matchmark::trust::chain::Anchor;
 use matchmark::trust::digest::Digest;
@@ -11,9 +12,8 @@ use matchmark::trust::place;
 use matchmark::trust::policy::{Policy, Separation, Threshold};
 use matchmark::trust::record::Entry;
 use matchmark::trust::release;
-use matchmark::trust::root::Held;
 use matchmark::trust::weigh;
-use matchmark::trust::word::{Risk, Seq};
+use matchmark::trust::word::Seq;
 
 const FIRST: [Packet<'_>; 2] = [("MP-PA-101", "P-121", "121 by 1"), ("MP-PA-101", "P-122", "122 by 1")];
 const SECOND: [Packet<'_>; 1] = [("MP-PA-101", "P-121", "121 by 2")];
@@ -69,7 +69,7 @@ fn a_temporary_change_ends_by_itself() {
     let mut plant = Plant::new();
     plant.change(&FIRST, "2027-01-01");
     let packets = [("MP-PA-101", "P-121", "121 for a while")];
-    let manifest = Manifest { until: Some(day("2027-02-10")), ..plant.manifest(Risk::Value, &packets) };
+    let manifest = Manifest { until: Some(day("2027-02-10")), ..plant.manifest(RiskClass::Value, &packets) };
     let digest = plant.prepare(&manifest, &packets);
     plant.approve(digest, "alice");
     plant.approve(digest, "bob");
@@ -84,7 +84,7 @@ fn a_machine_that_is_taken_out_has_nothing_in_force() {
     let mut plant = Plant::new();
     plant.change(&FIRST, "2027-01-01");
     let manifest =
-        Manifest { removed: vec![removed("MP-PA-101", "P-122")], ..plant.manifest(Risk::Applicability, &SECOND) };
+        Manifest { removed: vec![removed("MP-PA-101", "P-122")], ..plant.manifest(RiskClass::Applicability, &SECOND) };
     let digest = plant.prepare(&manifest, &SECOND);
     plant.approve(digest, "alice");
     plant.approve(digest, "erin");
@@ -96,7 +96,7 @@ fn a_machine_that_is_taken_out_has_nothing_in_force() {
 #[test]
 fn the_supervisor_reads_what_is_missing() {
     let mut plant = Plant::new();
-    let manifest = plant.manifest(Risk::Safety, &FIRST);
+    let manifest = plant.manifest(RiskClass::Safety, &FIRST);
     let bytes = manifest.to_bytes().expect("a manifest");
     let digest = Digest::of(&bytes);
     plant.shelf.put(place::manifest(&digest), bytes);
@@ -141,16 +141,9 @@ fn the_supervisor_reads_what_is_missing() {
 fn a_key_counts_by_its_place_in_the_ledger_and_a_new_one_takes_over() {
     let mut plant = Plant::new();
     plant.change(&FIRST, "2027-01-01");
-    plant.new_root(
-        |root| {
-            root.keys.retain(|held| held.person.as_str() != "alice");
-            root.keys.push(Held { person: person("alice"), key: key("alice again").public() });
-            root.keys.sort();
-        },
-        &["alice", "bob", "erin"],
-    );
+    plant.alice_gets_another_key();
     assert_eq!(plant.verdicts(), [""; 0], "what the old key signed before still counts");
-    let manifest = plant.manifest(Risk::Value, &SECOND);
+    let manifest = plant.manifest(RiskClass::Value, &SECOND);
     let digest = plant.prepare(&manifest, &SECOND);
     plant.say(digest, "alice", "approve", Meaning::ApprovedForUse, &key("alice again"));
     plant.approve(digest, "bob");
@@ -184,16 +177,9 @@ fn what_a_stolen_key_touched_is_in_doubt_until_it_is_done_again() {
     plant.seal(Entry::Compromised { person: person("alice"), since, reason: line("the laptop was stolen") });
     assert_eq!(plant.verdicts(), ["DANGER E-SUSPECT ledger/000/000003.record"]);
     assert_eq!(in_force(&plant, "2027-02-01"), ["P-121 2 121 by 2 {Suspect}", "P-122 1 122 by 1 {}"]);
-    plant.new_root(
-        |root| {
-            root.keys.retain(|held| held.person.as_str() != "alice");
-            root.keys.push(Held { person: person("alice"), key: key("alice again").public() });
-            root.keys.sort();
-        },
-        &["bob", "erin", "alice"],
-    );
+    plant.alice_gets_another_key();
     let packets = [("MP-PA-101", "P-121", "121 by 3")];
-    let manifest = plant.manifest(Risk::Value, &packets);
+    let manifest = plant.manifest(RiskClass::Value, &packets);
     let digest = plant.prepare(&manifest, &packets);
     plant.say(digest, "alice", "approve", Meaning::ApprovedForUse, &key("alice again"));
     plant.approve(digest, "bob");
@@ -225,7 +211,7 @@ fn an_audit_begins_with_what_was_believed_and_how_old_it_is() {
 #[test]
 fn a_rehearsal_says_what_sealing_would_and_changes_nothing() {
     let mut plant = Plant::new();
-    let manifest = plant.manifest(Risk::Value, &FIRST);
+    let manifest = plant.manifest(RiskClass::Value, &FIRST);
     let digest = plant.prepare(&manifest, &FIRST);
     plant.approve(digest, "alice");
     let record = plant.release_record(digest, "2027-01-01");
@@ -273,7 +259,7 @@ fn what_is_kept_apart_is_kept_apart() {
         },
         &["alice", "bob"],
     );
-    let manifest = plant.manifest(Risk::Value, &FIRST);
+    let manifest = plant.manifest(RiskClass::Value, &FIRST);
     let digest = plant.prepare(&manifest, &FIRST);
     plant.approve(digest, "alice");
     plant.approve(digest, "bob");
@@ -286,7 +272,7 @@ fn what_is_kept_apart_is_kept_apart() {
 #[test]
 fn sources_and_packets_are_held_against_the_manifest() {
     let mut plant = Plant::new();
-    let manifest = plant.manifest(Risk::Value, &FIRST);
+    let manifest = plant.manifest(RiskClass::Value, &FIRST);
     plant.prepare(&manifest, &FIRST);
     assert_eq!(release::packets(&plant.shelf, &manifest), []);
     let path = place::packet(&Digest::of(b"122 by 1"));

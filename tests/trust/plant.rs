@@ -2,6 +2,7 @@
 
 use matchmark::base::date::Date;
 use matchmark::base::name::{DocumentNumber, Tag};
+use matchmark::base::risk::RiskClass;
 use matchmark::trust::approval::{Approval, Meaning, Objection};
 use matchmark::trust::chain::Anchor;
 use matchmark::trust::digest::Digest;
@@ -18,7 +19,7 @@ use matchmark::trust::signature::{self, Namespace};
 use matchmark::trust::store::Shelf;
 use matchmark::trust::verdict::Verdict;
 use matchmark::trust::weigh;
-use matchmark::trust::word::{self, CommitId, Moment, OneLine, Person, RepositoryId, Risk, Role, Seq};
+use matchmark::trust::word::{self, CommitId, Moment, OneLine, Person, RepositoryId, Role, Seq};
 
 /// Chance that is none: the same bytes every time.
 pub(crate) struct Known(u64);
@@ -109,8 +110,8 @@ impl Plant {
             keys,
             roles: granted.collect(),
             policy: Policy::uniform(&Threshold::of(2), 2)
-                .with(Risk::Wording, Threshold::of(1))
-                .with(Risk::Safety, Threshold::of(2).with(role("safety"), 1)),
+                .with(RiskClass::Wording, Threshold::of(1))
+                .with(RiskClass::Safety, Threshold::of(2).with(role("safety"), 1)),
         };
         let commit = "0123456789".repeat(4);
         let mut plant = Self { shelf: Shelf::default(), root: root.clone(), commit, second: 1_790_000_000 };
@@ -180,6 +181,16 @@ impl Plant {
         found.unwrap_or_else(|| panic!("{path} is there")).1.to_vec()
     }
 
+    /// Puts in a new root in which alice's key is another one; all three holders sign, alice with her old key.
+    pub(crate) fn alice_gets_another_key(&mut self) {
+        let change = |root: &mut Root| {
+            root.keys.retain(|held| held.person.as_str() != "alice");
+            root.keys.push(Held { person: person("alice"), key: key("alice again").public() });
+            root.keys.sort();
+        };
+        self.new_root(change, &["alice", "bob", "erin"]);
+    }
+
     /// Puts in a new root, with these holders' signatures, and seals it.
     pub(crate) fn new_root(&mut self, change: impl FnOnce(&mut Root), holders: &[&str]) {
         let mut root = self.root.clone();
@@ -207,7 +218,7 @@ impl Plant {
     }
 
     /// Returns a change of these packets, made by carol from the last revisions.
-    pub(crate) fn manifest(&self, class: Risk, packets: &[Packet<'_>]) -> Manifest {
+    pub(crate) fn manifest(&self, class: RiskClass, packets: &[Packet<'_>]) -> Manifest {
         let ledger = self.ledger();
         let mut numbers: Vec<&str> = packets.iter().map(|(document, ..)| *document).collect();
         numbers.sort_unstable();
@@ -322,7 +333,7 @@ impl Plant {
 
     /// Makes, approves and releases a change of values.
     pub(crate) fn change(&mut self, packets: &[Packet<'_>], from: &str) -> Digest {
-        let manifest = self.manifest(Risk::Value, packets);
+        let manifest = self.manifest(RiskClass::Value, packets);
         let digest = self.prepare(&manifest, packets);
         self.approve(digest, "alice");
         self.approve(digest, "bob");

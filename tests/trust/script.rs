@@ -1,6 +1,7 @@
 //! The checker made of stock tools (`tests/outside/verify.sh`) and the verifier, asked about the same repositories.
 
 use crate::plant::{Packet, Plant, key, line, person, role};
+use matchmark::base::risk::RiskClass;
 use matchmark::trust::approval::Meaning;
 use matchmark::trust::digest::Digest;
 use matchmark::trust::manifest::Manifest;
@@ -8,7 +9,6 @@ use matchmark::trust::place::{self, Side};
 use matchmark::trust::root::{Granted, Held, Member};
 use matchmark::trust::signature::{self, Namespace};
 use matchmark::trust::stock;
-use matchmark::trust::word::Risk;
 use std::fs;
 use std::path::Path;
 use std::process::Command;
@@ -68,7 +68,7 @@ fn approval(manifest: Digest, by: &str) -> String {
 /// Prepares a change of values that is not yet approved.
 fn prepared(plant: &mut Plant) -> Digest {
     let packets = [("MP-PA-101", "P-121", "121 by 3")];
-    let manifest = plant.manifest(Risk::Value, &packets);
+    let manifest = plant.manifest(RiskClass::Value, &packets);
     plant.prepare(&manifest, &packets)
 }
 
@@ -97,7 +97,7 @@ const ATTACKS: [(&str, Attack); 17] = [
     }),
     ("an approval by who made it", |plant, _| {
         let packets = [("MP-PA-101", "P-121", "121 by 3")];
-        let manifest = Manifest { title: line("by alice"), ..plant.manifest(Risk::Value, &packets) };
+        let manifest = Manifest { title: line("by alice"), ..plant.manifest(RiskClass::Value, &packets) };
         let digest = plant.prepare(&manifest, &packets);
         let own = plant.approve(digest, "carol");
         plant.approve(digest, "alice");
@@ -162,7 +162,7 @@ fn the_script_and_the_verifier_agree() {
     plant.withdraw(first, "2027-03-01");
     plant.new_root(|root| root.plant = line("Southfield creamery"), &["erin", "recovery"]);
     let packets = [("MP-PA-102", "P-122", "102 by 1")];
-    let manifest = plant.manifest(Risk::Safety, &packets);
+    let manifest = plant.manifest(RiskClass::Safety, &packets);
     let digest = plant.prepare(&manifest, &packets);
     plant.say(digest, "alice", "safety", Meaning::ApprovedForUse, &key("alice"));
     plant.approve(digest, "erin");

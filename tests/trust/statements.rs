@@ -2,13 +2,14 @@
 
 use crate::plant::{Plant, day, key, line, objection, person, role};
 use matchmark::base::name::{DocumentNumber, Tag};
+use matchmark::base::risk::RiskClass;
 use matchmark::trust::approval::{Approval, Meaning};
 use matchmark::trust::digest::Digest;
 use matchmark::trust::manifest::{Manifest, Removed, Resolved, Revised, Source, Trigger, Waived};
 use matchmark::trust::mark::Mark;
 use matchmark::trust::record::{Entry, Named, Record, Release, RootName, Withdrawal};
 use matchmark::trust::root::Root;
-use matchmark::trust::word::{self, CommitId, Moment, OneLine, RISKS, RepositoryId, Seq};
+use matchmark::trust::word::{self, CommitId, Moment, OneLine, RepositoryId, Seq};
 use proptest::collection::{btree_map, btree_set};
 use proptest::prelude::{Just, ProptestConfig, Strategy, any, prop_assert, prop_assert_eq, prop_oneof, proptest};
 use std::fmt::Debug;
@@ -74,7 +75,7 @@ fn manifest() -> impl Strategy<Value = Manifest> {
             reason,
             trigger: triggers[trigger],
             prepared_by: person(&by),
-            class: RISKS[class],
+            class: RiskClass::LISTED[class],
             commit: CommitId::parse(&"0123abcdef".repeat(4)).expect("a commit"),
             until,
             resolved: resolved.collect(),
@@ -208,7 +209,7 @@ fn every_byte<T: PartialEq + Debug, E>(bytes: &[u8], parse: impl Fn(&[u8]) -> Re
 fn every_single_byte_counts() {
     let mut plant = Plant::new();
     let packets = [("MP-PA-101", "P-121", "121 by 1"), ("MP-PA-102", "P-122", "122 by 1")];
-    let manifest = plant.manifest(word::Risk::Safety, &packets);
+    let manifest = plant.manifest(RiskClass::Safety, &packets);
     let bytes = manifest.to_bytes().expect("printed");
     assert!(every_byte(&bytes, Manifest::parse) > 1000, "a title may be any words");
     let digest = plant.prepare(&manifest, &packets);

@@ -14,14 +14,13 @@ pub(super) fn changes(old: &Packet, new: &Packet) -> Vec<Change> {
     let names: BTreeSet<&(Area, String)> = before.keys().chain(after.keys()).collect();
     let text = |facts: &Facts, name: &(Area, String)| facts.get(name).cloned().unwrap_or_default();
     let differ = names.into_iter().filter(|name| before.get(*name) != after.get(*name));
-    let mut changes: Vec<Change> =
-        differ.map(|name| Change::of(name.0, name.1.as_str(), text(&before, name), text(&after, name))).collect();
-    for change in &mut changes {
-        if let Some(remark) = looser(old, new, &change.what) {
-            remark.clone_into(&mut change.remark);
-        }
-    }
-    changes
+    let looser = looser(old, new);
+    let change = |name: &(Area, String)| {
+        let change = Change::of(name.0, name.1.as_str(), text(&before, name), text(&after, name));
+        let remark = if looser.contains(&name.1) { "allows more than before" } else { "" };
+        Change { remark: remark.to_owned(), ..change }
+    };
+    differ.map(change).collect()
 }
 
 fn facts(packet: &Packet) -> Facts {
@@ -123,7 +122,7 @@ fn entry(own: &Entry, moments: &[String], facts: &mut Facts) {
     let places = own.places.iter().filter(|place| !place.is_empty()).cloned().collect::<Vec<_>>().join(", ");
     let kind = format!("{:?}", own.kind).to_lowercase();
     put(facts, Area::Reading, format!("record of {name}"), &[kind, when, places].join(" "));
-    put(facts, Area::Reading, format!("limit of {name}"), &own.limit);
+    put(facts, Area::Reading, limit_of(name), &own.limit);
     put(facts, Area::Reading, format!("outside the limit of {name}"), &plain(&own.outside));
     if let Some(instrument) = &own.instrument {
         put(facts, Area::Reading, format!("instrument of {name}"), &item(instrument));
@@ -168,14 +167,19 @@ fn plain(line: &Line) -> String {
     line.iter().map(|run| run.text.as_str()).collect()
 }
 
-/// Returns what to say of a limit that allows more than it did.
-fn looser(old: &Packet, new: &Packet, what: &str) -> Option<&'static str> {
-    let name = what.strip_prefix("limit of ")?;
-    let find = |packet: &Packet| packet.readings.iter().map(|own| &own.entry).find(|own| own.name == name).cloned();
-    let (before, after) = (find(old)?, find(new)?);
-    if before.unit != after.unit {
-        return None;
-    }
+fn limit_of(reading: &str) -> String {
+    format!("limit of {reading}")
+}
+
+/// Returns the names of the limits that allow more than they did.
+fn looser(old: &Packet, new: &Packet) -> BTreeSet<String> {
+    let entries = |packet: &'_ Packet| -> Vec<Entry> { packet.readings.iter().map(|own| own.entry.clone()).collect() };
+    let after = entries(new);
+    let is_looser = |before: &Entry| after.iter().any(|own| own.name == before.name && allows_more(before, own));
+    entries(old).iter().filter(|own| is_looser(own)).map(|own| limit_of(&own.name)).collect()
+}
+
+fn allows_more(before: &Entry, after: &Entry) -> bool {
     let figure = |text: &Option<String>| text.as_ref().and_then(|text| text.parse::<Decimal>().ok());
     let is_lower = match (figure(&before.low), figure(&after.low)) {
         (Some(before), Some(after)) => after < before,
@@ -185,5 +189,5 @@ fn looser(old: &Packet, new: &Packet, what: &str) -> Option<&'static str> {
         (Some(before), Some(after)) => after > before,
         (before, after) => before.is_some() && after.is_none(),
     };
-    (is_lower || is_higher).then_some("allows more than before")
+    before.unit == after.unit && (is_lower || is_higher)
 }

@@ -6,50 +6,9 @@
 mod fact;
 mod step;
 
+use crate::base::risk::RiskClass;
 use crate::packet::view::Packet;
 use serde::Serialize;
-use std::fmt;
-
-/// How much a change can matter, from the least to the most; who must agree depends on it.
-#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Hash, Serialize)]
-#[serde(rename_all = "kebab-case")]
-pub enum RiskClass {
-    /// Words only.
-    Wording,
-    /// A torque, dimension, quantity, part, tool, limit or figure.
-    Value,
-    /// A step or its place.
-    Sequence,
-    /// Which machines it is for, and how they are made.
-    Applicability,
-    /// A caution, isolation, protection, hold point or fluid.
-    Safety,
-}
-
-impl RiskClass {
-    /// Returns the class of the same change where something is taken away: one higher.
-    #[must_use]
-    pub const fn of_removal(self) -> Self {
-        match self {
-            Self::Wording => Self::Value,
-            Self::Value => Self::Sequence,
-            Self::Sequence | Self::Safety => Self::Safety,
-            Self::Applicability => Self::Applicability,
-        }
-    }
-}
-
-impl fmt::Display for RiskClass {
-    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
-        f.write_str(match self {
-            Self::Wording => "wording",
-            Self::Value => "value",
-            Self::Sequence => "sequence",
-            Self::Applicability => "applicability",
-            Self::Safety => "safety",
-        })
-    }
-}
 
 /// What a change is about.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Hash, Serialize)]
@@ -159,8 +118,18 @@ impl Change {
     /// Returns a change of a fact, its class raised where it is taken away.
     fn of(area: Area, what: impl Into<String>, from: impl Into<String>, to: impl Into<String>) -> Self {
         let (from, to) = (from.into(), to.into());
-        let class = if to.is_empty() { area.class().of_removal() } else { area.class() };
+        let class = if to.is_empty() { of_removal(area.class()) } else { area.class() };
         Self { class, area, what: what.into(), from, to, remark: String::new() }
+    }
+}
+
+/// Returns the class of the same change where something is taken away: one higher.
+const fn of_removal(class: RiskClass) -> RiskClass {
+    match class {
+        RiskClass::Wording => RiskClass::Value,
+        RiskClass::Value => RiskClass::Sequence,
+        RiskClass::Sequence | RiskClass::Safety => RiskClass::Safety,
+        RiskClass::Applicability => RiskClass::Applicability,
     }
 }
 
@@ -194,7 +163,7 @@ pub fn between(old: &Told, new: &Told) -> Vec<Change> {
     changes
 }
 
-/// Returns every change there is when a machine gets its first packet, or loses it.
+/// Returns the change of a machine that gets its first packet, or loses it.
 #[must_use]
 pub fn coming_or_going(is_new: bool) -> Change {
     let (from, to) = if is_new { ("", "for this machine") } else { ("for this machine", "") };

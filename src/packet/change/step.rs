@@ -1,5 +1,6 @@
 //! Steps of two packets beside each other: aligned by what they say, judged by what they do; it judges no words it cannot read.
 
+use crate::analysis::naming::words;
 use crate::packet::change::{Area, Change, Does, Told};
 use crate::packet::view::{Block, Line, Packet, RunKind, Step};
 use similar::{Algorithm, DiffOp, capture_diff_slices};
@@ -55,7 +56,7 @@ pub(super) fn changes(old: &Told, new: &Told, facts: &[Change]) -> Vec<Change> {
 fn steps(told: &Told) -> Vec<Own<'_>> {
     let steps = told.packet.stages.iter().flat_map(|stage| &stage.steps);
     let does = told.deeds.iter().map(Vec::as_slice).chain(std::iter::repeat(&[] as &[Does]));
-    steps.zip(does).map(|(step, does)| Own { step, does, words: folded(&text(step)) }).collect()
+    steps.zip(does).map(|(step, does)| Own { step, does, words: words(&text(step)) }).collect()
 }
 
 /// Two places of one step.
@@ -217,7 +218,7 @@ fn figures_of_steps(old: &Packet, new: &Packet) -> Vec<Change> {
     };
     let (before, after) = (shown(old), shown(new));
     let is_elsewhere = |(figure, at): &&(String, String)| {
-        before.iter().any(|(own, was)| own == figure && folded(was) != folded(at))
+        before.iter().any(|(own, was)| own == figure && words(was) != words(at))
             && !before.contains(&(figure.clone(), at.clone()))
     };
     after
@@ -280,12 +281,6 @@ fn lines(blocks: &[Block]) -> Vec<&Line> {
             Block::Figure { .. } => Vec::new(),
         })
         .collect()
-}
-
-fn folded(text: &str) -> Vec<String> {
-    let folded = text.to_lowercase();
-    let words = folded.split(|c: char| !(c.is_alphanumeric() || c == '-' || c == '…')).map(str::to_owned);
-    words.filter(|word| !word.is_empty()).collect()
 }
 
 fn quoted(own: &Own<'_>) -> String {
