@@ -3,6 +3,7 @@
 pub mod analysis;
 pub mod base;
 pub mod cli;
+pub mod history;
 pub mod language;
 pub mod model;
 pub mod packet;

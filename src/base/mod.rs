@@ -14,3 +14,4 @@ pub mod risk;
 pub mod rule;
 pub mod stamp;
 pub mod text;
+pub mod twins;

@@ -2,6 +2,16 @@
 
 use std::fmt;
 
+/// The folders at a binder's root that the program keeps for what was signed; no source is ever read from them.
+pub const PROTECTED: [&str; 5] = ["trust/", "approvals/", "resolved/", "ledger/", "register/"];
+
+/// Tells whether a path lies in a protected folder, however a disk that ignores upper and lower case spells it.
+#[must_use]
+pub fn is_protected(path: &str) -> bool {
+    let begins = |folder: &&str| path.get(..folder.len()).is_some_and(|start| start.eq_ignore_ascii_case(folder));
+    PROTECTED.iter().any(|folder| begins(&folder))
+}
+
 /// A path relative to the binder's root that every platform can hold.
 #[derive(Clone, Debug, PartialEq, Eq, PartialOrd, Ord, Hash)]
 pub struct BinderPath(String);

@@ -3,9 +3,6 @@
 use crate::trust::digest::Digest;
 use crate::trust::word::{Person, Seq};
 
-/// The folders whose files are written once, never changed and never moved.
-pub const PROTECTED: [&str; 5] = ["trust/", "approvals/", "resolved/", "ledger/", "register/"];
-
 /// Whether a statement is about making or about approving.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord)]
 pub enum Side {
@@ -22,12 +19,6 @@ impl Side {
             Self::Approve => "approve",
         }
     }
-}
-
-/// Tells whether a path is protected.
-#[must_use]
-pub fn is_protected(path: &str) -> bool {
-    PROTECTED.iter().any(|folder| path.starts_with(folder))
 }
 
 /// Returns the path of a root.
@@ -133,6 +124,5 @@ mod tests {
         assert_eq!(record(seq), "ledger/123/123456.record");
         assert_eq!(record_at("ledger/123/123456.record"), Some(seq));
         assert_eq!(record_at("ledger/000/123456.record"), None);
-        assert!(is_protected("ledger/000/000001.record") && !is_protected("seals/MP-PA-101.md"));
     }
 }

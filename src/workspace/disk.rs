@@ -2,9 +2,10 @@
 
 use crate::base::date::Date;
 use crate::base::limits::{FILES, FOLDERS};
-use crate::base::path::BinderPath;
+use crate::base::path::{BinderPath, is_protected};
 use crate::model::world::{Listing, Refusal, Refused, World, WorldError};
-use crate::workspace::{clock, outputs, twins};
+use crate::base::twins;
+use crate::workspace::{clock, outputs};
 use std::fs::{self, File};
 use std::io::{self, Read as _};
 use std::path::{Path, PathBuf};
@@ -168,6 +169,7 @@ impl Walk {
                 (Kind::Refused(why), _) => self.refuse(name, why),
                 (_, Err(_)) => self.refuse(name, Refusal::Name),
                 (Kind::Folder, Ok(_)) if is_not_source(&entry.place) => {}
+                (Kind::Folder, Ok(_)) if within.is_empty() && is_protected(&format!("{name}/")) => {}
                 (_, Ok(_)) if twins.contains(entry.name.as_str()) => self.refuse(name, Refusal::CaseTwin),
                 (Kind::File, Ok(path)) => self.listing.files.push(path),
                 (Kind::Folder, Ok(_)) if depth == FOLDERS => self.refuse(name, Refusal::Depth),
@@ -248,6 +250,8 @@ mod tests {
             ("target/CACHEDIR.TAG", ""),
             ("target/x.md", ""),
             ("theirs/manifest.json", "{}"),
+            ("ledger/000/000001.record", ""),
+            ("Trust/x.md", ""),
         ]);
         let listing = listing(folder.path());
         assert_eq!(names(&listing), ["binder.yaml", "theirs/manifest.json"]);

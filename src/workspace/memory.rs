@@ -3,7 +3,7 @@
 use crate::base::date::Date;
 use crate::base::path::BinderPath;
 use crate::model::world::{Listing, Refusal, Refused, World, WorldError};
-use crate::workspace::twins;
+use crate::base::twins;
 use std::collections::{BTreeMap, BTreeSet};
 
 /// A binder whose files are a map from path to bytes.

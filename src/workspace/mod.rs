@@ -10,4 +10,3 @@ pub mod new_files;
 pub mod outputs;
 mod outputs_error;
 pub mod root;
-mod twins;

@@ -5,7 +5,7 @@ use std::fs;
 use std::path::{Path, PathBuf};
 
 /// Which rooms a room may import, besides itself.
-const ROOMS: [(&str, &[&str]); 14] = [
+const ROOMS: [(&str, &[&str]); 15] = [
     ("base", &[]),
     ("source", &["base"]),
     ("model", &["base", "source"]),
@@ -15,9 +15,25 @@ const ROOMS: [(&str, &[&str]); 14] = [
     ("packet", &["base", "model", "language", "analysis"]),
     ("render", &["base", "packet"]),
     ("trust", &["base"]),
+    ("history", &["base", "model", "trust"]),
     ("workspace", &["base", "model"]),
-    ("report", &["base", "model", "analysis", "packet"]),
-    ("task", &["base", "source", "model", "language", "analysis", "rules", "packet", "render", "workspace"]),
+    ("report", &["base", "model", "analysis", "packet", "trust"]),
+    (
+        "task",
+        &[
+            "base",
+            "source",
+            "model",
+            "language",
+            "analysis",
+            "rules",
+            "packet",
+            "render",
+            "trust",
+            "history",
+            "workspace",
+        ],
+    ),
     (
         "cli",
         &[
@@ -29,6 +45,8 @@ const ROOMS: [(&str, &[&str]); 14] = [
             "rules",
             "packet",
             "render",
+            "trust",
+            "history",
             "workspace",
             "report",
             "task",
@@ -38,13 +56,14 @@ const ROOMS: [(&str, &[&str]); 14] = [
 ];
 
 /// Crates that live in one room only.
-const CONFINED: [(&str, &[&str]); 16] = [
+const CONFINED: [(&str, &[&str]); 17] = [
     ("annotate_snippets", &["report"]),
     ("anstream", &["cli"]),
     ("clap", &["cli"]),
     ("clap_complete", &["cli"]),
     ("comemo", &["render"]),
     ("ed25519_dalek", &["trust"]),
+    ("git2", &["history"]),
     ("hayro_interpret", &["render"]),
     ("html5gum", &["render"]),
     ("jsonschema", &["source"]),

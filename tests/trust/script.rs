@@ -1,6 +1,7 @@
 //! The checker made of stock tools (`tests/outside/verify.sh`) and the verifier, asked about the same repositories.
 
 use crate::plant::{Packet, Plant, key, line, person, role};
+use matchmark::base::path::PROTECTED;
 use matchmark::base::risk::RiskClass;
 use matchmark::trust::approval::Meaning;
 use matchmark::trust::digest::Digest;
@@ -31,7 +32,7 @@ fn git(folder: &Path, arguments: &[&str]) -> String {
 
 /// Writes the files of a plant into the repository, in place of what was there, and commits them.
 fn commit(folder: &Path, plant: &Plant) {
-    for protected in place::PROTECTED {
+    for protected in PROTECTED {
         let _ = fs::remove_dir_all(folder.join(protected));
     }
     for (path, bytes) in plant.shelf.files() {

@@ -2,8 +2,9 @@
 
 use std::collections::{BTreeMap, BTreeSet};
 
+#[must_use]
 /// Returns those of `names` (all of one folder) that another one differs from only in upper and lower case.
-pub(crate) fn of<'a>(names: impl Iterator<Item = &'a str>) -> BTreeSet<&'a str> {
+pub fn of<'a>(names: impl Iterator<Item = &'a str>) -> BTreeSet<&'a str> {
     let mut by_fold: BTreeMap<String, Vec<&str>> = BTreeMap::new();
     for name in names {
         by_fold.entry(name.to_lowercase()).or_default().push(name);

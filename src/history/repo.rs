@@ -1,0 +1,134 @@
+//! The repository at the root of a binder: opening one, making one, and what keeps it from being used; it reads no statement.
+
+use crate::history::error::HistoryError;
+use git2::{ErrorCode, ObjectType, Oid, Repository, RepositoryInitOptions, RepositoryOpenFlags};
+use std::ffi::OsStr;
+use std::path::{Path, PathBuf};
+
+/// The name of the one line of states in a repository that the program makes.
+const LINE: &str = "main";
+
+/// A binder's own repository.
+pub struct Repo {
+    pub(super) git: Repository,
+    folder: PathBuf,
+}
+
+/// The name of a state of the binder: what git calls the commit.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Hash)]
+pub struct StateId(pub(super) Oid);
+
+impl std::fmt::Display for StateId {
+    fn fmt(&self, f: &mut std::fmt::Formatter<'_>) -> std::fmt::Result {
+        write!(f, "{}", self.0)
+    }
+}
+
+impl StateId {
+    /// Returns the first letters of it, for people.
+    #[must_use]
+    pub fn short(self) -> String {
+        self.0.to_string()[..8].to_owned()
+    }
+}
+
+impl Repo {
+    /// Opens the repository whose root is `folder`; one that lies further up is another thing's.
+    ///
+    /// No hook, filter or helper of the repository is ever run, and nothing outside of the folder is asked.
+    ///
+    /// # Errors
+    /// A [`HistoryError`] where there is none, or one the program does not write to.
+    pub fn open(folder: &Path) -> Result<Self, HistoryError> {
+        let none: [&OsStr; 0] = [];
+        let git = match Repository::open_ext(folder, RepositoryOpenFlags::NO_SEARCH, none) {
+            Ok(git) => git,
+            Err(error) if error.code() == ErrorCode::NotFound => {
+                return Err(HistoryError::None(folder.display().to_string()));
+            }
+            Err(error) => return Err(error.into()),
+        };
+        if git.is_bare() {
+            return Err(HistoryError::Unfit("it has no open folder (it is a bare repository)".to_owned()));
+        }
+        Ok(Self { git, folder: folder.to_owned() })
+    }
+
+    /// Makes a repository in `folder`, with everything written to the disk before it counts.
+    ///
+    /// # Errors
+    /// A [`HistoryError`] where there is one already, or the platform refuses.
+    pub fn make(folder: &Path) -> Result<Self, HistoryError> {
+        let mut options = RepositoryInitOptions::new();
+        options.no_reinit(true).initial_head(LINE).external_template(false);
+        let git = Repository::init_opts(folder, &options)?;
+        let made = Self { git, folder: folder.to_owned() };
+        made.keep_synced()?;
+        Ok(made)
+    }
+
+    /// Returns the folder.
+    #[must_use]
+    pub fn folder(&self) -> &Path {
+        &self.folder
+    }
+
+    /// Asks libgit2 to sync objects and references to the disk; it reads this from the repository alone.
+    pub(super) fn keep_synced(&self) -> Result<(), HistoryError> {
+        let mut config = self.git.config()?;
+        if config.get_bool("core.fsyncObjectFiles").unwrap_or(false) {
+            return Ok(());
+        }
+        Ok(config.set_bool("core.fsyncObjectFiles", true)?)
+    }
+
+    /// Returns the full name of the reference that the open folder follows.
+    ///
+    /// # Errors
+    /// [`HistoryError::Unfit`] where it follows none.
+    pub(super) fn line(&self) -> Result<String, HistoryError> {
+        let head = self.git.find_reference("HEAD")?;
+        let name = head.symbolic_target().ok().flatten().map(str::to_owned);
+        name.ok_or_else(|| {
+            HistoryError::Unfit("the open folder shows an old state and follows no line (a detached HEAD)".to_owned())
+        })
+    }
+
+    /// Returns the last state; none before anything was saved.
+    ///
+    /// # Errors
+    /// A [`HistoryError`] where it cannot be told.
+    pub fn tip(&self) -> Result<Option<StateId>, HistoryError> {
+        match self.git.head() {
+            Ok(head) => Ok(Some(StateId(head.peel_to_commit()?.id()))),
+            Err(error) if matches!(error.code(), ErrorCode::UnbornBranch | ErrorCode::NotFound) => Ok(None),
+            Err(error) => Err(error.into()),
+        }
+    }
+
+    /// Returns the last state.
+    ///
+    /// # Errors
+    /// [`HistoryError::Empty`] before anything was saved.
+    pub fn last(&self) -> Result<StateId, HistoryError> {
+        self.tip()?.ok_or(HistoryError::Empty)
+    }
+
+    /// Returns the state that a person names: by the letters of it that `history` shows, or any other name git knows.
+    ///
+    /// # Errors
+    /// [`HistoryError::NoState`] where there is none.
+    pub fn state(&self, named: &str) -> Result<StateId, HistoryError> {
+        let object = self.git.revparse_single(named).map_err(|_| HistoryError::NoState(named.to_owned()))?;
+        let commit = object.peel(ObjectType::Commit).map_err(|_| HistoryError::NoState(named.to_owned()))?;
+        Ok(StateId(commit.id()))
+    }
+
+    /// Tells whether `older` is `newer` or one of the states it grew from.
+    ///
+    /// # Errors
+    /// A [`HistoryError`] where states are missing.
+    pub fn grew_from(&self, newer: StateId, older: StateId) -> Result<bool, HistoryError> {
+        Ok(newer == older || self.git.graph_descendant_of(newer.0, older.0)?)
+    }
+}
