@@ -2,6 +2,7 @@
 
 use super::*;
 use crate::source::schema::FORMS;
+use crate::workspace::home::Home;
 use std::fs;
 use std::io::{self, Write};
 use std::path::Path;
@@ -42,6 +43,8 @@ fn surroundings(folder: &Path, out: Box<dyn Write + Send>, err: Kept) -> Io {
         err_stream: Stream::Pipe,
         folder: folder.to_owned(),
         process: Process::Shared,
+        home: Some(Home { config: folder.join(".home/config"), state: folder.join(".home/state") }),
+        user: "carol".to_owned(),
     }
 }
 

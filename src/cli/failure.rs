@@ -2,8 +2,11 @@
 
 use crate::cli::exit::Exit;
 use crate::cli::io::Io;
+use crate::history::error::HistoryError;
 use crate::model::load::LoadError;
+use crate::model::world::WorldError;
 use crate::task::begin::NewProcedureError;
+use crate::task::book::BookError;
 use crate::task::open::OpenError;
 use crate::task::selection::UnknownName;
 use crate::task::sentences::SentencesError;
@@ -79,6 +82,39 @@ impl From<OpenError> for Failure {
 impl From<LoadError> for Failure {
     fn from(error: LoadError) -> Self {
         Self::new(Exit::Undecided, error.to_string())
+    }
+}
+
+impl From<WorldError> for Failure {
+    fn from(error: WorldError) -> Self {
+        Self::new(Exit::Undecided, error.to_string())
+    }
+}
+
+impl From<HistoryError> for Failure {
+    fn from(error: HistoryError) -> Self {
+        let exit = if matches!(error, HistoryError::NoState(_)) { Exit::Usage } else { Exit::Undecided };
+        let failure = Self::new(exit, error.to_string());
+        match error {
+            HistoryError::None(_) => failure.hint("`matchmark save` begins one"),
+            HistoryError::Empty => failure.hint("`matchmark save` saves the binder as it is"),
+            HistoryError::NoState(_) => failure.hint("`matchmark history` lists the states"),
+            HistoryError::Moved => failure.hint("look at what was saved, then type the command again"),
+            HistoryError::Incomplete(_) => {
+                failure.hint("this copy is not whole: copy the binder again from where it is kept")
+            }
+            HistoryError::Unfit(_) | HistoryError::Busy(_) | HistoryError::Failed(_) => failure,
+        }
+    }
+}
+
+impl From<BookError> for Failure {
+    fn from(error: BookError) -> Self {
+        match error {
+            BookError::History(error) => error.into(),
+            BookError::Home(error) => error.into(),
+            BookError::Mark(_) => Self::new(Exit::Undecided, error.to_string()),
+        }
     }
 }
 

@@ -1,7 +1,10 @@
 //! The streams of a command and what is known of its surroundings, gathered once; no other file asks the environment.
 
 use crate::cli::arguments::Color;
+use crate::cli::exit::Exit;
+use crate::cli::failure::Failure;
 use crate::report::human::Paint;
+use crate::workspace::home::Home;
 use std::io::{self, BufRead, IsTerminal as _, Write};
 use std::path::{Path, PathBuf};
 
@@ -23,6 +26,10 @@ pub struct Io {
     pub folder: PathBuf,
     /// Whether the process is ours.
     pub process: Process,
+    /// What the program keeps for the user outside of every binder; none where the surroundings name no place for it.
+    pub home: Option<Home>,
+    /// What the computer calls the user; may be empty.
+    pub user: String,
 }
 
 /// What a stream leads to.
@@ -65,6 +72,47 @@ impl Io {
             err: Box::new(anstream::AutoStream::always(io::stderr())),
             folder: PathBuf::new(),
             process: Process::Own,
+            home: home_by_environment(&|name| std::env::var_os(name)),
+            user: ["USER", "USERNAME"].iter().find_map(|name| std::env::var(name).ok()).unwrap_or_default(),
+        }
+    }
+
+    /// Returns what the program keeps for the user.
+    pub(crate) fn home(&self) -> Result<Home, Failure> {
+        self.home.clone().ok_or_else(|| {
+            Failure::new(
+                Exit::Undecided,
+                "there is no place to remember what was seen of this binder, so nothing is signed or judged",
+            )
+            .hint("set HOME, or XDG_CONFIG_HOME and XDG_STATE_HOME, to folders of your own")
+        })
+    }
+
+    /// Returns whether a person sits there who can be asked.
+    pub(crate) fn is_asked(&self) -> bool {
+        self.in_stream != Stream::Pipe
+    }
+
+    /// Asks for one line and returns it without its end; none at the end of the input.
+    pub(crate) fn ask(&mut self, question: &str) -> io::Result<Option<String>> {
+        write!(self.err, "{question}")?;
+        self.err.flush()?;
+        let mut line = String::new();
+        if self.input.read_line(&mut line)? == 0 {
+            return Ok(None);
+        }
+        Ok(Some(line.trim_end_matches(['\n', '\r']).to_owned()))
+    }
+
+    /// Asks for a secret, which is not shown while it is typed.
+    pub(crate) fn ask_secret(&mut self, question: &str) -> io::Result<Option<String>> {
+        match self.process {
+            Process::Own => {
+                write!(self.err, "{question}")?;
+                self.err.flush()?;
+                rpassword::read_password().map(Some)
+            }
+            Process::Shared => self.ask(question),
         }
     }
 
@@ -94,6 +142,15 @@ impl Io {
     }
 }
 
+/// Where the XDG base directory specification, or Windows, puts what a program keeps for its user.
+fn home_by_environment(var: &dyn Fn(&str) -> Option<std::ffi::OsString>) -> Option<Home> {
+    let place = |name: &str| var(name).map(PathBuf::from).filter(|path| path.is_absolute());
+    let below_home = |rest: &str| place("HOME").map(|home| home.join(rest));
+    let config = place("XDG_CONFIG_HOME").or_else(|| place("APPDATA")).or_else(|| below_home(".config"))?;
+    let state = place("XDG_STATE_HOME").or_else(|| place("LOCALAPPDATA")).or_else(|| below_home(".local/state"))?;
+    Some(Home { config: config.join("matchmark"), state: state.join("matchmark") })
+}
+
 /// What the environment says of colour.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 enum Wish {
@@ -118,6 +175,10 @@ mod tests {
         assert_eq!(plain_by_environment(Some(OsStr::new("")), None), Wish::Any);
         assert_eq!(plain_by_environment(Some(OsStr::new("1")), None), Wish::Plain);
         assert_eq!(plain_by_environment(None, Some(OsStr::new("dumb"))), Wish::Plain);
+        let there = |name: &str| (name == "HOME").then(|| "/home/c".into());
+        let home = home_by_environment(&there).expect("there is a home");
+        assert_eq!(home.state, Path::new("/home/c/.local/state/matchmark"));
+        assert_eq!(home_by_environment(&|name| (name == "HOME").then(|| "relative".into())), None);
         let io = Io::std();
         assert_eq!(io.paint(Color::Always, Stream::PlainTerminal), Paint::Colour);
         assert_eq!(io.paint(Color::Auto, Stream::PlainTerminal), Paint::Plain);

@@ -1,6 +1,7 @@
 //! The binder's repository: its states, its objects and the one point at which a new state counts; it judges no statement and asks no disk but git's.
 
 pub mod error;
+pub mod oddity;
 pub mod point;
 pub mod protected;
 pub mod repo;

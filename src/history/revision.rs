@@ -71,11 +71,7 @@ impl World for Revision {
 
     fn read(&self, path: &BinderPath, most: u64) -> Result<Vec<u8>, WorldError> {
         let found = self.bytes(path, most)?;
-        if found.is_whole {
-            Ok(found.bytes)
-        } else {
-            Err(WorldError::TooLarge { path: path.to_string(), limit: most })
-        }
+        if found.is_whole { Ok(found.bytes) } else { Err(WorldError::TooLarge { path: path.to_string(), limit: most }) }
     }
 
     fn head(&self, path: &BinderPath, most: u64) -> Result<Vec<u8>, WorldError> {

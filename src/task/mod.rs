@@ -3,6 +3,7 @@
 pub mod accept;
 pub mod baseline;
 pub mod begin;
+pub mod book;
 pub mod build;
 pub mod calc;
 pub mod changes;

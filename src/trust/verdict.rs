@@ -71,6 +71,14 @@ codes! {
     Rollback "E-ROLLBACK" Danger;
     /// This copy says something else than what was seen already.
     Fork "E-FORK" Danger;
+    /// A file that is written once was changed or taken out.
+    AppendOnly "E-APPEND-ONLY" Danger;
+    /// Something among the protected files is no plain file, or its name could stand for another.
+    TreeForm "E-TREE-FORM" Invalid;
+    /// Objects are shown in place of others.
+    Replace "E-REPLACE" Invalid;
+    /// The order of states is said to be another than they name themselves.
+    Graft "E-GRAFT" Invalid;
     /// A statement is not in its form.
     Form "E-FORM" Invalid;
     /// The marks of an unfinished merge stand in a statement.
@@ -129,6 +137,8 @@ codes! {
     Base "E-BASE" Stale;
     /// Something is missing or cannot be read.
     Missing "E-MISSING" Incomplete;
+    /// The history is not here as a whole.
+    Partial "E-PARTIAL" Incomplete;
     /// A newer program wrote this.
     Newer "E-NEWER" Incomplete;
     /// An approval was taken back after the release.
@@ -137,6 +147,10 @@ codes! {
     Clock "W-CLOCK" Warn;
     /// Something lies among the protected files that nothing names.
     Stray "W-STRAY" Warn;
+    /// A tag of git names a release; nothing rests on it.
+    Tag "W-TAG" Warn;
+    /// A protected file in the open folder is not the one in the history; nothing reads it there.
+    OpenFolder "W-OPEN-FOLDER" Warn;
 }
 
 impl fmt::Display for Code {

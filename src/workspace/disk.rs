@@ -3,8 +3,8 @@
 use crate::base::date::Date;
 use crate::base::limits::{FILES, FOLDERS};
 use crate::base::path::{BinderPath, is_protected};
-use crate::model::world::{Listing, Refusal, Refused, World, WorldError};
 use crate::base::twins;
+use crate::model::world::{Listing, Refusal, Refused, World, WorldError};
 use crate::workspace::{clock, outputs};
 use std::fs::{self, File};
 use std::io::{self, Read as _};

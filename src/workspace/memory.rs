@@ -2,8 +2,8 @@
 
 use crate::base::date::Date;
 use crate::base::path::BinderPath;
-use crate::model::world::{Listing, Refusal, Refused, World, WorldError};
 use crate::base::twins;
+use crate::model::world::{Listing, Refusal, Refused, World, WorldError};
 use std::collections::{BTreeMap, BTreeSet};
 
 /// A binder whose files are a map from path to bytes.

@@ -2,8 +2,10 @@
 
 #![expect(clippy::disallowed_methods, reason = "this room owns the disk")]
 
-mod clock;
+pub mod chance;
+pub mod clock;
 pub mod disk;
+pub mod home;
 pub mod memory;
 pub mod named_file;
 pub mod new_files;

@@ -71,6 +71,16 @@ fn whole(path: &Path, bytes: &[u8]) -> io::Result<()> {
     Ok(())
 }
 
+/// Asks the platform to put the names in a folder onto the disk; where it cannot, the names follow later by themselves.
+pub(crate) fn sync_folder(folder: &Path) {
+    #[cfg(unix)]
+    if let Ok(folder) = File::open(folder) {
+        let _ = folder.sync_all();
+    }
+    #[cfg(not(unix))]
+    let _ = folder;
+}
+
 fn unreadable(path: &Path, reason: &str) -> NamedFileError {
     NamedFileError::Unreadable { path: path.to_owned(), reason: reason.to_owned() }
 }

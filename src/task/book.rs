@@ -1,0 +1,191 @@
+//! A binder's statements, read and judged once for every command that rests on them; it prints nothing and decides no change.
+
+use crate::history::error::HistoryError;
+use crate::history::protected::Protected;
+use crate::history::repo::Repo;
+use crate::trust::chain::Anchor;
+use crate::trust::digest::Digest;
+use crate::trust::ledger::{Ledger, Outcome};
+use crate::trust::mark::Mark;
+use crate::trust::place;
+use crate::trust::root::Root;
+use crate::trust::store::Store as _;
+use crate::trust::stray::strays;
+use crate::trust::verdict::{Code, Severity, Verdict};
+use crate::workspace::home::Home;
+use crate::workspace::named_file::NamedFileError;
+use std::path::Path;
+
+/// The statements of a binder as they stand in its last state.
+pub struct Book<'r> {
+    /// The files.
+    pub files: Protected<'r>,
+    /// The ledger, read as far as it could be followed.
+    pub ledger: Ledger,
+    /// What was seen last, if anything.
+    pub seen: Option<Mark>,
+    /// What the history, the marks and the ledger say, gravest first.
+    verdicts: Vec<Verdict>,
+    names: Names,
+}
+
+/// Why the statements could not be read at all.
+#[derive(Debug, thiserror::Error)]
+pub enum BookError {
+    /// The history.
+    #[error(transparent)]
+    History(#[from] HistoryError),
+    /// What is remembered outside of the binder.
+    #[error(transparent)]
+    Home(#[from] NamedFileError),
+    /// What is remembered is damaged: nobody can say what was seen last.
+    #[error("what was seen last of this binder is damaged ({0}); nothing is decided until it is looked at")]
+    Mark(String),
+}
+
+/// Under which names things are remembered: by the folder, and by the repository that was found in it.
+///
+/// By the folder, since whoever swaps the repository would choose its id; by the id, since a fresh copy has a new folder.
+struct Names {
+    folder: String,
+    repository: Option<String>,
+}
+
+impl Names {
+    fn of(folder: &Path, files: &Protected<'_>) -> Self {
+        // The place is told by the platform; a folder that cannot be told is taken as it was named.
+        let place = std::path::absolute(folder).unwrap_or_else(|_| folder.to_owned());
+        let place = Digest::of(place.to_string_lossy().as_bytes()).short();
+        let first = files.read(&place::root(1)).ok().flatten().and_then(|bytes| Root::parse(&bytes).ok());
+        Self { folder: format!("folder-{place}"), repository: first.map(|root| root.repository.to_string()) }
+    }
+
+    fn all(&self) -> impl Iterator<Item = &str> {
+        std::iter::once(self.folder.as_str()).chain(self.repository.as_deref())
+    }
+}
+
+impl<'r> Book<'r> {
+    /// Reads the statements of the last state, holds them against what was believed and seen before, and judges them.
+    ///
+    /// # Errors
+    /// A [`BookError`] where there is no history, or what is remembered of it cannot be read.
+    pub fn read(repo: &'r Repo, home: &Home) -> Result<Self, BookError> {
+        let files = Protected::at(repo, repo.last()?)?;
+        let names = Names::of(repo.folder(), &files);
+        let anchor = believed(home, &names)?;
+        let ledger = Ledger::read(&files, anchor);
+        let mut verdicts = repo.oddities()?;
+        verdicts.extend_from_slice(files.passage().verdicts());
+        verdicts.extend(ledger.verdicts());
+        verdicts.extend(strays(&files));
+        let mut seen: Option<Mark> = None;
+        for name in names.all() {
+            let Some(mark) = mark(home, name)? else { continue };
+            let found = mark.compare(&ledger);
+            verdicts.extend(found.filter(|found| !verdicts.contains(found)));
+            if seen.as_ref().is_none_or(|other| other.seq < mark.seq) {
+                seen = Some(mark);
+            }
+        }
+        verdicts.sort_by(|a, b| (a.severity, a.seq, &a.object).cmp(&(b.severity, b.seq, &b.object)));
+        Ok(Self { files, ledger, seen, verdicts, names })
+    }
+
+    /// Returns everything that is not as it should be, gravest first.
+    #[must_use]
+    pub fn verdicts(&self) -> &[Verdict] {
+        &self.verdicts
+    }
+
+    /// Returns what an audit ends with.
+    #[must_use]
+    pub fn outcome(&self) -> Outcome {
+        if self.verdicts.iter().any(|verdict| verdict.severity == Severity::Incomplete) {
+            Outcome::Undecided
+        } else if self.verdicts.iter().any(Verdict::is_fault) {
+            Outcome::Findings
+        } else {
+            Outcome::Clean
+        }
+    }
+
+    /// Returns why nothing may be signed or printed on the ground of this ledger; none where it may.
+    ///
+    /// A release that does not count keeps only its own packets from being printed; what touches the ledger as a whole
+    /// keeps everything.
+    #[must_use]
+    pub fn stops(&self) -> Option<&Verdict> {
+        let of_the_whole = |code: Code| {
+            matches!(
+                code,
+                Code::Anchor
+                    | Code::Rollback
+                    | Code::Fork
+                    | Code::AppendOnly
+                    | Code::TreeForm
+                    | Code::Replace
+                    | Code::Graft
+                    | Code::Repository
+                    | Code::RootUnsigned
+                    | Code::RootThreshold
+                    | Code::RootChain
+                    | Code::RosterForm
+                    | Code::LedgerGap
+                    | Code::LedgerChain
+                    | Code::Partial
+                    | Code::Newer
+                    | Code::Missing
+            )
+        };
+        let grave = self.verdicts.iter().find(|verdict| verdict.is_fault() && of_the_whole(verdict.code));
+        grave.or_else(|| self.verdicts.iter().find(|verdict| verdict.is_fault() && !self.ledger.is_whole()))
+    }
+
+    /// Remembers the last record as seen, outside of the binder, if nothing speaks against the ledger as a whole.
+    ///
+    /// # Errors
+    /// A [`BookError`] where it cannot be written.
+    pub fn remember(&self, home: &Home) -> Result<(), BookError> {
+        let Some(mark) = Mark::of(&self.ledger).filter(|_| self.stops().is_none()) else { return Ok(()) };
+        if self.seen.as_ref().is_some_and(|seen| *seen == mark) {
+            return Ok(());
+        }
+        for name in self.names.all() {
+            home.remember(&format!("{name}.mark"), &mark.to_bytes())?;
+        }
+        Ok(())
+    }
+
+    /// Pins the digest of the first root as it was made known on paper.
+    ///
+    /// # Errors
+    /// A [`BookError`] where it cannot be written.
+    pub fn believe(&self, home: &Home, first: Digest) -> Result<(), BookError> {
+        for name in self.names.all() {
+            home.remember(&format!("{name}.trust"), format!("{first}\n").as_bytes())?;
+        }
+        Ok(())
+    }
+}
+
+fn mark(home: &Home, name: &str) -> Result<Option<Mark>, BookError> {
+    let Some(bytes) = home.remembered(&format!("{name}.mark"))? else { return Ok(None) };
+    Mark::parse(&bytes)
+        .map(Some)
+        .map_err(|fault| BookError::Mark(format!("{}/{name}.mark: {fault}", home.state.display())))
+}
+
+/// Returns what the first root is held against: what was pinned for the folder or for the repository, else what is found first.
+fn believed(home: &Home, names: &Names) -> Result<Anchor, BookError> {
+    for name in names.all() {
+        let file = format!("{name}.trust");
+        let Some(bytes) = home.remembered(&file)? else { continue };
+        let text = String::from_utf8_lossy(&bytes).trim().to_owned();
+        let digest = Digest::parse(&text);
+        return digest
+            .map(Anchor::Pinned)
+            .ok_or_else(|| BookError::Mark(format!("{}/{file} holds no digest", home.state.display())));
+    }
+    Ok(Anchor::FirstUse)
+}
