@@ -95,12 +95,10 @@ fn page(bencher: Bencher<'_, '_>) {
 
 #[cfg(feature = "pdf")]
 mod paper {
-    use super::{Example, place};
+    use super::Example;
     use divan::Bencher;
-    use matchmark::analysis::job::Job;
     use matchmark::base::paper::Paper;
     use matchmark::base::stamp::Stamp;
-    use matchmark::packet::face::card_print;
     use matchmark::render::card;
     use matchmark::render::pdf::{self, Press};
 
@@ -121,11 +119,9 @@ mod paper {
 
     #[divan::bench(sample_count = 30, sample_size = 1)]
     fn card_fitted(bencher: Bencher<'_, '_>) {
-        let Example { judged, packet, face, figures, .. } = Example::new();
+        let Example { packet, face, figures, .. } = Example::new();
         let press = Press::built_in();
-        let (procedure, machine) = place(&judged);
-        let paper = card_print(&Job::new(&judged.binder, procedure, machine).expect("its family is there"))
-            .expect("the preset is there");
+        let paper = packet.print.clone().expect("a packet that was just compiled says how its card is printed");
         let (stamp, tags) = (Stamp::draft(&face.digest), [packet.tag.clone()]);
         let print = || card::card(&press, &packet.card, &paper, &face, &tags, &stamp, &figures);
         print().expect("the card fits");

@@ -46,7 +46,8 @@ impl<'b> Parts<'_, 'b> {
         let joints: Vec<Joint> = self.joints.iter().filter(|here| names_torque(step, here)).map(joint).collect();
         let measured = entries.iter().any(|entry| entry.kind == EntryKind::Measurement);
         let mark = if measured || !joints.is_empty() || !holds.is_empty() { Mark::Initial } else { Mark::Tick };
-        Ok(Step { number, cautions, blocks: self.blocks(&step.blocks)?, joints, entries, holds, mark })
+        let blocks = self.blocks(&step.blocks)?;
+        Ok(Step { number, cautions, blocks, joints, entries, holds, mark, does: Vec::new() })
     }
 
     /// Builds the blocks of a step or note.

@@ -1,15 +1,14 @@
 //! What changed in meaning from one state of a binder to another, grouped over machines; it writes nothing.
 
-use crate::analysis::run::{SentenceHere, Standing, StepRun};
 use crate::base::name::{DocumentNumber, Tag};
 use crate::base::risk::RiskClass;
-use crate::language::action::line;
 use crate::language::verb::Verbs;
 use crate::model::binder::{Binder, Registers};
 use crate::model::load::{LoadError, load};
 use crate::model::world::World;
-use crate::packet::change::{Area, Change, Does, Told, between, coming_or_going};
+use crate::packet::change::{Area, Change, between, coming_or_going};
 use crate::packet::compile::{compile, figure_digests};
+use crate::packet::view::Packet;
 use crate::task::runs;
 use crate::task::selection::{Selection, UnknownName};
 use serde::Serialize;
@@ -85,7 +84,7 @@ pub enum ChangesError {
 }
 
 /// Each packet of a state; none where it cannot be made.
-type State = BTreeMap<(DocumentNumber, Tag), Option<Told>>;
+type State = BTreeMap<(DocumentNumber, Tag), Option<Packet>>;
 
 /// Returns what changed from `old` to `new` in the selected procedures, on the selected machines.
 ///
@@ -123,8 +122,8 @@ impl Found {
     fn take(
         &mut self,
         (document, tag): &(DocumentNumber, Tag),
-        before: Option<&Option<Told>>,
-        now: Option<&Option<Told>>,
+        before: Option<&Option<Packet>>,
+        now: Option<&Option<Packet>>,
     ) {
         self.packets += 1;
         let mut untold = |state| {
@@ -189,22 +188,9 @@ fn state(world: &dyn World, name: &'static str) -> Result<(State, Binder), Chang
             &verbs,
             |_| true,
             |run| {
-                let told = compile(run, &digests)
-                    .ok()
-                    .map(|packet| Told { packet, deeds: run.steps.iter().map(does).collect() });
-                state.insert((procedure.document.value.clone(), run.job.tag().clone()), told);
+                state.insert((procedure.document.value.clone(), run.job.tag().clone()), compile(run, &digests).ok());
             },
         );
     }
     Ok((state, binder))
-}
-
-fn does(step: &StepRun<'_>) -> Vec<Does> {
-    let sentence = |own: &SentenceHere<'_>| {
-        if own.standing == Standing::Open {
-            return Does::Unsure;
-        }
-        if own.actions.is_empty() { Does::Nothing } else { Does::Actions(line(&own.actions)) }
-    };
-    step.sentences.iter().map(sentence).collect()
 }

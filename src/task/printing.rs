@@ -135,17 +135,17 @@ impl<'b> Printer<'b> {
         let stamp = Stamp::draft(&face.identity.digest);
         // Tags with the same face have the same card, so any of them will do.
         let first = &plan.packets[face.packets[0]];
-        let print = first.card_print(self.binder);
+        let print = &first.print;
         let order = Order {
             path: face.card.clone(),
             kind: Kind::Card,
             document: face.document.to_string(),
-            key: self.key(&(Kind::Card, &face.identity, &print, &tags, &stamp)),
+            key: self.key(&(Kind::Card, &face.identity, print, &tags, &stamp)),
             tags: tags.clone(),
         };
         self.output(order, wanted, || {
             let packet = first.compiled(self.binder, self.digests);
-            let bytes = card::card(&self.press, &packet.card, &print, &face.identity, &tags, &stamp, &self.figures);
+            let bytes = card::card(&self.press, &packet.card, print, &face.identity, &tags, &stamp, &self.figures);
             bytes.map_err(|error| error.to_string())
         })
     }

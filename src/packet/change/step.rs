@@ -1,8 +1,8 @@
 //! Steps of two packets beside each other: aligned by what they say, judged by what they do; it judges no words it cannot read.
 
 use crate::analysis::naming::words;
-use crate::packet::change::{Area, Change, Does, Told};
-use crate::packet::view::{Block, Line, Packet, RunKind, Step};
+use crate::packet::change::{Area, Change};
+use crate::packet::view::{Block, Does, Line, Packet, RunKind, Step};
 use similar::{Algorithm, DiffOp, capture_diff_slices};
 use std::collections::{BTreeMap, BTreeSet};
 
@@ -15,13 +15,12 @@ const FILLED: &str = "…";
 #[derive(Debug)]
 struct Own<'t> {
     step: &'t Step,
-    does: &'t [Does],
     /// Its words in small letters, values and step numbers left out.
     words: Vec<String>,
 }
 
 /// Returns what differs in the steps; a number that is told among `facts` is not told again.
-pub(super) fn changes(old: &Told, new: &Told, facts: &[Change]) -> Vec<Change> {
+pub(super) fn changes(old: &Packet, new: &Packet, facts: &[Change]) -> Vec<Change> {
     let (before, after) = (steps(old), steps(new));
     let pairs = paired(&before, &after);
     let known: BTreeSet<(&str, &str)> = facts.iter().map(|fact| (fact.from.as_str(), fact.to.as_str())).collect();
@@ -49,14 +48,13 @@ pub(super) fn changes(old: &Told, new: &Told, facts: &[Change]) -> Vec<Change> {
             .extend(numbers(was, is).into_iter().filter(|own| !known.contains(&(own.from.as_str(), own.to.as_str()))));
         changes.extend(attached(was, is));
     }
-    changes.extend(figures_of_steps(&old.packet, &new.packet));
+    changes.extend(figures_of_steps(old, new));
     changes
 }
 
-fn steps(told: &Told) -> Vec<Own<'_>> {
-    let steps = told.packet.stages.iter().flat_map(|stage| &stage.steps);
-    let does = told.deeds.iter().map(Vec::as_slice).chain(std::iter::repeat(&[] as &[Does]));
-    steps.zip(does).map(|(step, does)| Own { step, does, words: words(&text(step)) }).collect()
+fn steps(packet: &Packet) -> Vec<Own<'_>> {
+    let steps = packet.stages.iter().flat_map(|stage| &stage.steps);
+    steps.map(|step| Own { step, words: words(&text(step)) }).collect()
 }
 
 /// Two places of one step.
@@ -150,11 +148,11 @@ fn put_in(own: &Own<'_>) -> Vec<Change> {
 /// Returns how the words of one step differ, by what they do.
 fn said(was: &Own<'_>, is: &Own<'_>) -> Option<Change> {
     if was.words == is.words {
-        return None;
+        return read_otherwise(was, is);
     }
     let mut change = Change::of(Area::Words, "a step is worded otherwise", quoted(was), quoted(is));
-    let is_unsure = was.does.iter().chain(is.does).any(|does| *does == Does::Unsure);
-    let acts = |own: &Own<'_>| own.does.iter().filter(|does| **does != Does::Nothing).cloned().collect::<Vec<_>>();
+    let is_unsure = is_unsure(was) || is_unsure(is);
+    let acts = |own: &Own<'_>| own.step.does.iter().filter(|does| **does != Does::Nothing).cloned().collect::<Vec<_>>();
     let figures = |own: &Own<'_>| {
         own.words.iter().filter(|word| word.contains(|c: char| c.is_ascii_digit())).cloned().collect::<Vec<_>>()
     };
@@ -173,6 +171,29 @@ fn said(was: &Own<'_>, is: &Own<'_>) -> Option<Change> {
         "it does what it did".clone_into(&mut change.remark);
     }
     Some(change)
+}
+
+/// Returns whether nobody but the reader can say what a step does; so too where a packet does not tell it.
+fn is_unsure(own: &Own<'_>) -> bool {
+    let does = &own.step.does;
+    does.contains(&Does::Unsure) || (does.is_empty() && !own.words.is_empty())
+}
+
+/// Returns the change of a step that says the same and is taken to do something else, by another line that an author
+/// accepted, by a verb of the plant or by another program: the reader sees no difference, and whoever approves is told.
+fn read_otherwise(was: &Own<'_>, is: &Own<'_>) -> Option<Change> {
+    let tells = |own: &Own<'_>| {
+        let one = |does: &Does| match does {
+            Does::Actions(line) => line.clone(),
+            Does::Nothing => "nothing".to_owned(),
+            Does::Unsure => "not read with certainty".to_owned(),
+        };
+        own.step.does.iter().map(one).collect::<Vec<_>>().join("; ")
+    };
+    (was.step.does != is.step.does).then(|| Change {
+        remark: "the words are the same; what the program takes them to do is not".to_owned(),
+        ..Change::of(Area::Words, format!("how {} is read", quoted(is)), tells(was), tells(is))
+    })
 }
 
 /// Returns the numbers in the words of one step that differ.
