@@ -1,5 +1,6 @@
 //! The words of the command line and their help, examples first; it runs nothing.
 
+use crate::cli::trust_arguments::{Approve, Key, People, Prepare, Refuse, Release, WaitingAsked, Withdraw};
 use crate::cli::calc_arguments::Calc;
 use crate::rules::RULE_SET;
 use clap::{Args, Parser, Subcommand, ValueEnum};
@@ -227,6 +228,72 @@ reviewed and approved with the procedure. Nobody is asked anything unless a pers
 Text that is only set or numbered otherwise is no change. What did not change is said, and what cannot be told.
 Classes, from the least: wording, value, sequence, applicability, safety. What is taken away weighs one more.")]
     Changes(ChangesAsked),
+    /// Hand a change over for approval: everything that differs from what is in force
+    #[command(help_template = HELP, before_help = "Examples:
+  matchmark prepare --title \"Impeller nut at 150 N·m\" --reason \"it loosened twice\" --trigger redline
+  matchmark prepare --procedure MP-PA-101 --title ... --reason ...   one document only
+  matchmark prepare --until 2027-06-30 --title ... --reason ...      a temporary change
+  matchmark prepare -n --title ... --reason ...                      show it, and sign nothing
+
+What is handed over is made of the binder as it was last saved. It is refused where the binder has errors
+there, or holds sentences whose actions nobody accepted.")]
+    Prepare(Prepare),
+    /// List the changes that wait for approval or release
+    #[command(help_template = HELP, before_help = "Examples:
+  matchmark waiting          what waits, and what it needs
+  matchmark waiting --all    also what is released, and what another change overtook")]
+    Waiting(WaitingAsked),
+    /// Read a change as a whole, confirm it point by point, and sign it
+    #[command(help_template = HELP, before_help = "Examples:
+  matchmark approve                     the change that waits
+  matchmark approve MP-PA-101           the one of this document
+  matchmark approve -n                  read it, and sign nothing
+  matchmark approve --reviewed          sign that you have walked it at the machine; that approves nothing
+
+It shows in this order what changes, on which machines, who wrote it, what the checks say and what nobody has
+checked. Nobody approves his own change.")]
+    Approve(Approve),
+    /// Return a change to who made it, with a reason and a step
+    #[command(help_template = HELP, before_help = "Examples:
+  matchmark refuse --reason \"the value is that of the larger nut\" --step \"MP-PA-101 31\"")]
+    Refuse(Refuse),
+    /// Take back your own approval or refusal
+    #[command(help_template = HELP, before_help = "Examples:
+  matchmark take-back --reason \"I looked at the wrong pump\"
+
+An approval that is taken back after the release takes nothing out of force: `matchmark withdraw` does.")]
+    TakeBack(Refuse),
+    /// Bring an approved change into force
+    #[command(help_template = HELP, before_help = "Examples:
+  matchmark release                             from today on
+  matchmark release --effective 2027-01-11      from a day on
+  matchmark release -n                          show it, and sign nothing")]
+    Release(Release),
+    /// Take a release out of force; nothing comes back in its place
+    #[command(help_template = HELP, before_help = "Examples:
+  matchmark withdraw MP-PA-101 --reason \"a wrong gasket\"       the last release of a document
+  matchmark withdraw 12 --reason \"a wrong gasket\"              a release by its number in the ledger")]
+    Withdraw(Withdraw),
+    /// Say who may prepare, approve and release, and how many must
+    #[command(help_template = HELP, before_help = "Examples:
+  matchmark people example > people.yaml    begin the list
+  matchmark people sign                     those with the role `root` sign it
+  matchmark people enter                    somebody who releases brings it into force
+  matchmark people show                     who may do what now")]
+    People {
+        /// What to do
+        #[command(subcommand)]
+        people: People,
+    },
+    /// Make a key of your own to sign with, or show yours
+    #[command(help_template = HELP, before_help = "Examples:
+  matchmark key new carol    make one, and print its public half for people.yaml
+  matchmark key show         print the public halves of yours")]
+    Key {
+        /// What to do
+        #[command(subcommand)]
+        key: Key,
+    },
     /// Compute a torque, a preload or a wrench setting, with formula, band and the source of each constant
     #[command(help_template = HELP, before_help = "Examples:
   matchmark calc torque M12 --class 8.8 --share \"70 %\" --state \"zinc plated, dry\"

@@ -64,7 +64,7 @@ fn whole_table(found: &Changes) -> Table {
     Table { head, rows: found.changes.iter().map(row).collect() }
 }
 
-fn for_a_person(found: &Changes) -> String {
+pub(super) fn for_a_person(found: &Changes) -> String {
     let mut text = String::new();
     let mut class = None;
     for own in &found.changes {

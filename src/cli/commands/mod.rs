@@ -1,6 +1,7 @@
 //! One file for each command.
 
 mod accept;
+mod approve;
 mod build;
 mod calc;
 mod changes;
@@ -8,12 +9,17 @@ mod check;
 mod completions;
 mod explain;
 mod faces;
+mod hand;
 mod init;
+mod key;
 mod kit;
 mod licences;
 mod new;
+mod people;
+mod prepare;
 mod propose;
 mod read;
+mod release;
 mod schema;
 mod unguarded;
 mod where_used;
@@ -36,6 +42,7 @@ pub(crate) fn run(arguments: Arguments, io: &mut Io) -> Result<Exit, Failure> {
             | Command::Faces(_)
             | Command::Changes(_)
             | Command::Read(_)
+            | Command::Waiting(_)
             | Command::Propose(_)
             | Command::Unguarded(_)
             | Command::WhereUsed(_)
@@ -63,6 +70,15 @@ fn dispatch(command: Command, common: &Common, io: &mut Io) -> Result<Exit, Fail
         Command::Unguarded(about) => unguarded::run(&about, common, io),
         Command::WhereUsed(arguments) => where_used::run(&arguments, common, io),
         Command::Changes(asked) => changes::run(&asked, common, io),
+        Command::Prepare(asked) => prepare::run(&asked, io),
+        Command::Waiting(asked) => approve::waiting(&asked, common, io),
+        Command::Approve(asked) => approve::run(&asked, io),
+        Command::Refuse(asked) => approve::refuse(&asked, io),
+        Command::TakeBack(asked) => approve::take_back(&asked, io),
+        Command::Release(asked) => release::run(&asked, io),
+        Command::Withdraw(asked) => release::withdraw(&asked, io),
+        Command::People { people } => people::run(&people, io),
+        Command::Key { key } => key::run(&key, io),
         Command::Calc { calc } => calc::run(calc, common, io),
         Command::Init { folder } => init::run(&folder, io),
         Command::New(new) => new::run(&new, io),
