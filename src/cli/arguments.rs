@@ -316,6 +316,16 @@ Nothing is ever written over.")]
         #[arg(value_name = "FOLDER")]
         folder: PathBuf,
     },
+    /// Make the example plant with a history: people, keys, three releases, one change to approve
+    #[command(help_template = HELP, before_help = "Examples:
+  matchmark demo my-plant     it says what to type next
+
+Nothing is ever written over. The people are invented and their keys are throw-away keys.")]
+    Demo {
+        /// The folder to write into; it is made where it is missing
+        #[arg(value_name = "FOLDER")]
+        folder: PathBuf,
+    },
     /// Begin a procedure
     #[command(help_template = HELP, before_help = "Examples:
   matchmark new MP-PA-102 --title \"Renew the double shaft seal\" --family PA

@@ -1,12 +1,16 @@
 //! The repository at the root of a binder: opening one, making one, and what keeps it from being used; it reads no statement.
 
 use crate::history::error::HistoryError;
-use git2::{ErrorCode, ObjectType, Oid, Repository, RepositoryInitOptions, RepositoryOpenFlags};
+use git2::{Config, ConfigLevel, ErrorCode, ObjectType, Oid, Repository, RepositoryInitOptions, RepositoryOpenFlags};
 use std::ffi::OsStr;
 use std::path::{Path, PathBuf};
 
 /// The name of the one line of states in a repository that the program makes.
 const LINE: &str = "main";
+
+/// The file of our own settings beside those of git, and the setting in it.
+const SYNC: &str = "matchmark.config";
+const SYNCED: &str = "core.fsyncObjectFiles";
 
 /// A binder's own repository.
 pub struct Repo {
@@ -51,6 +55,20 @@ impl Repo {
         if git.is_bare() {
             return Err(HistoryError::Unfit("it has no open folder (it is a bare repository)".to_owned()));
         }
+        Self::synced(git, folder)
+    }
+
+    /// Asks libgit2 to put objects and references onto the disk before they count.
+    ///
+    /// It reads that from a setting which stock git warns of, so it stands in a file of our own, added for this process. Where
+    /// that file cannot be made nothing else can be written either.
+    fn synced(git: Repository, folder: &Path) -> Result<Self, HistoryError> {
+        let own = git.path().join(SYNC);
+        let is_there = Config::open(&own).is_ok_and(|config| config.get_bool(SYNCED).unwrap_or(false));
+        let is_made = is_there || Config::open(&own).is_ok_and(|mut config| config.set_bool(SYNCED, true).is_ok());
+        if is_made {
+            git.config()?.add_file(&own, ConfigLevel::App, true)?;
+        }
         Ok(Self { git, folder: folder.to_owned() })
     }
 
@@ -62,24 +80,13 @@ impl Repo {
         let mut options = RepositoryInitOptions::new();
         options.no_reinit(true).initial_head(LINE).external_template(false);
         let git = Repository::init_opts(folder, &options)?;
-        let made = Self { git, folder: folder.to_owned() };
-        made.keep_synced()?;
-        Ok(made)
+        Self::synced(git, folder)
     }
 
     /// Returns the folder.
     #[must_use]
     pub fn folder(&self) -> &Path {
         &self.folder
-    }
-
-    /// Asks libgit2 to sync objects and references to the disk; it reads this from the repository alone.
-    pub(super) fn keep_synced(&self) -> Result<(), HistoryError> {
-        let mut config = self.git.config()?;
-        if config.get_bool("core.fsyncObjectFiles").unwrap_or(false) {
-            return Ok(());
-        }
-        Ok(config.set_bool("core.fsyncObjectFiles", true)?)
     }
 
     /// Returns the full name of the reference that the open folder follows.

@@ -9,6 +9,7 @@ pub mod calc;
 pub mod changes;
 pub mod check;
 mod crew;
+pub mod demo;
 pub mod faces;
 pub mod keys;
 pub mod kit;

@@ -48,7 +48,7 @@ impl Desk {
         files: &Files,
         (words, person): (&str, &Person),
     ) -> Result<StateId, Failure> {
-        let author = Author { name: person.to_string(), address: person.principal(), second: self.now.second_of_all() };
+        let author = Author { name: person.to_string(), address: person.principal(), second: self.now.unix_second() };
         let made = self.repo.put(Some(base), files, words, &author)?;
         if let Err(error) = self.repo.lay_out(files.keys().cloned()) {
             writeln!(io.err, "it is done and kept; only the open folder could not be brought up to it: {error}")?;

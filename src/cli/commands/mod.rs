@@ -7,6 +7,7 @@ mod calc;
 mod changes;
 mod check;
 mod completions;
+mod demo;
 mod explain;
 mod faces;
 mod hand;
@@ -81,6 +82,7 @@ fn dispatch(command: Command, common: &Common, io: &mut Io) -> Result<Exit, Fail
         Command::Key { key } => key::run(&key, io),
         Command::Calc { calc } => calc::run(calc, common, io),
         Command::Init { folder } => init::run(&folder, io),
+        Command::Demo { folder } => demo::run(&folder, io),
         Command::New(new) => new::run(&new, io),
         Command::Explain { rule } => explain::run(rule.as_deref(), common, io),
         Command::Schema { name, out } => schema::run(name.as_deref(), out.as_deref(), io),
