@@ -45,6 +45,7 @@ pub(crate) fn broken_card_rules(pages: &[PageText], rules: &Rules<'_>) -> Vec<St
     }
     parted(&[Stream::of(front), Stream::of(back)], steps(rules.face), &mut broken);
     let text = format!("{}\n{}", front.text(), back.text());
+    broken.extend(conserve::looks_alike(rules.stamp, &text));
     let expected = conserve::face_expectations(rules.face, rules.identity, rules.stamp);
     broken.extend(conserve::missing(&expected, &text).into_iter().map(|lost| format!("lost: {lost}")));
     broken
@@ -161,7 +162,9 @@ fn small_print(name: &str, page: &PageText, rules: &Rules<'_>, broken: &mut Vec<
 /// Both sides say what they belong to.
 fn identity(name: &str, page: &PageText, rules: &Rules<'_>, broken: &mut Vec<String>) {
     let text = Stream::of(page);
-    let own = [&rules.face.document, &rules.stamp.revision, &rules.identity.words, &rules.stamp.mark];
+    let stamp = rules.stamp;
+    let own =
+        [&rules.face.document, &stamp.revision, &rules.identity.words, &stamp.mark, &stamp.effective, &stamp.last_day];
     for wanted in own.into_iter().chain(rules.tags) {
         if !wanted.is_empty() && !text.has(wanted) {
             broken.push(format!("the {name} does not say `{wanted}`"));

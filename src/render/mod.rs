@@ -1,5 +1,6 @@
 //! From a compiled packet to bytes: HTML, PDF, card, site; it knows no git, disk or clock.
 
+pub mod around;
 #[cfg(feature = "pdf")]
 mod artwork;
 #[cfg(feature = "pdf")]

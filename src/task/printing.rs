@@ -6,6 +6,7 @@ use crate::model::binder::Binder;
 use crate::packet::compile::FigureDigests;
 use crate::packet::view::Packet;
 use crate::render::Figures;
+use crate::render::around::Around;
 use crate::render::error::RenderError;
 use crate::render::html;
 use crate::render::site::{self, SiteView};
@@ -117,14 +118,16 @@ impl<'b> Printer<'b> {
     }
 
     fn html(&self, packet: &Packet, planned: &Planned<'_>, stamp: &Stamp) -> Result<Vec<u8>, String> {
-        let page = html::packet(&self.theme, packet, &planned.packet, &planned.face, stamp, &self.figures);
+        let around = Around::of(&planned.packet, &planned.face, stamp);
+        let page = html::packet(&self.theme, packet, &around, &self.figures);
         page.map(String::into_bytes).map_err(|error| error.to_string())
     }
 
     #[cfg(feature = "pdf")]
     fn pdf(&self, packet: &Packet, planned: &Planned<'_>, stamp: &Stamp) -> Result<Vec<u8>, String> {
         let paper = self.binder.settings.paper;
-        let bytes = pdf::packet(&self.press, packet, &planned.packet, &planned.face, stamp, &self.figures, paper);
+        let around = Around::of(&planned.packet, &planned.face, stamp);
+        let bytes = pdf::packet(&self.press, packet, &around, &self.figures, paper);
         bytes.map_err(|error| error.to_string())
     }
 
