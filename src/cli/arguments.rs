@@ -149,6 +149,7 @@ A single finding is accepted for a time in `waivers.yaml`, with a reason and a n
   matchmark build my-binder --out out              everything
   matchmark build --tag P-121                      what one machine needs
   matchmark build --procedure MP-PA-101 --out out  one procedure for all its machines
+  matchmark build --released --out released        what is approved and in force, to be worked from
 
 What an error concerns is not made; the rest is. What has not changed is left as it is, and what
 is no longer true is taken away. If the command fails, the last good outputs stay.")]
@@ -460,6 +461,12 @@ pub struct WhereUsed {
 /// Arguments of `build`.
 #[derive(Debug, Args)]
 pub struct Build {
+    /// Print what is approved and in force, from what was stored when it was approved, and nothing else
+    #[arg(long)]
+    pub released: bool,
+    /// With `--released`: what is in force on this day [default: today]
+    #[arg(long, value_name = "DATE", requires = "released")]
+    pub on: Option<String>,
     /// What it is about.
     #[command(flatten)]
     pub about: About,

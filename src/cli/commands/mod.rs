@@ -7,6 +7,7 @@ mod calc;
 mod changes;
 mod check;
 mod completions;
+mod controlled;
 mod demo;
 mod explain;
 mod faces;
