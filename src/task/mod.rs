@@ -6,6 +6,7 @@ pub mod begin;
 pub mod build;
 pub mod calc;
 pub mod changes;
+pub mod changes_page;
 pub mod check;
 mod crew;
 pub mod faces;
