@@ -92,6 +92,8 @@ pub enum Format {
     Csv,
     /// SARIF 2.1.0, for code hosts; findings only (check)
     Sarif,
+    /// One page that stands alone, for a tablet; `changes` only
+    Html,
 }
 
 /// When colour is used.

@@ -51,6 +51,14 @@ impl Expectation {
         Self::new(place, text, Order::Anywhere)
     }
 
+    /// Returns the expectations of a row: its label anywhere, and each other text beside it.
+    #[must_use]
+    pub fn row(place: &str, label: &str, texts: &[&str]) -> Vec<Self> {
+        let reach = ROW_REACH + texts.iter().map(|text| text.len() + 1).sum::<usize>();
+        let beside = texts.iter().map(|text| Self::new(place, text, Order::Beside(reach)));
+        std::iter::once(Self::anywhere(place, label)).chain(beside).filter(|own| !own.text.is_empty()).collect()
+    }
+
     fn new(place: &str, text: &str, order: Order) -> Self {
         Self { place: place.to_owned(), text: fold(text), order }
     }

@@ -9,6 +9,7 @@ pub mod card;
 mod card_check;
 #[cfg(feature = "pdf")]
 mod card_layout;
+pub mod changes;
 pub mod conserve;
 pub mod drawing;
 pub mod error;

@@ -86,7 +86,8 @@ fn stamped(packet: &Packet, last_day: Option<&str>) -> Stamp {
 /// otherwise, one that was not there and one that is gone.
 pub(crate) fn since(packet: &Packet) -> Since {
     let mut before = packet.clone();
-    for joint in &mut before.joints {
+    let at_steps = before.stages.iter_mut().flat_map(|stage| &mut stage.steps).flat_map(|step| &mut step.joints);
+    for joint in before.joints.iter_mut().chain(at_steps).filter(|joint| joint.name == "casing closure") {
         joint.stages.last_mut().expect("a joint has a torque").torque = "41\u{a0}N·m".to_owned();
     }
     let steps = &mut before.stages[1].steps;

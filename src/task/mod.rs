@@ -7,6 +7,7 @@ pub mod book;
 pub mod build;
 pub mod calc;
 pub mod changes;
+pub mod changes_page;
 pub mod check;
 pub mod controlled;
 mod crew;

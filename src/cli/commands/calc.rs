@@ -23,7 +23,7 @@ pub(super) fn run(calc: Calc, common: &Common, io: &mut Io) -> Result<Exit, Fail
     let text = match common.format {
         Format::Json => json::working(name, &worked),
         Format::Plain => working::plain(&worked),
-        Format::Human | Format::Csv | Format::Sarif => working::human(&worked),
+        Format::Human | Format::Csv | Format::Sarif | Format::Html => working::human(&worked),
     };
     io.out.write_all(text.as_bytes())?;
     Ok(Exit::Clean)

@@ -9,7 +9,8 @@ use crate::report::clean;
 use crate::report::json;
 use crate::report::table::{self, Table};
 use crate::report::tally::counted;
-use crate::task::changes::{Changes, ChangesError, Group, Unchanged, changes};
+use crate::task::changes::{Changes, ChangesError, Group, Unchanged, between_states};
+use crate::task::changes_page::{Heading, changes_page};
 use crate::task::open::open;
 use std::fmt::Write as _;
 use std::io::Write as _;
@@ -19,7 +20,7 @@ pub(super) fn run(asked: &ChangesAsked, common: &Common, io: &mut Io) -> Result<
     let about = &asked.about;
     let now = open(&io.place(about.binder.as_deref().unwrap_or(Path::new(""))))?;
     let before = open(&io.place(&asked.from))?;
-    let found = changes(&before, &now, &about.documents, &about.tags).map_err(|error| match error {
+    let found = between_states(&before, &now, &about.documents, &about.tags).map_err(|error| match error {
         ChangesError::Unknown(error) => Failure::from(error),
         other => {
             Failure::new(Exit::Undecided, other.to_string()).hint("`matchmark check` says what is wrong with a binder")
@@ -29,6 +30,7 @@ pub(super) fn run(asked: &ChangesAsked, common: &Common, io: &mut Io) -> Result<
         Format::Json => json::one(&found),
         Format::Csv => table::csv(&whole_table(&found)),
         Format::Plain => table::plain(&whole_table(&found)),
+        Format::Html => page(&found, &asked.from)?,
         Format::Human | Format::Sarif => for_a_person(&found),
     };
     io.out.write_all(text.as_bytes())?;
@@ -42,6 +44,11 @@ pub(super) fn run(asked: &ChangesAsked, common: &Common, io: &mut Io) -> Result<
     }
     writeln!(io.err, "{} cannot be compared, since the binder has errors there", counted(packets - told, "packet"))?;
     Ok(Exit::Findings)
+}
+
+fn page(found: &Changes, from: &Path) -> Result<String, Failure> {
+    let heading = Heading { from: &format!("the binder in {}", from.display()), to: "the binder as it is" };
+    changes_page(found, heading).map_err(|error| Failure::new(Exit::Fault, error.to_string()))
 }
 
 fn whole_table(found: &Changes) -> Table {

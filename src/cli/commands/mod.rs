@@ -55,6 +55,9 @@ pub(crate) fn run(arguments: Arguments, io: &mut Io) -> Result<Exit, Failure> {
     if !matches!(command, Command::Check(_)) {
         show::no_sarif(common.format)?;
     }
+    if !matches!(command, Command::Changes(_)) {
+        show::no_html(common.format)?;
+    }
     let exit = dispatch(command, &common, io)?;
     io.out.flush()?;
     Ok(exit)
