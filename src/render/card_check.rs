@@ -2,7 +2,7 @@
 
 use kurbo::Rect;
 
-use crate::base::stamp::Stamp;
+use crate::base::stamp::{RELEASED, Stamp, State};
 use crate::packet::identity::Identity;
 use crate::packet::view::{CardPrint, Caution, Face, Step};
 use crate::render::card_layout::{Geometry, MM, Sizes, hole_above};
@@ -144,15 +144,21 @@ fn small_print(name: &str, page: &PageText, rules: &Rules<'_>, broken: &mut Vec<
         page.glyphs.iter().filter(|glyph| is_small(glyph.size)).map(|glyph| solid(&glyph.text)).collect();
     let face = rules.face;
     let stamp = rules.stamp;
-    let mut identity = vec![&face.document, &face.plant, &stamp.revision, &stamp.effective, &stamp.mark];
-    identity.extend(stamp.approvals.iter().flat_map(|it| [&it.name, &it.time, &it.meaning]));
-    identity.sort_by_key(|text| std::cmp::Reverse(text.len()));
-    for text in
-        identity.into_iter().map(String::as_str).chain(["revision", "side A", "side B", "page 1 of 2", "page 2 of 2"])
-    {
-        if !text.is_empty() {
-            rest = rest.replace(&solid(text), " ");
-        }
+    let mut own: Vec<String> = ["revision", "side A", "side B", "page 1 of 2", "page 2 of 2"].map(str::to_owned).into();
+    own.extend([&face.document, &face.plant, &stamp.revision, &stamp.mark].map(Clone::clone));
+    own.extend(stamp.approvals.iter().flat_map(|it| [&it.name, &it.time, &it.meaning]).cloned());
+    if stamp.state == State::Controlled {
+        own.push(format!("effective {}", stamp.effective));
+        own.push(format!("TEMPORARY, last day {}", stamp.last_day));
+        own.push(format!(
+            "{RELEASED} {}, ledger as of {}, review by {}",
+            stamp.record, stamp.as_of, stamp.review_by
+        ));
+    }
+    // The longest first: a revision is often a part of a date.
+    own.sort_by_key(|text| std::cmp::Reverse(text.len()));
+    for text in own.iter().filter(|text| !text.is_empty()) {
+        rest = rest.replace(&solid(text), " ");
     }
     if rest.contains(char::is_alphanumeric) {
         broken.push(format!("`{}` on the {name} is set smaller than running text", rest.trim()));

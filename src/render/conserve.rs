@@ -572,7 +572,8 @@ impl Search<'_> {
         let mut from = 0;
         while let Some(place) = find(self.text, &label.text, from) {
             from = place + label.text.len();
-            let head = floor_char(self.text, place.saturating_sub(ROW_HEAD));
+            // A whole text may stand before its label, with no more than a mark between.
+            let head = floor_char(self.text, place.saturating_sub(ROW_HEAD.max(expectation.text.len() + 2)));
             let tail = floor_char(self.text, (from + reach).min(self.text.len()));
             let behind = find(&self.text[..tail], &expectation.text, from);
             if behind.or_else(|| find(&self.text[..place], &expectation.text, head)).is_some() {

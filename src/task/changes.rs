@@ -130,18 +130,6 @@ fn compared(before: &State, now: &State, wanted: impl Fn(&DocumentNumber, &Tag) 
 /// Packets by document and machine.
 pub type Packets = BTreeMap<(DocumentNumber, Tag), Packet>;
 
-/// Returns what changed from some packets to others.
-#[must_use]
-pub fn between_packets(before: &Packets, now: &Packets) -> Changes {
-    let there = |packets: &Packets, job| packets.get(job).cloned().map(Some);
-    let jobs: BTreeSet<&(DocumentNumber, Tag)> = before.keys().chain(now.keys()).collect();
-    let mut found = Found::default();
-    for job in jobs {
-        found.take(job, there(before, job).as_ref(), there(now, job).as_ref());
-    }
-    found.grouped()
-}
-
 /// What was found so far.
 #[derive(Default)]
 struct Found {

@@ -13,7 +13,7 @@ use crate::model::world::{World as _, WorldError};
 use crate::packet::stored::{self, StoredError};
 use crate::packet::view::{AcceptedFinding, Packet};
 use crate::task::book::{Book, BookError};
-use crate::task::changes::{Changes, Packets, between_packets};
+use crate::task::changes::{Changes, between_packets};
 use crate::task::check::{Judged, judge};
 use crate::task::plan::plan;
 use crate::task::selection::{Selection, UnknownName};
@@ -160,7 +160,7 @@ pub fn prepare(
         return Err(PrepareError::Same);
     }
     are_accepted(&world, &change.documents)?;
-    let changes = between_packets(&change.before, &change.now);
+    let changes = between_packets(each(&change.before), each(&change.now));
     let class = class(book, &changes, &change.documents, wish.class)?;
     let manifest = Manifest {
         repository: root.repository.clone(),
@@ -216,6 +216,14 @@ fn compiled(judged: &Judged, selection: &Selection) -> Result<Packets, PrepareEr
         (key, planned.compiled(&judged.binder, &judged.figures))
     };
     Ok(wanted.map(packet).collect())
+}
+
+/// Packets by document and machine.
+pub(crate) type Packets = BTreeMap<(DocumentNumber, Tag), Packet>;
+
+/// Returns each packet with what it is for.
+pub(crate) fn each(packets: &Packets) -> impl Iterator<Item = (DocumentNumber, Tag, Packet)> {
+    packets.iter().map(|((document, tag), packet)| (document.clone(), tag.clone(), packet.clone()))
 }
 
 /// What differs from what is in force.

@@ -41,7 +41,7 @@ pub(super) fn run(arguments: &Build, common: &Common, io: &mut Io) -> Result<Exi
     let answer = match common.format {
         Format::Json => document(&made, &arguments.out),
         Format::Plain => output_lines(&made).iter().map(|line| format!("{}\t{}\n", line.state, line.path)).collect(),
-        Format::Human | Format::Csv | Format::Sarif => summary(&made, &arguments.out),
+        Format::Human | Format::Html | Format::Csv | Format::Sarif => summary(&made, &arguments.out),
     };
     io.out.write_all(answer.as_bytes())?;
     io.out.flush()?;
