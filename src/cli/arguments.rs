@@ -224,9 +224,10 @@ reviewed and approved with the procedure. Nobody is asked anything unless a pers
     Faces(About),
     /// Say what changed in meaning since another state of the binder, per machine, the largest consequence first
     #[command(help_template = HELP, before_help = "Examples:
-  matchmark changes --from ../binder-in-march              everything
-  matchmark changes --from ../binder-in-march --tag P-121  for one machine
-  matchmark changes --from ../binder-in-march --format json
+  matchmark changes                                        since what is released
+  matchmark changes --from 1a2b3c4d --to 5e6f7a8b          between two states of the history
+  matchmark changes --from ../binder-in-march --tag P-121  since another folder, for one machine
+  matchmark changes --format html > changes.html           to read on a tablet
 
 Text that is only set or numbered otherwise is no change. What did not change is said, and what cannot be told.
 Classes, from the least: wording, value, sequence, applicability, safety. What is taken away weighs one more.")]
@@ -444,9 +445,12 @@ pub struct ChangesAsked {
     /// What it is about.
     #[command(flatten)]
     pub about: About,
-    /// The folder with the binder as it was
-    #[arg(long, value_name = "BINDER")]
-    pub from: PathBuf,
+    /// The state to compare with, as `history` shows it, or a folder with another binder [default: what is released]
+    #[arg(long, value_name = "STATE|BINDER")]
+    pub from: Option<String>,
+    /// The state that is compared [default: the binder as it is]
+    #[arg(long, value_name = "STATE")]
+    pub to: Option<String>,
 }
 
 /// Arguments of `where-used`.

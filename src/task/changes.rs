@@ -117,6 +117,22 @@ pub fn between_states(
     Ok(compared(&before, &now, |document, tag| selection.has(document, tag)))
 }
 
+/// Returns what changed from some packets, such as those in force, to `new` in the selected procedures, on the selected machines.
+///
+/// # Errors
+/// As [`between_states`].
+pub fn since_packets(
+    before: impl IntoIterator<Item = (DocumentNumber, Tag, Packet)>,
+    new: &dyn World,
+    documents: &[String],
+    tags: &[String],
+) -> Result<Changes, ChangesError> {
+    let before = before.into_iter().map(|(document, tag, packet)| ((document, tag), Some(packet))).collect();
+    let (now, binder) = state(new, "now")?;
+    let selection = Selection::of(&binder, documents, tags)?;
+    Ok(compared(&before, &now, |document, tag| selection.has(document, tag)))
+}
+
 /// Compares two states packet by packet and groups what it finds.
 fn compared(before: &State, now: &State, wanted: impl Fn(&DocumentNumber, &Tag) -> bool) -> Changes {
     let jobs: BTreeSet<&(DocumentNumber, Tag)> = before.keys().chain(now.keys()).collect();
@@ -126,9 +142,6 @@ fn compared(before: &State, now: &State, wanted: impl Fn(&DocumentNumber, &Tag) 
     }
     found.grouped()
 }
-
-/// Packets by document and machine.
-pub type Packets = BTreeMap<(DocumentNumber, Tag), Packet>;
 
 /// What was found so far.
 #[derive(Default)]

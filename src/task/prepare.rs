@@ -286,6 +286,17 @@ pub fn in_force(book: &Book<'_>, document: &DocumentNumber, tag: &Tag, digest: &
     stored::read(&bytes).map_err(|error| no(error.to_string()))
 }
 
+/// Returns every packet that the ledger names as current, whatever the day.
+///
+/// # Errors
+/// As [`in_force`].
+pub fn current(book: &Book<'_>) -> Result<Vec<(DocumentNumber, Tag, Packet)>, PrepareError> {
+    let of = |(document, tag, row): (&DocumentNumber, &Tag, &crate::trust::table::Row)| {
+        Ok((document.clone(), tag.clone(), in_force(book, document, tag, &row.packet)?))
+    };
+    book.ledger.table().rows().map(of).collect()
+}
+
 /// A sentence whose actions nobody accepted may be read otherwise by the next program; no approval could cover it.
 fn are_accepted(world: &Revision, documents: &BTreeSet<DocumentNumber>) -> Result<(), PrepareError> {
     for document in documents {
