@@ -1,10 +1,10 @@
 //! What becomes of our unsent states when the others saved too: one state that follows both, or ours again behind theirs.
 
 use crate::base::path::is_protected;
+use crate::history::content::Turn;
 use crate::history::error::HistoryError;
-use crate::history::merge::{Clerk, Question};
+use crate::history::merge::{Clerk, Matter, Plan, Question};
 use crate::history::merge_text::{Clash, Side};
-use crate::history::merge::Matter;
 use crate::history::point::Author;
 use crate::history::repo::{Repo, StateId};
 use git2::{Sort, Time};
@@ -124,6 +124,30 @@ impl Repo {
         walk.push(ours.0)?;
         walk.hide(theirs.0)?;
         walk.map(|id| Ok(StateId(id?))).collect()
+    }
+
+    /// Returns the state that follows `base` with these files as each of them is afterwards; the binder does not follow it yet.
+    ///
+    /// # Errors
+    /// A [`HistoryError`] where it cannot be written.
+    pub fn state_with(
+        &self,
+        base: StateId,
+        turns: &[Turn],
+        words: &str,
+        author: &Author,
+    ) -> Result<StateId, HistoryError> {
+        let plan: Plan = turns.iter().map(|turn| (turn.path.clone(), turn.after)).collect();
+        let tree = self.git.find_tree(self.tree_with(base, &plan)?)?;
+        self.state_of(&tree, &[base], words, author)
+    }
+
+    /// Returns the state before a state; the first of them where it brought two lines together.
+    ///
+    /// # Errors
+    /// A [`HistoryError`] where it is missing.
+    pub fn before(&self, state: StateId) -> Result<Option<StateId>, HistoryError> {
+        Ok(self.git.find_commit(state.0)?.parent_ids().next().map(StateId))
     }
 
     /// Lets the binder follow `to` in place of `from`; the open folder is told by [`Repo::begin_turn`].
