@@ -72,6 +72,17 @@ impl Repo {
         Ok(Self { git, folder: folder.to_owned() })
     }
 
+    /// Opens it to write to it: what is written from now on is on the disk before it counts.
+    ///
+    /// # Errors
+    /// As [`Repo::open`].
+    pub fn open_to_write(folder: &Path) -> Result<Self, HistoryError> {
+        let repo = Self::open(folder)?;
+        repo.keep_synced()?;
+        // What libgit2 has read of the settings by now it would go on to believe.
+        Self::open(folder)
+    }
+
     /// Makes a repository in `folder`, with everything written to the disk before it counts.
     ///
     /// # Errors
