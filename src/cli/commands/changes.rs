@@ -56,7 +56,7 @@ fn compared(asked: &ChangesAsked, io: &Io) -> Result<(Changes, Sides), Failure> 
     let place = Where { binder: about.binder.clone() };
     let open_now = open(&io.place(about.binder.as_deref().unwrap_or(Path::new(""))))?;
     let now: Box<dyn World> = match &asked.to {
-        Some(named) => state(&Desk::at(io, &place)?, named)?,
+        Some(named) => as_saved(&Desk::at(io, &place)?, named)?,
         None => Box::new(open_now),
     };
     let to = asked.to.as_ref().map_or_else(|| "the binder as it is".to_owned(), |named| format!("the state {named}"));
@@ -77,7 +77,7 @@ fn compared(asked: &ChangesAsked, io: &Io) -> Result<(Changes, Sides), Failure> 
                 (found, format!("the binder in {named}"))
             }
             Err(_) => {
-                let before = state(&Desk::at(io, &place)?, named)?;
+                let before = as_saved(&Desk::at(io, &place)?, named)?;
                 let found = between_states(&*before, &*now, &about.documents, &about.tags);
                 (found, format!("the state {named}"))
             }
@@ -92,7 +92,7 @@ fn compared(asked: &ChangesAsked, io: &Io) -> Result<(Changes, Sides), Failure> 
     Ok((found, Sides { from, to }))
 }
 
-fn state(desk: &Desk, named: &str) -> Result<Box<dyn World>, Failure> {
+fn as_saved(desk: &Desk, named: &str) -> Result<Box<dyn World>, Failure> {
     Ok(Box::new(Revision::at(&desk.repo, desk.repo.state(named)?, desk.today())?))
 }
 
