@@ -46,11 +46,17 @@ impl Repo {
             Err(error) if error.code() == ErrorCode::NotFound => {
                 return Err(HistoryError::None(folder.display().to_string()));
             }
+            Err(error) if error.message().contains("extensions.partialclone") => {
+                let told = "this copy was made without the contents of its files (a partial clone); nothing is decided, \
+                            and nothing is fetched by itself: `git clone` without `--filter` makes a whole copy";
+                return Err(HistoryError::Incomplete(told.to_owned()));
+            }
             Err(error) => return Err(error.into()),
         };
         if git.is_bare() {
             return Err(HistoryError::Unfit("it has no open folder (it is a bare repository)".to_owned()));
         }
+        is_its_own(&git, folder)?;
         Ok(Self { git, folder: folder.to_owned() })
     }
 
@@ -130,5 +136,21 @@ impl Repo {
     /// A [`HistoryError`] where states are missing.
     pub fn grew_from(&self, newer: StateId, older: StateId) -> Result<bool, HistoryError> {
         Ok(newer == older || self.git.graph_descendant_of(newer.0, older.0)?)
+    }
+}
+
+/// A repository whose settings name another open folder (`core.worktree`) would be read here and written there.
+fn is_its_own(git: &Repository, folder: &Path) -> Result<(), HistoryError> {
+    let same = |named: &Path| match (named.canonicalize(), folder.canonicalize()) {
+        (Ok(named), Ok(folder)) => named == folder,
+        _ => false,
+    };
+    match git.workdir() {
+        Some(named) if same(named) => Ok(()),
+        Some(named) => Err(HistoryError::Unfit(format!(
+            "its settings name `{}` as its open folder (core.worktree), which is another one",
+            named.display()
+        ))),
+        None => Err(HistoryError::Unfit("its settings name no open folder".to_owned())),
     }
 }

@@ -1,8 +1,10 @@
 //! One function for each use of the program: they return values and print nothing.
 
 pub mod accept;
+pub mod audit;
 pub mod baseline;
 pub mod begin;
+pub mod believe;
 pub mod book;
 pub mod build;
 pub mod calc;
@@ -10,6 +12,7 @@ pub mod changes;
 pub mod check;
 mod crew;
 pub mod faces;
+pub mod in_force;
 pub mod kit;
 pub mod manifest;
 mod mistyped;
@@ -17,6 +20,7 @@ pub mod open;
 mod plan;
 mod printing;
 pub mod propose;
+mod remedy;
 pub mod runs;
 pub mod schema;
 pub mod selection;
