@@ -1,6 +1,7 @@
 //! One file for each command.
 
 mod accept;
+mod audit;
 mod build;
 mod calc;
 mod changes;
@@ -8,6 +9,7 @@ mod check;
 mod completions;
 mod explain;
 mod faces;
+mod in_force;
 mod init;
 mod kit;
 mod licences;
@@ -15,7 +17,9 @@ mod new;
 mod propose;
 mod read;
 mod schema;
+mod trust;
 mod unguarded;
+mod verify;
 mod where_used;
 
 use crate::cli::arguments::{Arguments, Command, Common};
@@ -34,6 +38,7 @@ pub(crate) fn run(arguments: Arguments, io: &mut Io) -> Result<Exit, Failure> {
         command,
         Command::Kit(_)
             | Command::Faces(_)
+            | Command::InForce(_)
             | Command::Changes(_)
             | Command::Read(_)
             | Command::Propose(_)
@@ -63,6 +68,10 @@ fn dispatch(command: Command, common: &Common, io: &mut Io) -> Result<Exit, Fail
         Command::Unguarded(about) => unguarded::run(&about, common, io),
         Command::WhereUsed(arguments) => where_used::run(&arguments, common, io),
         Command::Changes(asked) => changes::run(&asked, common, io),
+        Command::Audit(asked) => audit::run(&asked, common, io),
+        Command::InForce(asked) => in_force::run(&asked, common, io),
+        Command::Verify(asked) => verify::run(&asked, common, io),
+        Command::Trust(asked) => trust::run(&asked, common, io),
         Command::Calc { calc } => calc::run(calc, common, io),
         Command::Init { folder } => init::run(&folder, io),
         Command::New(new) => new::run(&new, io),
