@@ -1,6 +1,7 @@
 //! The words of the command line and their help, examples first; it runs nothing.
 
 use crate::cli::trust_arguments::{Approve, Key, People, Prepare, Refuse, Release, WaitingAsked, Withdraw};
+use crate::cli::audit_arguments::{AuditAsked, InForceAsked, TrustAsked, VerifyAsked};
 use crate::cli::calc_arguments::Calc;
 use crate::rules::RULE_SET;
 use clap::{Args, Parser, Subcommand, ValueEnum};
@@ -53,7 +54,7 @@ pub struct Arguments {
 /// What every command takes.
 #[derive(Clone, Debug, Args)]
 pub struct Common {
-    /// How answers are written; csv is for lists (kit, faces, where-used, unguarded), sarif for check
+    /// How answers are written; csv is for lists (kit, faces, in-force, where-used, unguarded), sarif for check
     #[arg(
         long,
         global = true,
@@ -298,6 +299,44 @@ An approval that is taken back after the release takes nothing out of force: `ma
         #[command(subcommand)]
         key: Key,
     },
+    /// Look for everything that is wrong with approvals, releases and history, gravest first
+    #[command(help_template = HELP, before_help = "Examples:
+  matchmark audit                  the binder around the current folder
+  matchmark audit --since 000100   list what is about later releases
+  matchmark audit --format json    for a program
+
+The first line says what was believed, how far the ledger goes and how old it is. Then each finding: DANGER (somebody
+could work from a wrong or unapproved card), INVALID, STALE, INCOMPLETE, WARN; what is concerned, and what to do next.
+Exit codes: 0 nothing, 1 findings, 3 too little is there to decide, which is never the same as nothing.
+It reads what was saved, never the open folder, and writes nothing into the binder.")]
+    Audit(AuditAsked),
+    /// List what is in force on a day, for each procedure and machine
+    #[command(help_template = HELP, before_help = "Examples:
+  matchmark in-force                                 today
+  matchmark in-force --at 2027-03-14 --tag P-121     one machine on a day
+  matchmark in-force --format csv > in-force.csv     for a spreadsheet
+
+What a line marks as not usable must not be worked from, and nothing older may be used in its place.
+Exit codes: 0 all of it may be used, 1 something may not, 3 the ledger is not whole.")]
+    InForce(InForceAsked),
+    /// Print the commands by which anybody checks a release without this program
+    #[command(help_template = HELP, before_help = "Examples:
+  matchmark verify 000123               the release at this place of the ledger
+  matchmark verify MP-PA-101            the last release of a procedure
+  matchmark verify MP-PA-101 > check.sh && sh check.sh
+
+The commands use git, ssh-keygen and sha256sum, run in the binder's folder, and end with `good` or an error. They check
+seal, approvals, packets and sources of one release; `matchmark audit` checks everything else.")]
+    Verify(VerifyAsked),
+    /// Show the digest of the first root, or pin the one that the paper on the wall says
+    #[command(help_template = HELP, before_help = "Examples:
+  matchmark trust                       show it, in groups that two people can compare
+  matchmark trust 1521 8e22 accc ...    pin what the paper says
+
+Whoever shows another digest than the paper shows another plant's binder, or a forged one. If what was typed is not
+the digest of this binder, the command ends with 4, and the paper is believed: nothing in this folder is signed or
+printed until the two agree.")]
+    Trust(TrustAsked),
     /// Compute a torque, a preload or a wrench setting, with formula, band and the source of each constant
     #[command(help_template = HELP, before_help = "Examples:
   matchmark calc torque M12 --class 8.8 --share \"70 %\" --state \"zinc plated, dry\"

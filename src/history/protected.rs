@@ -1,19 +1,20 @@
 //! The protected files of one state, as the verifier reads them: blobs out of the object store, whatever the open folder holds.
 
 use crate::base::path::PROTECTED;
+use crate::history::differing::DEPTH;
 use crate::history::error::HistoryError;
 use crate::history::repo::{Repo, StateId};
 use crate::history::walk::Passage;
 use crate::trust::place;
 use crate::trust::store::{Store, Unreadable};
 use crate::trust::word::Seq;
-use git2::{ErrorCode, Oid, Tree};
+use git2::{ErrorCode, OdbLookupFlags, Oid, Tree};
 use std::collections::BTreeMap;
 
 /// A plain file that nobody may run.
 const PLAIN: i32 = 0o100_644;
-/// How deep protected folders go.
-const DEPTH: usize = 4;
+/// How many protected files a binder may have: ten times what a large plant releases in a life.
+const MOST: usize = 2_000_000;
 
 /// The protected files of one state.
 pub struct Protected<'r> {
@@ -51,6 +52,21 @@ impl<'r> Protected<'r> {
         Ok(Self { repo, state, files, passage })
     }
 
+    /// Returns the repository.
+    pub(super) fn repo(&self) -> &'r Repo {
+        self.repo
+    }
+
+    /// Returns how many protected files there are, and how many of them are not in this copy.
+    ///
+    /// # Errors
+    /// A [`HistoryError`] where the objects cannot be opened.
+    pub fn missing(&self) -> Result<(usize, usize), HistoryError> {
+        let odb = self.repo.git.odb()?;
+        let is_missing = |id: &Oid| !odb.exists_ext(*id, OdbLookupFlags::NO_REFRESH);
+        Ok((self.files.len(), self.plain().filter(|(_, id)| is_missing(id)).count()))
+    }
+
     /// Returns the state.
     #[must_use]
     pub fn state(&self) -> StateId {
@@ -80,6 +96,9 @@ fn collect(
     files: &mut BTreeMap<String, Entry>,
 ) -> Result<(), HistoryError> {
     for entry in tree {
+        if files.len() >= MOST {
+            return Err(HistoryError::Unfit(format!("it holds more than {MOST} protected files")));
+        }
         // A name that is no text can be none of ours; the walk through the history says so.
         let name = format!("{within}{}", String::from_utf8_lossy(entry.name_bytes()));
         match entry.filemode() {

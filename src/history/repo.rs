@@ -50,11 +50,17 @@ impl Repo {
             Err(error) if error.code() == ErrorCode::NotFound => {
                 return Err(HistoryError::None(folder.display().to_string()));
             }
+            Err(error) if error.message().contains("extensions.partialclone") => {
+                let told = "this copy was made without the contents of its files (a partial clone); nothing is decided, \
+                            and nothing is fetched by itself: `git clone` without `--filter` makes a whole copy";
+                return Err(HistoryError::Incomplete(told.to_owned()));
+            }
             Err(error) => return Err(error.into()),
         };
         if git.is_bare() {
             return Err(HistoryError::Unfit("it has no open folder (it is a bare repository)".to_owned()));
         }
+        is_its_own(&git, folder)?;
         Self::synced(git, folder)
     }
 
@@ -64,23 +70,19 @@ impl Repo {
     /// that file cannot be made nothing else can be written either.
     fn synced(git: Repository, folder: &Path) -> Result<Self, HistoryError> {
         let own = git.path().join(SYNC);
-        let is_there = Config::open(&own).is_ok_and(|config| config.get_bool(SYNCED).unwrap_or(false));
-        let is_made = is_there || Config::open(&own).is_ok_and(|mut config| config.set_bool(SYNCED, true).is_ok());
-        if is_made {
+        let Ok(mut config) = Config::open(&own) else { return Ok(Self { git, folder: folder.to_owned() }) };
+        let mut others = 0;
+        config.entries(None)?.for_each(|entry| {
+            others += usize::from(!entry.name().is_ok_and(|name| name.eq_ignore_ascii_case(SYNCED)));
+        })?;
+        if others > 0 {
+            let told = format!("`{}` holds settings that are not ours; take the file away", own.display());
+            return Err(HistoryError::Unfit(told));
+        }
+        if config.get_bool(SYNCED).unwrap_or(false) || config.set_bool(SYNCED, true).is_ok() {
             git.config()?.add_file(&own, ConfigLevel::App, true)?;
         }
         Ok(Self { git, folder: folder.to_owned() })
-    }
-
-    /// Opens it to write to it: what is written from now on is on the disk before it counts.
-    ///
-    /// # Errors
-    /// As [`Repo::open`].
-    pub fn open_to_write(folder: &Path) -> Result<Self, HistoryError> {
-        let repo = Self::open(folder)?;
-        repo.keep_synced()?;
-        // What libgit2 has read of the settings by now it would go on to believe.
-        Self::open(folder)
     }
 
     /// Makes a repository in `folder`, with everything written to the disk before it counts.
@@ -148,5 +150,21 @@ impl Repo {
     /// A [`HistoryError`] where states are missing.
     pub fn grew_from(&self, newer: StateId, older: StateId) -> Result<bool, HistoryError> {
         Ok(newer == older || self.git.graph_descendant_of(newer.0, older.0)?)
+    }
+}
+
+/// A repository whose settings name another open folder (`core.worktree`) would be read here and written there.
+fn is_its_own(git: &Repository, folder: &Path) -> Result<(), HistoryError> {
+    let same = |named: &Path| match (named.canonicalize(), folder.canonicalize()) {
+        (Ok(named), Ok(folder)) => named == folder,
+        _ => false,
+    };
+    match git.workdir() {
+        Some(named) if same(named) => Ok(()),
+        Some(named) => Err(HistoryError::Unfit(format!(
+            "its settings name `{}` as its open folder (core.worktree), which is another one",
+            named.display()
+        ))),
+        None => Err(HistoryError::Unfit("its settings name no open folder".to_owned())),
     }
 }

@@ -104,7 +104,7 @@ impl Folder {
     pub fn open(disk: Disk) -> Result<Self, FolderError> {
         let repo = Repo::open(disk.root())?;
         let lock = lock::take(&repo.lock_file())?;
-        let repo = Repo::open_to_write(disk.root())?;
+        let repo = Repo::open(disk.root())?;
         repo.is_at_rest()?;
         let mut folder = Self { disk, repo, left: Vec::new(), _lock: lock };
         folder.left = folder.finish()?;

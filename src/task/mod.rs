@@ -1,8 +1,10 @@
 //! One function for each use of the program: they return values and print nothing.
 
 pub mod accept;
+pub mod audit;
 pub mod baseline;
 pub mod begin;
+pub mod believe;
 pub mod book;
 pub mod build;
 pub mod calc;
@@ -14,6 +16,7 @@ mod crew;
 pub mod demo;
 pub mod faces;
 pub mod folder;
+pub mod in_force;
 pub mod keys;
 pub mod kit;
 pub mod manifest;
@@ -25,6 +28,7 @@ mod plan;
 pub mod prepare;
 mod printing;
 pub mod propose;
+mod remedy;
 pub mod review;
 pub mod runs;
 pub mod save;
@@ -36,6 +40,6 @@ pub mod snippet;
 pub mod sync;
 pub mod undo;
 pub mod unguarded;
-mod waive;
 pub mod waiting;
+mod waive;
 pub mod where_used;

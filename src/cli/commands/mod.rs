@@ -2,6 +2,7 @@
 
 mod accept;
 mod approve;
+mod audit;
 mod build;
 mod calc;
 mod changes;
@@ -12,6 +13,7 @@ mod demo;
 mod explain;
 mod faces;
 mod hand;
+mod in_force;
 mod init;
 mod key;
 mod kit;
@@ -23,7 +25,9 @@ mod propose;
 mod read;
 mod release;
 mod schema;
+mod trust;
 mod unguarded;
+mod verify;
 mod where_used;
 
 use crate::cli::arguments::{Arguments, Command, Common};
@@ -42,6 +46,7 @@ pub(crate) fn run(arguments: Arguments, io: &mut Io) -> Result<Exit, Failure> {
         command,
         Command::Kit(_)
             | Command::Faces(_)
+            | Command::InForce(_)
             | Command::Changes(_)
             | Command::Read(_)
             | Command::Waiting(_)
@@ -84,6 +89,10 @@ fn dispatch(command: Command, common: &Common, io: &mut Io) -> Result<Exit, Fail
         Command::Withdraw(asked) => release::withdraw(&asked, io),
         Command::People { people } => people::run(&people, io),
         Command::Key { key } => key::run(&key, io),
+        Command::Audit(asked) => audit::run(&asked, common, io),
+        Command::InForce(asked) => in_force::run(&asked, common, io),
+        Command::Verify(asked) => verify::run(&asked, common, io),
+        Command::Trust(asked) => trust::run(&asked, common, io),
         Command::Calc { calc } => calc::run(calc, common, io),
         Command::Init { folder } => init::run(&folder, io),
         Command::Demo { folder } => demo::run(&folder, io),

@@ -1,0 +1,32 @@
+//! A thousand releases, one state each after its approvals: all of them are looked at, and each is clean.
+
+use crate::history::large::Large;
+use matchmark::task::audit::Audit;
+use matchmark::task::book::Book;
+use matchmark::trust::word::Moment;
+
+#[test]
+fn a_thousand_releases_are_audited() {
+    let large = Large::of(1_000);
+    let repo = large.repo();
+    let book = Book::read(&repo, &large.home()).expect("a book");
+    let now = Moment::parse("2027-10-01T00:00:00Z").expect("a moment");
+    let audit = Audit::of(&book, repo.folder(), now, None).expect("an audit");
+    let told: Vec<&str> = audit.verdicts.iter().map(|entry| entry.code).collect();
+    assert_eq!(told, ["W-OPEN-FOLDER"], "the files are not laid out: {:#?}", audit.verdicts.first());
+    assert_eq!((audit.outcome, audit.reach.releases, audit.reach.records), ("clean", 1_000, 1_001));
+    assert_eq!(audit.reach.states, 2_002);
+    assert!(audit.headline.contains("ledger 001001"), "{}", audit.headline);
+}
+
+#[test]
+fn one_bad_release_among_many_is_found() {
+    let mut large = Large::of(50);
+    large.forge("resolved/", 20);
+    let repo = large.repo();
+    let book = Book::read(&repo, &large.home()).expect("a book");
+    let now = Moment::parse("2027-10-01T00:00:00Z").expect("a moment");
+    let audit = Audit::of(&book, repo.folder(), now, None).expect("an audit");
+    let codes: Vec<&str> = audit.verdicts.iter().map(|entry| entry.code).collect();
+    assert_eq!(codes, ["E-APPEND-ONLY", "E-DIGEST", "W-OPEN-FOLDER"], "{:#?}", audit.verdicts);
+}
