@@ -26,6 +26,7 @@ mod dead_row;
 mod dead_step;
 mod decimal_comma;
 mod doubtful_verdict;
+mod drives_do_not_meet;
 mod dry_torque_with_paste;
 mod duplicate_key;
 mod duplicate_name;
@@ -241,6 +242,7 @@ pub const RULES: &[Rule] = &[
     dead_step::RULE,
     decimal_comma::RULE,
     doubtful_verdict::RULE,
+    drives_do_not_meet::RULE,
     dry_torque_with_paste::RULE,
     duplicate_key::RULE,
     duplicate_name::RULE,

@@ -837,6 +837,13 @@ pub(crate) const CASES: &[Case] = &[
         "`RS` (19 mm) fits the M12 heads of `casing closure` by the older series only, 18 mm by ISO (P-130 P-133)",
     ),
     Case(
+        CRIB,
+        "spanner: 8 to 50 mm",
+        "spanner: 8 to 50 mm, drive: 1/2 in square",
+        "warning[drives-do-not-meet] families/PA.yaml",
+        "XX",
+    ),
+    Case(
         SEAL,
         "Apply L-03 to the studs. ",
         "",
