@@ -89,6 +89,7 @@ mod opened_before_proof;
 mod order_outside_a_step;
 mod oring_squeeze;
 mod overloaded_joint;
+mod passes_differ;
 mod plus_minus_limit;
 mod raw_html;
 mod read_otherwise;
@@ -305,6 +306,7 @@ pub const RULES: &[Rule] = &[
     order_outside_a_step::RULE,
     oring_squeeze::RULE,
     overloaded_joint::RULE,
+    passes_differ::RULE,
     plus_minus_limit::RULE,
     raw_html::RULE,
     read_otherwise::RULE,

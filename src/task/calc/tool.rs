@@ -67,3 +67,81 @@ pub(super) fn told(tool: &Deviation, torque: f64, working: &mut Working) {
         source: Source::of("both at their worst: they are limits, and no standard deviations", Known::Computed),
     });
 }
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::task::calc::{OnThreads, PreloadAsked, TorqueAsked, preload, torque};
+
+    fn tool(class: Option<&str>, deviation: Option<&str>) -> ToolGiven {
+        ToolGiven { class: class.map(str::to_owned), deviation: deviation.map(str::to_owned) }
+    }
+
+    fn asked(torque: &str, tool: ToolGiven) -> PreloadAsked {
+        let text = |text: &str| Some(text.to_owned());
+        let on = OnThreads { class: text("8.8"), nut_factor: text("0.16"), ..OnThreads::default() };
+        PreloadAsked { thread: "M12".to_owned(), on, torque: torque.to_owned(), tool }
+    }
+
+    #[track_caller]
+    fn holds(working: &Working, name: &str, figures: [f64; 3]) {
+        let own = working.results.iter().find(|own| own.name == name).expect(name);
+        let (low, high) = own.band.expect("it has a band");
+        for (own, wanted) in [low, own.figure, high].into_iter().zip(figures) {
+            assert!((own - wanted).abs() < 0.0006, "{name}: {own} and {wanted}");
+        }
+    }
+
+    /// By hand: 80 N·m / (0.16 · 12 mm) = 41.667 kN; K 0.16 scatters from 0.112 to 0.208: 59.524 and 32.051 kN; class II A above 10 N·m is
+    /// off by 4 % (ISO 6789-1:2017): 61.905 and 30.769 kN, and the torque is 76.8 to 83.2 N·m.
+    #[test]
+    fn a_tool_moves_both_ends_of_a_preload_out() {
+        let by_class = preload(&asked("80 N·m", tool(Some("II A"), None))).expect("a figure");
+        holds(&by_class, "preload", [30.769, 41.667, 61.905]);
+        holds(&by_class, "torque that the tool may give", [76.8, 80.0, 83.2]);
+        let by_share = preload(&asked("80 N·m", tool(None, Some("4 %")))).expect("a figure");
+        holds(&by_share, "preload", [30.769, 41.667, 61.905]);
+        let without = preload(&asked("80 N·m", ToolGiven::default())).expect("a figure");
+        holds(&without, "preload", [32.051, 41.667, 59.524]);
+        let constants: Vec<&str> = by_class.constants.iter().map(|own| own.name.as_ref()).collect();
+        assert!(constants.contains(&"deviation of the tool t") && constants.contains(&"band with the tool"));
+    }
+
+    /// ISO 6789-1:2017, class II A: 8 N·m may be 7.52 to 8.48, and so 10 N·m still has 6 %; class II D has 6 % everywhere.
+    #[test]
+    fn the_class_counts_at_the_torque_that_is_asked_for() {
+        for (class, torque, band) in [
+            ("II A", "8 N·m", [7.52, 8.0, 8.48]),
+            ("II A", "10 N·m", [9.4, 10.0, 10.6]),
+            ("II D", "20 N·m", [18.8, 20.0, 21.2]),
+            ("I C", "20 N·m", [19.2, 20.0, 20.8]),
+        ] {
+            let working = preload(&asked(torque, tool(Some(class), None))).expect(class);
+            holds(&working, "torque that the tool may give", band);
+        }
+    }
+
+    /// By hand: 70 % of 580 MPa · 84.267 mm² = 34.212 kN; T = 0.16 · 12 mm · 34.212 kN = 65.688 N·m; 4 % of either are 1.368 kN and 2.628 N·m.
+    #[test]
+    fn a_torque_for_a_preload_says_what_the_tool_makes_of_both() {
+        let PreloadAsked { thread, on, tool, .. } = asked("1 N·m", tool(Some("II A"), None));
+        let share = Some("70 %".to_owned());
+        let working = torque(&TorqueAsked { thread, on, share, tool, ..TorqueAsked::default() }).expect("a figure");
+        let at = |name: &str| working.results.iter().find(|own| own.name == name).expect(name);
+        let (low, high) = at("preload").band.expect("a band");
+        assert!((low - 32.844).abs() < 0.01 && (high - 35.581).abs() < 0.01, "{low} {high}");
+        let (low, high) = at("torque that the tool may give").band.expect("a band");
+        assert!((low - 63.06).abs() < 0.01 && (high - 68.316).abs() < 0.01, "{low} {high}");
+    }
+
+    #[test]
+    fn bad_input_is_a_refusal_and_never_a_number() {
+        for class in ["", "II", "II H", "III A", "A", "ii a", "II A B", "4 %"] {
+            assert!(preload(&asked("80 N·m", tool(Some(class), None))).is_err(), "{class}");
+        }
+        for deviation in ["", "0 %", "-4 %", "4", "30 %", "4 N·m", "inf %", "NaN %", "1e9 %", "II A"] {
+            assert!(preload(&asked("80 N·m", tool(None, Some(deviation)))).is_err(), "{deviation}");
+        }
+        assert!(preload(&asked("80 N·m", tool(Some("II A"), Some("4 %")))).is_err());
+    }
+}
