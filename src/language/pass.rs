@@ -37,18 +37,18 @@ impl Parser<'_> {
             || [2, 3].into_iter().any(|back| share(at.checked_sub(back)).is_some_and(|(_, end)| end == at + 1));
         share(Some(at)).is_some() || (self.says(at.saturating_sub(1), "of") && is_whole())
     }
+}
 
-    /// Asks where the passes of an order do not rise to a torque.
-    pub(super) fn passes(&self, clause: &mut Clause<'_>, has_torque: bool) {
-        if clause.passes.is_empty() {
-            return;
-        }
-        let rises = clause.passes.windows(2).all(|pair| pair[0] < pair[1]);
-        let is_part = clause.passes.iter().all(|share| (1..100).contains(share));
-        let tightens = clause.verbs.iter().all(|verb| verb.sense == Sense::Act(Act::Tighten));
-        if !rises || !is_part || !tightens || !has_torque || clause.is_share {
-            clause.doubts.push(Doubt::Words(in_words(&clause.passes)));
-        }
+/// Asks where the passes of an order do not rise to a torque.
+pub(super) fn question(clause: &mut Clause<'_>, has_torque: bool) {
+    if clause.passes.is_empty() {
+        return;
+    }
+    let rises = clause.passes.windows(2).all(|pair| pair[0] < pair[1]);
+    let is_part = clause.passes.iter().all(|share| (1..100).contains(share));
+    let tightens = clause.verbs.iter().all(|verb| verb.sense == Sense::Act(Act::Tighten));
+    if !rises || !is_part || !tightens || !has_torque || clause.is_share {
+        clause.doubts.push(Doubt::Words(in_words(&clause.passes)));
     }
 }
 

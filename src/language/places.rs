@@ -5,6 +5,7 @@ use crate::language::listed::{Talk, is_tool_head};
 use crate::language::memory::{Said, Thing, What};
 use crate::language::noun::NounKind;
 use crate::language::parser::Parser;
+use crate::language::pass;
 use crate::language::reading::{Doubt, Obstacle};
 
 /// What stands behind the prepositions of an order.
@@ -126,7 +127,7 @@ impl Parser<'_> {
                 _ => self.sort_place(clause, &mut places, &phrase),
             }
         }
-        self.passes(clause, !places.to.is_empty());
+        pass::question(clause, !places.to.is_empty());
         places.passes.clone_from(&clause.passes);
         places
     }

@@ -1280,8 +1280,8 @@ fn passes_of_a_tightening_are_read_or_asked_about() {
         => read: tighten nut all to 30 %; tighten nut all to {cover torque}
         Tighten the casing nuts first to 30 % of {cover torque}, then to 70%, then to {cover torque}.
         => read: tighten nut all to 30 %; tighten nut all to 70 %; tighten nut all to {cover torque}
-        Tighten the casing nuts first to 20 %, then to 50 %, then to {cover torque} with the hook spanner.
-        => read: tighten nut all to 30 %; tighten nut all to {cover torque}
+        Tighten the casing nuts with the strap wrench, first to 20 %, then to 50 %, then to {cover torque}.
+        => read: tighten nut all with ST-1 to 20 %; tighten nut all with ST-1 to 50 %; tighten nut all with ST-1 to {cover torque}
         Tighten the casing nuts to 30 percent, then to 70 percent, and finally to {cover torque}.
         => read: tighten nut all to 30 %; tighten nut all to 70 %; tighten nut all to {cover torque}
         ",

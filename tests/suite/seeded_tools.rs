@@ -339,6 +339,17 @@ fn an_adapter_between_two_drives_must_be_drawn_and_a_drive_in_other_words_is_not
         let world = seeded(&[(CRIB, "  - {id: ST-1,", &tool), (PA, "    wrench: closure wrench\n    stages", joint)]);
         told(&world, "drives-do-not-meet", "`casing closure`")
     };
+    // The kit says which drive to bring.
+    let drawn = packet(
+        &judged(&seeded(&[
+            (CRIB, "  - {id: ST-1,", &format!("{both}  - {{id: ST-1,")),
+            (SEAL, "then to {closure torque}", "then to {closure torque} with SK-1 and DA-1"),
+        ])),
+        "MP-PA-101",
+        "P-130",
+    );
+    let detail = |id: &str| drawn.kit.tools.iter().find(|own| own.id == id).expect(id).detail.clone();
+    assert_eq!((detail("SK-1").as_str(), detail("DA-1").as_str()), ("1/2 in square", "3/8 in square to 1/2 in square"));
     assert_eq!(crowfoot("10 mm square").len(), 1, "TW-1 has 1/4 in");
     assert_eq!(crowfoot("3/4 in square").len(), 2);
 }
@@ -367,7 +378,8 @@ fn passes_of_a_step_are_held_against_the_register_and_the_wrench() {
     };
     assert!(told("13.2 N·m, below the lowest mark of 20") && !told("44 N·m"), "{found:?}");
     // What an author orders against the reader is judged too: passes that fall are nobody's stages.
-    let falls = "{do tighten casing nut all to 70 %; tighten casing nut all to 30 %; tighten casing nut all to closure torque}";
+    let falls =
+        "{do tighten casing nut all to 70 %; tighten casing nut all to 30 %; tighten casing nut all to closure torque}";
     let found = with(&format!("{passes} {falls}"), "[30 %, 70 %, final]", "passes-differ");
     assert!(found.len() == 1 && found[0].contains("are 70 %, 30 % here"), "{found:?}");
     assert_eq!(with(passes, "[70 %, 30 %, final]", "stages-out-of-order").len(), 1);
