@@ -37,6 +37,7 @@ pub(super) const RULE: Rule = Rule {
 };
 
 /// What a wrench turns a fastener with, and how it comes to hand.
+#[derive(Clone, Copy)]
 struct Piece<'i> {
     item: &'i Item,
     drive: &'i Drive,
@@ -71,38 +72,29 @@ fn joint_of<'h, 'b>(joints: &'h [JointHere<'b>], deed: &Deed) -> Option<&'h Join
     exact.or_else(|| fastened().next())
 }
 
-fn of_deed(run: &Run<'_, '_>, here: &JointHere<'_>, deed: &Deed) -> Option<Finding> {
+fn of_deed<'b>(run: &'b Run<'_, '_>, here: &'b JointHere<'_>, deed: &Deed) -> Option<Finding> {
     let crib = &run.job.binder.crib;
     let named: Vec<&Item> = deed.action.with.iter().filter_map(|word| crib_item(crib, word)).collect();
     let drawn = drawn(run, here);
     let own_wrench = named.iter().copied().find(|item| matches!(item.kind, Kind::TorqueTool { .. }));
     let wrench = own_wrench.or(here.wrench.as_ref())?;
     let Kind::TorqueTool { drive: Some(drive), .. } = &wrench.kind else { return None };
-    let at_hand = named.iter().copied().chain(drawn.iter().map(|(item, _)| *item)).collect::<Vec<_>>();
-    let fit = |piece: &Piece<'_>| fit(drive, piece.drive, &at_hand, &crib.items.iter().collect::<Vec<_>>());
+    let at_hand: Vec<&Item> = named.iter().copied().chain(drawn.iter().map(|(item, _)| *item)).collect();
+    let held: Vec<&Item> = crib.items.iter().collect();
+    let fitted = |own: Piece<'b>| (own, fit(drive, own.drive, &at_hand, &held));
     let named: Vec<Piece<'_>> = named.iter().filter_map(|item| piece(item, deed.span)).collect();
     let adapter = here.adapter.as_ref().filter(|_| own_wrench.is_none());
     // Each tool that a step names is used; of those that are drawn for a fastener, one is.
-    let (piece, fit) = if !named.is_empty() {
-        named
-            .iter()
-            .map(|own| (own, fit(own)))
-            .max_by(|one, other| one.1.cmp(&other.1))
-            .map(|(own, fit)| (Piece { ..*own }, fit))?
+    let judged = if !named.is_empty() {
+        named.into_iter().map(fitted).max_by(|one, other| one.1.cmp(&other.1))
     } else if let Some(adapter) = adapter {
         let span = here.joint.adapter.as_ref().map_or(here.joint.name.span, |(name, _)| name.span);
-        let own = piece(&adapter.item, span)?;
-        let fit = fit(&own);
-        (own, fit)
+        piece(&adapter.item, span).map(fitted)
     } else {
         let drawn = drawn.iter().filter_map(|(item, span)| piece(item, *span));
-        drawn
-            .map(|own| {
-                let fit = fit(&own);
-                (own, fit)
-            })
-            .min_by(|one, other| one.1.cmp(&other.1))?
+        drawn.map(fitted).min_by(|one, other| one.1.cmp(&other.1))
     };
+    let (piece, fit) = judged?;
     told(run, here, (wrench, drive), &piece, &fit)
 }
 
@@ -125,13 +117,22 @@ fn piece(item: &Item, span: Span) -> Option<Piece<'_>> {
 fn fit(wrench: &Drive, piece: &Drive, at_hand: &[&Item], crib: &[&Item]) -> Fit {
     if reaches(wrench, piece, at_hand) {
         Fit::Meets
-    } else if !wrench.is_understood() || !piece.is_understood() {
+    } else if [wrench, piece].into_iter().chain(ends(at_hand)).any(|drive| !drive.is_understood()) {
         Fit::NotUnderstood
     } else if reaches(wrench, piece, crib) {
         Fit::BetweenIsInTheCrib
     } else {
         Fit::Never
     }
+}
+
+/// Returns the drives at both ends of the adapters among some items.
+fn ends<'i>(items: &[&'i Item]) -> impl Iterator<Item = &'i Drive> {
+    let both = |item: &&'i Item| match &item.kind {
+        Kind::Tool { drive: Some(drive), to_drive: Some(to), .. } => [Some(drive), Some(to)],
+        _ => [None, None],
+    };
+    items.iter().flat_map(both).flatten()
 }
 
 /// Returns whether a drive meets another, by way of the adapters among some items.

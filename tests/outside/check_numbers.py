@@ -134,6 +134,12 @@ def short_preload(case):
     return [(force.to("N").magnitude, 1e-12)]
 
 
+def band_end(case):
+    """An end of a preload's band: the torque that the wrench may give, at the factor of that end."""
+    given = Q(case["torque"], "N*m") * (1 + case["off"])
+    return [((given / (case["factor"] * Q(case["diameter"], "mm"))).to("N").magnitude, 1e-12)]
+
+
 def stress_share(case):
     """The share of a stress, from the torque on, with the area computed here."""
     pitch, diameter = Q(case["pitch"], "mm"), Q(case["diameter"], "mm")
@@ -209,6 +215,7 @@ KINDS = {
     "metric-area": metric_area,
     "short-torque": short_torque,
     "short-preload": short_preload,
+    "band-end": band_end,
     "stress-share": stress_share,
     "friction-torque": friction_torque,
     "assembly-preload": assembly_preload,

@@ -7,6 +7,7 @@ use matchmark::analysis::fastener::lever::Lever;
 use matchmark::analysis::fastener::load::Load;
 use matchmark::analysis::fastener::preload::{Friction, assembly_preload, preload, torque, torque_by_friction};
 use matchmark::analysis::fastener::thread::Thread;
+use matchmark::analysis::fastener::tool::Deviation;
 use matchmark::analysis::readability::{Text, syllables};
 use matchmark::analysis::working::Source;
 use matchmark::base::quantity::{Dimension, Quantity, Unit};
@@ -124,6 +125,12 @@ fn joints(dice: &mut Dice) -> Vec<Value> {
         let reference = strength.reference().1;
         let load = Load::new(thread, class, strength, NutFactor::given(factor, "", Source::given("")), newton_metres);
         let answer = load.share().nominal;
+        let off = dice.number(0, 250) / 1000.0;
+        let with_tool = load.clone().with_tool(Some(Deviation { share: off, source: Source::given("") })).preload;
+        let (low, high) = (load.factor.low, load.factor.high);
+        for (sign, factor, answer) in [(-1.0, high, with_tool.low), (1.0, low, with_tool.high)] {
+            cases.push(json!({"kind": "band-end", "factor": factor, "diameter": diameter, "torque": newton_metres, "off": sign * off, "answer": answer}));
+        }
         cases.push(json!({"kind": "stress-share", "factor": factor, "diameter": diameter, "pitch": pitch, "torque": newton_metres, "reference": reference, "answer": answer}));
     }
     cases

@@ -332,6 +332,11 @@ fn an_adapter_between_two_drives_must_be_drawn_and_a_drive_in_other_words_is_not
     let words = "  - {id: SK-1, name: socket, spanner: 8 to 20 mm, drive: half inch}\n";
     let unknown = "whether `TW-2` (3/8 in square) and `SK-1` (half inch) go together on `casing closure` is not known";
     assert!(told_of(words, "with SK-1")[0].starts_with(unknown));
+    let between = format!("{half}  - {{id: DA-1, name: step-up, drive: three eighths, to-drive: 1/2 in square}}\n");
+    assert!(
+        told_of(&between, "with SK-1 and DA-1")[0]
+            .ends_with("go together on `casing closure` is not known (P-120 P-121 P-130 P-133)")
+    );
     // A crowfoot sits on the wrench itself.
     let crowfoot = |drive: &str| {
         let tool = format!("  - {{id: CF-1, name: crowfoot, reach: 60 mm, drive: {drive}}}\n  - {{id: ST-1,");
