@@ -5,6 +5,7 @@ pub mod calc_arguments;
 mod commands;
 mod exit;
 mod failure;
+pub mod folder_arguments;
 mod io;
 mod progress;
 mod show;

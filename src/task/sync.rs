@@ -96,14 +96,17 @@ pub fn sync(folder: &Folder, asked: &Asked<'_>, chooser: &mut dyn Chooser) -> Re
                     return Ok(synced);
                 }
                 United::Ours(_) => {}
-                United::Theirs(to) | United::Both(to) if advance(folder, tip, to, there, &mut synced)? => {}
-                United::Behind(to, lost) => {
-                    named(repo, there, &lost, &mut synced)?;
+                United::Theirs(to) | United::Both(to) => {
                     if !advance(folder, tip, to, there, &mut synced)? {
                         continue;
                     }
                 }
-                United::Theirs(_) | United::Both(_) => continue,
+                United::Behind(to, lost) => {
+                    if !advance(folder, tip, to, there, &mut synced)? {
+                        continue;
+                    }
+                    named(repo, there, &lost, &mut synced)?;
+                }
             }
         }
         let tip = repo.last()?;
@@ -249,8 +252,9 @@ pub fn copy(target: &Path, typed: &str, from: &Path, asking: Asking) -> Result<F
     let there = fetch(&repo, &place, asking)?.ok_or(FolderError::EmptyPlace)?;
     repo.see(there)?;
     let folder = Folder::open(Disk::open(target)?)?;
-    folder.repo.go_on(None, there, "Copied from the shared place")?;
+    // The files first: a copy that was ended half-way follows nothing, and saves nothing away from the others.
     folder.lay(&folder.repo.turns(None, Some(there))?)?;
+    folder.repo.go_on(None, there, "Copied from the shared place")?;
     folder.repo.lay_out([])?;
     Ok(folder)
 }
