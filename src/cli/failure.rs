@@ -126,7 +126,9 @@ impl From<FolderError> for Failure {
             FolderError::World(error) => error.into(),
             FolderError::Load(error) => error.into(),
             FolderError::Lock(_) => told(Exit::Undecided).hint("wait until it has ended, then type the command again"),
-            FolderError::Git(_) => told(Exit::Undecided).hint("install git, or share the binder in a folder that all can reach"),
+            FolderError::Git(_) => {
+                told(Exit::Undecided).hint("install git, or share the binder in a folder that all can reach")
+            }
             FolderError::Around(_) => {
                 told(Exit::Usage).hint("copy the binder into a folder of its own, and save it there")
             }
@@ -141,17 +143,20 @@ impl From<FolderError> for Failure {
                 told(Exit::Usage).hint("name a file as it stands in the binder, or the number of a procedure")
             }
             FolderError::Signed(_) | FolderError::First | FolderError::Place(_) => told(Exit::Usage),
-            FolderError::Union => {
-                told(Exit::Usage).hint("`matchmark history` lists the states; `matchmark undo --to STATE` goes back to one of them")
-            }
+            FolderError::Union => told(Exit::Usage)
+                .hint("`matchmark history` lists the states; `matchmark undo --to STATE` goes back to one of them"),
             FolderError::NoPlace => {
                 told(Exit::Usage).hint("`matchmark sync --with FOLDER` shares it in a folder that all can reach")
             }
-            FolderError::Unreached(_) => told(Exit::Undecided).hint("nothing was sent; look at the network and the address, then type it again"),
+            FolderError::Unreached(_) => {
+                told(Exit::Undecided).hint("nothing was sent; look at the network and the address, then type it again")
+            }
             FolderError::Rewound(_) => told(Exit::Findings).hint("`matchmark audit` says what the signed records show"),
             FolderError::Chased => told(Exit::Undecided).hint("type the command again"),
             FolderError::Taken(_) => told(Exit::Usage),
-            FolderError::EmptyPlace => told(Exit::Undecided).hint("type `matchmark sync` on the computer that has the binder"),
+            FolderError::EmptyPlace => {
+                told(Exit::Undecided).hint("type `matchmark sync` on the computer that has the binder")
+            }
         }
     }
 }

@@ -1,7 +1,7 @@
 //! The repository at the root of a binder: opening one, making one, and what keeps it from being used; it reads no statement.
 
 use crate::history::error::HistoryError;
-use git2::{ErrorCode, ObjectType, Oid, Repository, RepositoryInitOptions, RepositoryOpenFlags};
+use git2::{ConfigLevel, ErrorCode, ObjectType, Oid, Repository, RepositoryInitOptions, RepositoryOpenFlags};
 use std::ffi::OsStr;
 use std::path::{Path, PathBuf};
 
@@ -51,18 +51,8 @@ impl Repo {
         if git.is_bare() {
             return Err(HistoryError::Unfit("it has no open folder (it is a bare repository)".to_owned()));
         }
+        keep_synced(&git);
         Ok(Self { git, folder: folder.to_owned() })
-    }
-
-    /// Opens it to write to it: what is written from now on is on the disk before it counts.
-    ///
-    /// # Errors
-    /// As [`Repo::open`].
-    pub fn open_to_write(folder: &Path) -> Result<Self, HistoryError> {
-        let repo = Self::open(folder)?;
-        repo.keep_synced()?;
-        // What libgit2 has read of the settings by now it would go on to believe.
-        Self::open(folder)
     }
 
     /// Makes a repository in `folder`, with everything written to the disk before it counts.
@@ -73,24 +63,14 @@ impl Repo {
         let mut options = RepositoryInitOptions::new();
         options.no_reinit(true).initial_head(LINE).external_template(false);
         let git = Repository::init_opts(folder, &options)?;
-        let made = Self { git, folder: folder.to_owned() };
-        made.keep_synced()?;
-        Ok(made)
+        keep_synced(&git);
+        Ok(Self { git, folder: folder.to_owned() })
     }
 
     /// Returns the folder.
     #[must_use]
     pub fn folder(&self) -> &Path {
         &self.folder
-    }
-
-    /// Asks libgit2 to sync objects and references to the disk; it reads this from the repository alone.
-    pub(super) fn keep_synced(&self) -> Result<(), HistoryError> {
-        let mut config = self.git.config()?;
-        if config.get_bool("core.fsyncObjectFiles").unwrap_or(false) {
-            return Ok(());
-        }
-        Ok(config.set_bool("core.fsyncObjectFiles", true)?)
     }
 
     /// Returns the full name of the reference that the open folder follows.
@@ -143,3 +123,22 @@ impl Repo {
         Ok(newer == older || self.git.graph_descendant_of(newer.0, older.0)?)
     }
 }
+
+/// Asks libgit2 to have objects and references on the disk before they count.
+///
+/// It believes only settings, and git itself warns at every command where this one stands in the repository's own; so it stands
+/// in a file beside it that git does not read. Where that cannot be written, nothing else can.
+pub(super) fn keep_synced(git: &Repository) {
+    let settings = git.path().join("matchmark.config");
+    let Ok(mut config) = git.config() else { return };
+    if config.add_file(&settings, ConfigLevel::App, true).is_err() {
+        return;
+    }
+    if config.get_bool(SYNCED).is_ok_and(|is_synced| is_synced) {
+        return;
+    }
+    let _ = config.open_level(ConfigLevel::App).and_then(|mut config| config.set_bool(SYNCED, true));
+}
+
+/// The setting by which libgit2 syncs what it writes.
+const SYNCED: &str = "core.fsyncObjectFiles";

@@ -201,7 +201,8 @@ fn rewound(repo: &Repo, tip: StateId, there: Option<StateId>, put_back: bool) ->
         return Ok(());
     }
     let last = repo.saved(seen)?;
-    let day = Date::at_second(u64::try_from(last.second).unwrap_or(0)).map_or_else(String::new, |day| format!(" of {day}"));
+    let day =
+        Date::at_second(u64::try_from(last.second).unwrap_or(0)).map_or_else(String::new, |day| format!(" of {day}"));
     let ends = there.map_or_else(|| "is empty".to_owned(), |there| format!("ends with {}", there.short()));
     let next = if can_be_put_back {
         "; this binder still has all of it: `matchmark sync --put-back` sends it again"
@@ -344,7 +345,10 @@ impl Clerk for Checked<'_> {
 
     fn can_be_read(&self, path: &str, text: &str) -> bool {
         let is_register = path.ends_with(".yaml") || path.ends_with(".yml");
-        let front = path.ends_with(".md").then(|| text.strip_prefix("---\n").and_then(|rest| rest.split_once("\n---"))).flatten();
+        let front = path
+            .ends_with(".md")
+            .then(|| text.strip_prefix("---\n").and_then(|rest| rest.split_once("\n---")))
+            .flatten();
         let yaml_text = if is_register { Some(text) } else { front.map(|(front, _)| front) };
         yaml_text.is_none_or(|text| {
             let mut texts = Texts::default();

@@ -57,7 +57,9 @@ fn for_a_person(states: &[PastState]) -> String {
     for one in states {
         let (who, words) = (clean::line(&one.who), clean::line(&one.words));
         let _ = writeln!(text, "{}  {}  {who}: {words}", one.state, one.day);
-        for touched in one.touched.iter().take(SHOWN).filter(|touched| one.touched.len() > 1 || !words.contains(*touched)) {
+        for touched in
+            one.touched.iter().take(SHOWN).filter(|touched| one.touched.len() > 1 || !words.contains(*touched))
+        {
             let _ = writeln!(text, "    {}", clean::line(touched));
         }
         if one.touched.len() > SHOWN {

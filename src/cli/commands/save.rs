@@ -42,10 +42,15 @@ pub(super) fn run(asked: &Save, io: &mut Io) -> Result<Exit, Failure> {
     let words = saved.words.lines().next().unwrap_or_default();
     writeln!(io.out, "Saved {count} as {}: {}", state.short(), clean::line(words))?;
     if let Some(note) = &saved.note {
-        writeln!(io.err, "it is saved; only what git notes of the open folder could not be brought up to it: {}", clean::line(note))?;
+        writeln!(
+            io.err,
+            "it is saved; only what git notes of the open folder could not be brought up to it: {}",
+            clean::line(note)
+        )?;
     }
     let is_shared = folder.repo.place().is_ok_and(|place| place.is_some());
-    let next = if is_shared { "`matchmark sync` sends it to the others" } else { "`matchmark history` lists what was saved" };
+    let next =
+        if is_shared { "`matchmark sync` sends it to the others" } else { "`matchmark history` lists what was saved" };
     writeln!(io.err, "{next}")?;
     Ok(exit)
 }

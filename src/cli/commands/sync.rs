@@ -42,8 +42,7 @@ pub(super) fn run(asked: &Sync, common: &Common, io: &mut Io) -> Result<Exit, Fa
     let folder = Folder::open(disk)?;
     tell_left(&folder.left, io)?;
     let author = author(Some(&folder.repo), asked.name.as_deref(), &io.user, clock::now()?)?;
-    let wanted =
-        Asked { with: asked.with.as_deref(), from: &from, author: &author, asking, put_back: asked.put_back };
+    let wanted = Asked { with: asked.with.as_deref(), from: &from, author: &author, asking, put_back: asked.put_back };
     let mut asker = Asker { io, keep: &keep, open: Vec::new(), is_stopped: false, count: 0 };
     let synced = sync::sync(&folder, &wanted, &mut asker)?;
     let open = asker.open;
@@ -69,7 +68,10 @@ fn stopped(open: &[String], io: &mut Io) -> Result<Exit, Failure> {
     open.dedup();
     for path in open {
         let path = clean::line(&path);
-        writeln!(io.err, "  at a terminal you are asked; or: matchmark sync --keep ours {path}   or   --keep theirs {path}")?;
+        writeln!(
+            io.err,
+            "  at a terminal you are asked; or: matchmark sync --keep ours {path}   or   --keep theirs {path}"
+        )?;
     }
     Ok(Exit::Findings)
 }
@@ -129,7 +131,9 @@ fn lost(path: &str, by: &str) -> String {
             "{seq} was released by {by} at the same time, and theirs counts; yours is not released. \
              Look with `matchmark waiting`, then type `matchmark release` again"
         ),
-        None => format!("`{}` was signed by {by} at the same time, and theirs counts; yours does not", clean::line(path)),
+        None => {
+            format!("`{}` was signed by {by} at the same time, and theirs counts; yours does not", clean::line(path))
+        }
     }
 }
 
@@ -189,9 +193,15 @@ fn words(question: &Question) -> String {
             clash.their_line,
             quoted(&clash.theirs)
         ),
-        Matter::Whole => format!("\n{path}: {ours} and {theirs} both made or changed it, and only one of the two can stand\n"),
-        Matter::GoneHere => format!("\n{path}: {ours} took it away, and {theirs} changed it (ours: away; theirs: kept)\n"),
-        Matter::GoneThere => format!("\n{path}: {theirs} took it away, and {ours} changed it (ours: kept; theirs: away)\n"),
+        Matter::Whole => {
+            format!("\n{path}: {ours} and {theirs} both made or changed it, and only one of the two can stand\n")
+        }
+        Matter::GoneHere => {
+            format!("\n{path}: {ours} took it away, and {theirs} changed it (ours: away; theirs: kept)\n")
+        }
+        Matter::GoneThere => {
+            format!("\n{path}: {theirs} took it away, and {ours} changed it (ours: kept; theirs: away)\n")
+        }
         Matter::Unreadable => {
             format!("\n{path}: {ours} and {theirs} changed different lines, but together they can no longer be read\n")
         }

@@ -32,7 +32,12 @@ pub(super) fn run(asked: &Undo, io: &mut Io) -> Result<Exit, Failure> {
         Plan::Last { saved, files } => {
             let (short, day, who) = (saved.state.short(), day(saved.second), clean::line(&saved.who).into_owned());
             let words = clean::line(saved.words.lines().next().unwrap_or_default()).into_owned();
-            (format!("everything is saved; the last save, {short} of {day} by {who} ({words}), is taken back by a new one"), files)
+            (
+                format!(
+                    "everything is saved; the last save, {short} of {day} by {who} ({words}), is taken back by a new one"
+                ),
+                files,
+            )
         }
         Plan::To { saved, files, .. } => (format!("these files go back to {}", saved.state.short()), files),
     };
