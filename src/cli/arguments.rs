@@ -3,6 +3,7 @@
 use crate::cli::trust_arguments::{Approve, Key, People, Prepare, Refuse, Release, WaitingAsked, Withdraw};
 use crate::cli::audit_arguments::{AuditAsked, InForceAsked, TrustAsked, VerifyAsked};
 use crate::cli::calc_arguments::Calc;
+use crate::cli::folder_arguments::{History, Save, Sync, Undo, Who};
 use crate::rules::RULE_SET;
 use clap::{Args, Parser, Subcommand, ValueEnum};
 use clap_complete::Shell;
@@ -233,6 +234,45 @@ reviewed and approved with the procedure. Nobody is asked anything unless a pers
 Text that is only set or numbered otherwise is no change. What did not change is said, and what cannot be told.
 Classes, from the least: wording, value, sequence, applicability, safety. What is taken away weighs one more.")]
     Changes(ChangesAsked),
+    /// Save the binder as it stands, as a state that anyone can come back to
+    #[command(help_template = HELP, before_help = "Examples:
+  matchmark save                             the binder around the current folder
+  matchmark save -m \"impeller nut at 150 N·m\"  say why, for those who come later
+  matchmark save -n                          show what would be saved
+
+What is saved is kept byte for byte. A save is no approval: nothing reaches the floor by it.")]
+    Save(Save),
+    /// List what was saved, the newest first
+    #[command(help_template = HELP, before_help = "Examples:
+  matchmark history                 the last saves of the binder
+  matchmark history MP-PA-101       those that touched one procedure
+  matchmark history families/PA.yaml --format csv")]
+    History(History),
+    /// Show who changed each line of a procedure or register last
+    #[command(help_template = HELP, before_help = "Examples:
+  matchmark who MP-PA-101           every line
+  matchmark who MP-PA-101 162       one line
+  matchmark who fleet.yaml 10-30    some lines")]
+    Who(Who),
+    /// Take back what is not saved, or the last save
+    #[command(help_template = HELP, before_help = "Examples:
+  matchmark undo                       what is not saved; where everything is saved, the last save
+  matchmark undo seals/MP-PA-101.md    what is not saved of one file
+  matchmark undo --to 1a2b3c4d         back to an earlier state
+  matchmark undo -n                    show what it would do
+
+Nothing is lost by it: what stood in the folder is kept, and it says where. What was signed is never taken back.")]
+    Undo(Undo),
+    /// Bring in what others saved, and send what you saved
+    #[command(help_template = HELP, before_help = "Examples:
+  matchmark sync --with /srv/plant/binder.git          the first time: share the binder there
+  matchmark sync                                       from then on
+  matchmark sync my-binder --copy-of /srv/plant/binder.git   on another computer: get a copy
+  matchmark sync --keep theirs fleet.yaml              where two changed the same, without being asked
+
+A shared place is a folder that all can reach, or an address that git knows (https:// or ssh). Where two people
+changed the same step or value, both are shown and you choose; nothing is mixed by itself.")]
+    Sync(Sync),
     /// Hand a change over for approval: everything that differs from what is in force
     #[command(help_template = HELP, before_help = "Examples:
   matchmark prepare --title \"Impeller nut at 150 N·m\" --reason \"it loosened twice\" --trigger redline

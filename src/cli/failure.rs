@@ -8,9 +8,11 @@ use crate::model::world::WorldError;
 use crate::report::clean;
 use crate::task::begin::NewProcedureError;
 use crate::task::book::BookError;
+use crate::task::folder::FolderError;
 use crate::task::open::OpenError;
 use crate::task::selection::UnknownName;
 use crate::task::sentences::SentencesError;
+use crate::workspace::lock;
 use crate::workspace::named_file::NamedFileError;
 use crate::workspace::new_files::NewFilesError;
 use crate::workspace::outputs::OutputError;
@@ -105,11 +107,61 @@ impl From<HistoryError> for Failure {
             HistoryError::None(_) => failure.hint("`matchmark save` begins one"),
             HistoryError::Empty => failure.hint("`matchmark save` saves the binder as it is"),
             HistoryError::NoState(_) => failure.hint("`matchmark history` lists the states"),
+            HistoryError::Left(path) => {
+                let age = lock::age(&path).map_or_else(String::new, |age| format!("it has been there for {age}; "));
+                failure.hint(format!(
+                    "{age}where no other program has this binder open, delete that file and type the command again"
+                ))
+            }
             HistoryError::Moved => failure.hint("look at what was saved, then type the command again"),
             HistoryError::Incomplete(_) => {
                 failure.hint("this copy is not whole: copy the binder again from where it is kept")
             }
             HistoryError::Unfit(_) | HistoryError::Busy(_) | HistoryError::Failed(_) => failure,
+        }
+    }
+}
+
+impl From<FolderError> for Failure {
+    fn from(error: FolderError) -> Self {
+        let told = |exit: Exit| Self::new(exit, clean::line(&error.to_string()).into_owned());
+        match error {
+            FolderError::History(error) => error.into(),
+            FolderError::File(error) => error.into(),
+            FolderError::World(error) => error.into(),
+            FolderError::Load(error) => error.into(),
+            FolderError::Lock(_) => told(Exit::Undecided).hint("wait until it has ended, then type the command again"),
+            FolderError::Git(_) => {
+                told(Exit::Undecided).hint("install git, or share the binder in a folder that all can reach")
+            }
+            FolderError::Around(_) => {
+                told(Exit::Usage).hint("copy the binder into a folder of its own, and save it there")
+            }
+            FolderError::Marks(_) => told(Exit::Findings)
+                .hint("between the marks stand two people's lines: keep one of them, and delete the marks"),
+            FolderError::TooMany => told(Exit::Undecided),
+            FolderError::Nobody => told(Exit::Usage).hint("name yourself: `--as \"Carol Reyes\"`"),
+            FolderError::Unsaved(_) => {
+                told(Exit::Usage).hint("`matchmark save` saves them first; `matchmark undo` takes them back")
+            }
+            FolderError::NoFile(_) => {
+                told(Exit::Usage).hint("name a file as it stands in the binder, or the number of a procedure")
+            }
+            FolderError::Signed(_) | FolderError::First | FolderError::Place(_) => told(Exit::Usage),
+            FolderError::Union => told(Exit::Usage)
+                .hint("`matchmark history` lists the states; `matchmark undo --to STATE` goes back to one of them"),
+            FolderError::NoPlace => {
+                told(Exit::Usage).hint("`matchmark sync --with FOLDER` shares it in a folder that all can reach")
+            }
+            FolderError::Unreached(_) => {
+                told(Exit::Undecided).hint("nothing was sent; look at the network and the address, then type it again")
+            }
+            FolderError::Rewound(_) => told(Exit::Findings).hint("`matchmark audit` says what the signed records show"),
+            FolderError::Chased => told(Exit::Undecided).hint("type the command again"),
+            FolderError::Taken(_) => told(Exit::Usage),
+            FolderError::EmptyPlace => {
+                told(Exit::Undecided).hint("type `matchmark sync` on the computer that has the binder")
+            }
         }
     }
 }

@@ -6,6 +6,7 @@ pub mod calc_arguments;
 mod commands;
 mod exit;
 mod failure;
+pub mod folder_arguments;
 mod io;
 mod progress;
 mod show;

@@ -89,11 +89,8 @@ impl Repo {
         let (from, to) = (self.content(from)?, self.content(to)?);
         let mut paths: Vec<&String> = from.keys().chain(to.keys().filter(|path| !from.contains_key(*path))).collect();
         paths.sort();
-        let turn = |path: &String| Turn {
-            path: path.clone(),
-            before: from.get(path).copied(),
-            after: to.get(path).copied(),
-        };
+        let turn =
+            |path: &String| Turn { path: path.clone(), before: from.get(path).copied(), after: to.get(path).copied() };
         Ok(paths.into_iter().map(turn).filter(|turn| turn.before != turn.after).collect())
     }
 

@@ -1,6 +1,7 @@
 //! Why a repository could not be read or written, in words for people who never heard of git; it knows no exit code.
 
 use git2::{ErrorClass, ErrorCode};
+use std::path::PathBuf;
 
 /// Why the history of a binder could not be read or written.
 #[derive(Clone, Debug, PartialEq, Eq, thiserror::Error)]
@@ -23,6 +24,9 @@ pub enum HistoryError {
     /// Another program is writing.
     #[error("another program is writing to this binder: {0}")]
     Busy(String),
+    /// A file with which git keeps others out is in the way, and was not taken back for some seconds.
+    #[error("`{}` is in the way: another program is writing to this binder, or one was interrupted while it did", .0.display())]
+    Left(PathBuf),
     /// Somebody else saved in the meantime.
     #[error("the binder was saved by somebody else in the meantime; nothing was written")]
     Moved,
@@ -35,11 +39,17 @@ impl From<git2::Error> for HistoryError {
     fn from(error: git2::Error) -> Self {
         let told = error.message().to_owned();
         match (error.code(), error.class()) {
-            (ErrorCode::Locked, _) => Self::Busy(told),
+            (ErrorCode::Locked, _) => lock_in(&told).map_or(Self::Busy(told), Self::Left),
             (ErrorCode::Modified, _) => Self::Moved,
             (ErrorCode::NotFound, ErrorClass::Odb) => Self::Incomplete(told),
             (ErrorCode::Owner, _) => Self::Unfit(format!("it belongs to another user of this computer ({told})")),
             _ => Self::Failed(told),
         }
     }
+}
+
+/// Returns the lock file that git's words name.
+fn lock_in(told: &str) -> Option<PathBuf> {
+    let named = told.split('\'').nth(1).filter(|path| !path.is_empty())?;
+    Some(PathBuf::from(if named.ends_with(".lock") { named.to_owned() } else { format!("{named}.lock") }))
 }

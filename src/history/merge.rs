@@ -70,9 +70,9 @@ impl Repo {
     pub fn parting(&self, ours: StateId, theirs: StateId) -> Result<StateId, HistoryError> {
         match self.git.merge_base(ours.0, theirs.0) {
             Ok(id) => Ok(StateId(id)),
-            Err(error) if error.code() == git2::ErrorCode::NotFound => {
-                Err(HistoryError::Unfit("the shared place holds another binder: the two have no state in common".to_owned()))
-            }
+            Err(error) if error.code() == git2::ErrorCode::NotFound => Err(HistoryError::Unfit(
+                "the shared place holds another binder: the two have no state in common".to_owned(),
+            )),
             Err(error) => Err(error.into()),
         }
     }
@@ -92,10 +92,18 @@ impl Repo {
             }
         }
         let new = ours.iter().filter(|(path, _)| is_protected(path) && !base.contains_key(*path));
-        Ok(new.filter(|(path, kept)| theirs.get(*path).is_some_and(|their| their != *kept)).map(|(p, _)| p.clone()).collect())
+        Ok(new
+            .filter(|(path, kept)| theirs.get(*path).is_some_and(|their| their != *kept))
+            .map(|(p, _)| p.clone())
+            .collect())
     }
 
-    pub(super) fn three(&self, base: Option<StateId>, ours: StateId, theirs: StateId) -> Result<Three<'_>, HistoryError> {
+    pub(super) fn three(
+        &self,
+        base: Option<StateId>,
+        ours: StateId,
+        theirs: StateId,
+    ) -> Result<Three<'_>, HistoryError> {
         Ok(Three {
             repo: self,
             base: self.content(base)?,
@@ -169,7 +177,8 @@ impl Three<'_> {
         self.follow_names()?;
         let paths: BTreeSet<String> =
             self.base.keys().chain(self.ours.keys()).chain(self.theirs.keys()).cloned().collect();
-        let mut plan: Plan = before.keys().filter(|path| !paths.contains(*path)).map(|path| (path.clone(), None)).collect();
+        let mut plan: Plan =
+            before.keys().filter(|path| !paths.contains(*path)).map(|path| (path.clone(), None)).collect();
         let mut is_whole = true;
         for path in paths {
             let of = |content: &Content| content.get(&path).copied();
@@ -195,7 +204,8 @@ impl Three<'_> {
     /// A file that one side renamed and the other changed is changed under its new name.
     fn follow_names(&mut self) -> Result<(), HistoryError> {
         let Some(base) = self.base_state else { return Ok(()) };
-        let renames = [(self.repo.renamed(base, self.our_state)?, true), (self.repo.renamed(base, self.their_state)?, false)];
+        let renames =
+            [(self.repo.renamed(base, self.our_state)?, true), (self.repo.renamed(base, self.their_state)?, false)];
         for (renamed, is_ours) in renames {
             for (old, new) in renamed {
                 let other = if is_ours { &mut self.theirs } else { &mut self.ours };

@@ -242,7 +242,8 @@ mod tests {
         let both = union(&ours, &theirs, Cut::Procedure, BASE).unwrap();
         assert_eq!(both, BASE.replace("the nuts", "the cap nuts").replace("the casing", "the pump casing"));
         // One puts a step in and numbers what follows; the other words the last one.
-        let ours = "## Strip\n\n1. Drain it.\n2. Remove the guard.\n3. Remove the nuts.\n4. Remove the casing.\n5. Wait.\n";
+        let ours =
+            "## Strip\n\n1. Drain it.\n2. Remove the guard.\n3. Remove the nuts.\n4. Remove the casing.\n5. Wait.\n";
         let theirs = BASE.replace("Wait.", "Wait 5 min.");
         let both = union(ours, &theirs, Cut::Procedure, BASE).unwrap();
         assert_eq!(both, ours.replace("Wait.", "Wait 5 min."));

@@ -130,12 +130,7 @@ impl Repo {
                 Err(error) => return Err(error.into()),
             }
         }
-        let lock = self.git.path().join(format!("{line}.lock"));
-        Err(HistoryError::Busy(format!(
-            "`{}` has been there for five seconds; if no other program has this binder open, one was interrupted, \
-             and that file may be removed",
-            lock.display()
-        )))
+        Err(HistoryError::Left(self.git.commondir().join(format!("{line}.lock"))))
     }
 
     /// Writes these files of the last state into the open folder, byte for byte, and notes that they are saved.

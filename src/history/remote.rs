@@ -3,8 +3,8 @@
 //! It reaches no network, and nothing is ever forced: a place takes a state only where that state grew from what it has.
 
 use crate::history::error::HistoryError;
-use crate::history::repo::{Repo, StateId};
-use git2::{ErrorCode, Oid, Repository, RepositoryInitOptions, RepositoryOpenFlags, Sort, Tree};
+use crate::history::repo::{Repo, StateId, keep_synced};
+use git2::{ConfigLevel, ErrorCode, Oid, Repository, RepositoryInitOptions, RepositoryOpenFlags, Sort, Tree};
 use std::ffi::OsStr;
 use std::path::{Path, PathBuf};
 
@@ -72,7 +72,11 @@ impl Place {
             if user.contains(':') {
                 return Err(PlaceFault::Password);
             }
-            return if is_host(host) && !user.starts_with('-') { Ok(Self::Network(typed.to_owned())) } else { Err(wrong()) };
+            return if is_host(host) && !user.starts_with('-') {
+                Ok(Self::Network(typed.to_owned()))
+            } else {
+                Err(wrong())
+            };
         }
         if let Some((user, host, path)) = by_ssh(typed) {
             let is_good = is_host(host) && !user.starts_with('-') && !path.is_empty() && !path.starts_with('-');
@@ -94,7 +98,9 @@ impl Place {
 
 fn is_host(host: &str) -> bool {
     let name = host.split(':').next().unwrap_or_default();
-    !name.is_empty() && !host.starts_with('-') && host.chars().all(|c| c.is_ascii_alphanumeric() || ".-:[]_".contains(c))
+    !name.is_empty()
+        && !host.starts_with('-')
+        && host.chars().all(|c| c.is_ascii_alphanumeric() || ".-:[]_".contains(c))
 }
 
 /// Returns the parts of `user@computer:path`; a path with a drive letter or with `/` before the colon is a folder.
@@ -127,7 +133,7 @@ impl Repo {
     /// # Errors
     /// A [`HistoryError`] where it cannot be noted.
     pub fn share(&self, place: &Place) -> Result<(), HistoryError> {
-        let mut config = self.git.config()?;
+        let mut config = self.git.config()?.open_level(ConfigLevel::Local)?;
         config.set_str(&format!("remote.{NAME}.url"), &place.address())?;
         // What git needs when somebody uses it by hand.
         Ok(config.set_str(&format!("remote.{NAME}.fetch"), &format!("+refs/heads/*:refs/remotes/{NAME}/*"))?)
@@ -242,8 +248,8 @@ impl Repo {
 pub fn make_shared(folder: &Path) -> Result<(), HistoryError> {
     let mut options = RepositoryInitOptions::new();
     options.bare(true).no_reinit(true).initial_head("main").external_template(false);
-    let git = Repository::init_opts(folder, &options)?;
-    Ok(git.config()?.set_bool("core.fsyncObjectFiles", true)?)
+    Repository::init_opts(folder, &options)?;
+    Ok(())
 }
 
 fn shared(folder: &Path) -> Result<Repository, HistoryError> {
@@ -262,6 +268,7 @@ fn shared(folder: &Path) -> Result<Repository, HistoryError> {
             "`{shown}` is somebody's open binder and no shared folder; name a folder that is kept for sharing alone"
         )));
     }
+    keep_synced(&place)?;
     Ok(place)
 }
 
@@ -343,8 +350,21 @@ mod tests {
     fn only_what_can_run_nothing_is_a_place() {
         let parse = |typed: &str| Place::parse(typed, Path::new("/home/c"));
         for bad in [
-            "ext::sh -c id", "-oProxyCommand=id", "--upload-pack=id", "ssh://-oProxyCommand=id/x", "http://a/b", "git://a/b",
-            "a@-b:c", "fd::17", "file://relative", "host:-x", "", " /x", "/x\n", "ssh://a b/c", "transport::address",
+            "ext::sh -c id",
+            "-oProxyCommand=id",
+            "--upload-pack=id",
+            "ssh://-oProxyCommand=id/x",
+            "http://a/b",
+            "git://a/b",
+            "a@-b:c",
+            "fd::17",
+            "file://relative",
+            "host:-x",
+            "",
+            " /x",
+            "/x\n",
+            "ssh://a b/c",
+            "transport::address",
         ] {
             assert!(parse(bad).is_err(), "{bad}");
         }

@@ -61,27 +61,7 @@ impl Repo {
             return Err(HistoryError::Unfit("it has no open folder (it is a bare repository)".to_owned()));
         }
         is_its_own(&git, folder)?;
-        Self::synced(git, folder)
-    }
-
-    /// Asks libgit2 to put objects and references onto the disk before they count.
-    ///
-    /// It reads that from a setting which stock git warns of, so it stands in a file of our own, added for this process. Where
-    /// that file cannot be made nothing else can be written either.
-    fn synced(git: Repository, folder: &Path) -> Result<Self, HistoryError> {
-        let own = git.path().join(SYNC);
-        let Ok(mut config) = Config::open(&own) else { return Ok(Self { git, folder: folder.to_owned() }) };
-        let mut others = 0;
-        config.entries(None)?.for_each(|entry| {
-            others += usize::from(!entry.name().is_ok_and(|name| name.eq_ignore_ascii_case(SYNCED)));
-        })?;
-        if others > 0 {
-            let told = format!("`{}` holds settings that are not ours; take the file away", own.display());
-            return Err(HistoryError::Unfit(told));
-        }
-        if config.get_bool(SYNCED).unwrap_or(false) || config.set_bool(SYNCED, true).is_ok() {
-            git.config()?.add_file(&own, ConfigLevel::App, true)?;
-        }
+        keep_synced(&git)?;
         Ok(Self { git, folder: folder.to_owned() })
     }
 
@@ -93,7 +73,8 @@ impl Repo {
         let mut options = RepositoryInitOptions::new();
         options.no_reinit(true).initial_head(LINE).external_template(false);
         let git = Repository::init_opts(folder, &options)?;
-        Self::synced(git, folder)
+        keep_synced(&git)?;
+        Ok(Self { git, folder: folder.to_owned() })
     }
 
     /// Returns the folder.
@@ -151,6 +132,27 @@ impl Repo {
     pub fn grew_from(&self, newer: StateId, older: StateId) -> Result<bool, HistoryError> {
         Ok(newer == older || self.git.graph_descendant_of(newer.0, older.0)?)
     }
+}
+
+/// Asks libgit2 to have objects and references on the disk before they count.
+///
+/// It believes only settings, and git itself warns at every command where this one stands in the repository's own; so it stands
+/// in a file beside it that git does not read. Where that cannot be written, nothing else can.
+pub(super) fn keep_synced(git: &Repository) -> Result<(), HistoryError> {
+    let own = git.path().join(SYNC);
+    let Ok(mut config) = Config::open(&own) else { return Ok(()) };
+    let mut others = 0;
+    config.entries(None)?.for_each(|entry| {
+        others += usize::from(!entry.name().is_ok_and(|name| name.eq_ignore_ascii_case(SYNCED)));
+    })?;
+    if others > 0 {
+        let told = format!("`{}` holds settings that are not ours; take the file away", own.display());
+        return Err(HistoryError::Unfit(told));
+    }
+    if config.get_bool(SYNCED).unwrap_or(false) || config.set_bool(SYNCED, true).is_ok() {
+        git.config()?.add_file(&own, ConfigLevel::App, true)?;
+    }
+    Ok(())
 }
 
 /// A repository whose settings name another open folder (`core.worktree`) would be read here and written there.

@@ -82,7 +82,8 @@ impl Repo {
         let mine = self.content(Some(ours))?;
         lost.extend(mine.keys().filter(|path| path.starts_with("ledger/") && !there.contains_key(*path)).cloned());
         // A signature of a raced statement stands or falls with it.
-        let beside: Vec<String> = lost.iter().map(|path| format!("{path}.sig")).filter(|path| mine.contains_key(path)).collect();
+        let beside: Vec<String> =
+            lost.iter().map(|path| format!("{path}.sig")).filter(|path| mine.contains_key(path)).collect();
         lost.extend(beside);
         let mut last = theirs;
         for state in self.unsent(ours, theirs)? {

@@ -101,7 +101,8 @@ impl<'a> Cutter<'a> {
             return true;
         }
         let is_item = inner == "-" || inner.starts_with("- ");
-        let is_single = inner.starts_with("- {") && inner.ends_with('}') || inner.starts_with("- [") && inner.ends_with(']');
+        let is_single =
+            inner.starts_with("- {") && inner.ends_with('}') || inner.starts_with("- [") && inner.ends_with(']');
         let is_within = self.row.is_some_and(|row| depth > row);
         if is_single {
             return true;
@@ -155,8 +156,17 @@ mod tests {
         assert_eq!(
             cut(text, Cut::Procedure),
             [
-                "---\n", "title: a\n", "list:\n", "  - one: 1\n    two: 2\n", "---\n", "\n", "## Strip\n", "\n",
-                "1. Remove\n   the nut.\n", "2. Wait.\n", "> a\n> b\n"
+                "---\n",
+                "title: a\n",
+                "list:\n",
+                "  - one: 1\n    two: 2\n",
+                "---\n",
+                "\n",
+                "## Strip\n",
+                "\n",
+                "1. Remove\n   the nut.\n",
+                "2. Wait.\n",
+                "> a\n> b\n"
             ]
         );
         assert_eq!(numbered("12. Wait"), Some((12, ". Wait")));

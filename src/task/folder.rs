@@ -53,7 +53,9 @@ pub enum FolderError {
     #[error("{} hold the marks of an unfinished merge (`<<<<<<<`); nothing was saved", .0.join(", "))]
     Marks(Vec<String>),
     /// The folder has more files than are looked through.
-    #[error("the binder holds more files than are looked through, so that what is gone cannot be told from what was not seen; nothing was saved")]
+    #[error(
+        "the binder holds more files than are looked through, so that what is gone cannot be told from what was not seen; nothing was saved"
+    )]
     TooMany,
     /// Nobody is named.
     #[error("it is not known who saves")]
@@ -216,7 +218,8 @@ pub fn author(repo: Option<&Repo>, named: Option<&str>, user: &str, second: u64)
         return Ok(Author { name: plain(&name), address: plain(&address), second });
     }
     let name = plain(named.unwrap_or(user)).trim().to_owned();
-    let id: String = name.chars().map(|c| if c.is_ascii_alphanumeric() { c.to_ascii_lowercase() } else { '-' }).collect();
+    let id: String =
+        name.chars().map(|c| if c.is_ascii_alphanumeric() { c.to_ascii_lowercase() } else { '-' }).collect();
     let id = id.trim_matches('-');
     if name.is_empty() {
         return Err(FolderError::Nobody);

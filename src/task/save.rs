@@ -106,7 +106,8 @@ fn gone(disk: &Disk, last: &Content, pending: &mut Pending) {
     for path in last.keys().filter(|path| !is_kept(path) && !pending.files.contains_key(*path)) {
         let stands = open_folder::stands(disk.root(), path);
         // A folder of this name stands there now if files in it are saved.
-        let became_folder = stands == Stands::Other && pending.files.keys().any(|new| new.starts_with(&format!("{path}/")));
+        let became_folder =
+            stands == Stands::Other && pending.files.keys().any(|new| new.starts_with(&format!("{path}/")));
         if stands == Stands::Nothing || became_folder {
             pending.touched.push(Touched { path: path.clone(), deed: Deed::Gone });
         }
@@ -155,7 +156,9 @@ fn mark(bytes: &[u8]) -> Option<usize> {
     }
     let is_mark = |line: &[u8]| {
         [b'<', b'>', b'|'].iter().any(|sign| {
-            line.len() >= 7 && line[..7].iter().all(|byte| byte == sign) && line.get(7).is_none_or(|byte| b" \r".contains(byte))
+            line.len() >= 7
+                && line[..7].iter().all(|byte| byte == sign)
+                && line.get(7).is_none_or(|byte| b" \r".contains(byte))
         })
     };
     bytes.split(|byte| *byte == b'\n').position(is_mark).map(|at| at + 1)
@@ -170,7 +173,9 @@ pub fn save(folder: &Folder, words: Option<&str>, author: &Author) -> Result<Sav
         let base = folder.repo.tip()?;
         let pending = pending(&folder.disk, Some(&folder.repo))?;
         let words = words.map(str::trim).filter(|words| !words.is_empty());
-        let words = words.map_or_else(|| in_words(&pending.touched), str::to_owned);
+        let first = || "The binder as it was first saved".to_owned();
+        let own = || if base.is_none() { first() } else { in_words(&pending.touched) };
+        let words = words.map_or_else(own, str::to_owned);
         if pending.files.is_empty() {
             return Ok(SavedNow { state: None, words, pending, note: None });
         }

@@ -96,14 +96,17 @@ pub fn sync(folder: &Folder, asked: &Asked<'_>, chooser: &mut dyn Chooser) -> Re
                     return Ok(synced);
                 }
                 United::Ours(_) => {}
-                United::Theirs(to) | United::Both(to) if advance(folder, tip, to, there, &mut synced)? => {}
-                United::Behind(to, lost) => {
-                    named(repo, there, &lost, &mut synced)?;
+                United::Theirs(to) | United::Both(to) => {
                     if !advance(folder, tip, to, there, &mut synced)? {
                         continue;
                     }
                 }
-                United::Theirs(_) | United::Both(_) => continue,
+                United::Behind(to, lost) => {
+                    if !advance(folder, tip, to, there, &mut synced)? {
+                        continue;
+                    }
+                    named(repo, there, &lost, &mut synced)?;
+                }
             }
         }
         let tip = repo.last()?;
@@ -198,7 +201,8 @@ fn rewound(repo: &Repo, tip: StateId, there: Option<StateId>, put_back: bool) ->
         return Ok(());
     }
     let last = repo.saved(seen)?;
-    let day = Date::at_second(u64::try_from(last.second).unwrap_or(0)).map_or_else(String::new, |day| format!(" of {day}"));
+    let day =
+        Date::at_second(u64::try_from(last.second).unwrap_or(0)).map_or_else(String::new, |day| format!(" of {day}"));
     let ends = there.map_or_else(|| "is empty".to_owned(), |there| format!("ends with {}", there.short()));
     let next = if can_be_put_back {
         "; this binder still has all of it: `matchmark sync --put-back` sends it again"
@@ -249,8 +253,9 @@ pub fn copy(target: &Path, typed: &str, from: &Path, asking: Asking) -> Result<F
     let there = fetch(&repo, &place, asking)?.ok_or(FolderError::EmptyPlace)?;
     repo.see(there)?;
     let folder = Folder::open(Disk::open(target)?)?;
-    folder.repo.go_on(None, there, "Copied from the shared place")?;
+    // The files first: a copy that was ended half-way follows nothing, and saves nothing away from the others.
     folder.lay(&folder.repo.turns(None, Some(there))?)?;
+    folder.repo.go_on(None, there, "Copied from the shared place")?;
     folder.repo.lay_out([])?;
     Ok(folder)
 }
@@ -340,7 +345,10 @@ impl Clerk for Checked<'_> {
 
     fn can_be_read(&self, path: &str, text: &str) -> bool {
         let is_register = path.ends_with(".yaml") || path.ends_with(".yml");
-        let front = path.ends_with(".md").then(|| text.strip_prefix("---\n").and_then(|rest| rest.split_once("\n---"))).flatten();
+        let front = path
+            .ends_with(".md")
+            .then(|| text.strip_prefix("---\n").and_then(|rest| rest.split_once("\n---")))
+            .flatten();
         let yaml_text = if is_register { Some(text) } else { front.map(|(front, _)| front) };
         yaml_text.is_none_or(|text| {
             let mut texts = Texts::default();

@@ -59,7 +59,8 @@ pub fn plan(folder: &Folder, named: &[String], to: Option<&str>) -> Result<Plan,
     if let Some(to) = to {
         let state = folder.repo.state(to)?;
         let then = folder.repo.content(Some(state))?;
-        let is_known = |name: &str| now.contains_key(name) || then.contains_key(name) || unsaved.contains(&name.to_owned());
+        let is_known =
+            |name: &str| now.contains_key(name) || then.contains_key(name) || unsaved.contains(&name.to_owned());
         refuse_unknown(named, &is_known)?;
         let mut files: Vec<String> = unsaved.clone();
         files.extend(folder.repo.turns(Some(tip), Some(state))?.into_iter().map(|turn| turn.path));
@@ -141,9 +142,11 @@ pub fn unsaved(folder: &Folder) -> Result<Vec<String>, FolderError> {
     match save::pending(&folder.disk, Some(&folder.repo)) {
         Ok(pending) => Ok(pending.files.into_keys().filter(|path| !is_kept(path)).collect()),
         // They are changes, whatever else they are.
-        Err(FolderError::Marks(marks)) => {
-            Ok(marks.iter().filter_map(|mark| mark.trim_matches('`').rsplit_once(':')).map(|(path, _)| path.to_owned()).collect())
-        }
+        Err(FolderError::Marks(marks)) => Ok(marks
+            .iter()
+            .filter_map(|mark| mark.trim_matches('`').rsplit_once(':'))
+            .map(|(path, _)| path.to_owned())
+            .collect()),
         Err(error) => Err(error),
     }
 }
@@ -178,7 +181,9 @@ fn keep_aside(folder: &Folder, files: &[String], author: &Author) -> Result<Opti
     let mut kept = Files::new();
     for path in files {
         match (open_folder::stands(folder.root(), path), tip.get(path)) {
-            (Stands::File(bytes), was) if !was.is_some_and(|was| was.holds(&bytes)) => drop(kept.insert(path.clone(), Some(bytes))),
+            (Stands::File(bytes), was) if !was.is_some_and(|was| was.holds(&bytes)) => {
+                drop(kept.insert(path.clone(), Some(bytes)))
+            }
             (Stands::Nothing, Some(_)) => drop(kept.insert(path.clone(), None)),
             _ => {}
         }
@@ -222,9 +227,7 @@ fn make(
     author: &Author,
 ) -> Result<StateId, FolderError> {
     let then = folder.repo.content(Some(then))?;
-    let turns: Vec<Turn> = files
-        .iter()
-        .map(|path| Turn { path: path.clone(), before: None, after: then.get(path).copied() })
-        .collect();
+    let turns: Vec<Turn> =
+        files.iter().map(|path| Turn { path: path.clone(), before: None, after: then.get(path).copied() }).collect();
     Ok(folder.repo.state_with(tip, &turns, words, author)?)
 }

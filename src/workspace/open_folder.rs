@@ -25,7 +25,9 @@ pub fn stands(folder: &Path, path: &str) -> Stands {
         match fs::symlink_metadata(&place) {
             Ok(found) if found.is_symlink() => return Stands::Other,
             Ok(_) => {}
-            Err(error) if matches!(error.kind(), ErrorKind::NotFound | ErrorKind::NotADirectory) => return Stands::Nothing,
+            Err(error) if matches!(error.kind(), ErrorKind::NotFound | ErrorKind::NotADirectory) => {
+                return Stands::Nothing;
+            }
             Err(_) => return Stands::Other,
         }
     }

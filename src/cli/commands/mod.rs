@@ -14,6 +14,7 @@ mod explain;
 mod faces;
 mod hand;
 mod in_force;
+mod history;
 mod init;
 mod key;
 mod kit;
@@ -24,11 +25,15 @@ mod prepare;
 mod propose;
 mod read;
 mod release;
+mod save;
 mod schema;
 mod trust;
+mod sync;
+mod undo;
 mod unguarded;
 mod verify;
 mod where_used;
+mod who;
 
 use crate::cli::arguments::{Arguments, Command, Common};
 use crate::cli::exit::Exit;
@@ -53,6 +58,8 @@ pub(crate) fn run(arguments: Arguments, io: &mut Io) -> Result<Exit, Failure> {
             | Command::Propose(_)
             | Command::Unguarded(_)
             | Command::WhereUsed(_)
+            | Command::History(_)
+            | Command::Who(_)
     );
     if !is_list {
         show::no_csv(common.format)?;
@@ -80,6 +87,11 @@ fn dispatch(command: Command, common: &Common, io: &mut Io) -> Result<Exit, Fail
         Command::Unguarded(about) => unguarded::run(&about, common, io),
         Command::WhereUsed(arguments) => where_used::run(&arguments, common, io),
         Command::Changes(asked) => changes::run(&asked, common, io),
+        Command::Save(asked) => save::run(&asked, io),
+        Command::History(asked) => history::run(&asked, common, io),
+        Command::Who(asked) => who::run(&asked, common, io),
+        Command::Undo(asked) => undo::run(&asked, io),
+        Command::Sync(asked) => sync::run(&asked, common, io),
         Command::Prepare(asked) => prepare::run(&asked, io),
         Command::Waiting(asked) => approve::waiting(&asked, common, io),
         Command::Approve(asked) => approve::run(&asked, io),

@@ -1,0 +1,12 @@
+//! Saving, its history, taking back and sharing: the program run by several invented people on copies of one binder.
+
+mod clones;
+mod faults;
+#[path = "../outside/kill.rs"]
+mod kill;
+mod killed;
+mod network;
+mod race;
+mod save;
+mod sync;
+mod undo;
