@@ -225,6 +225,7 @@ reviewed and approved with the procedure. Nobody is asked anything unless a pers
   matchmark changes --from ../binder-in-march              everything
   matchmark changes --from ../binder-in-march --tag P-121  for one machine
   matchmark changes --from ../binder-in-march --format json
+  matchmark changes --from ../binder-in-march --format html > changes.html   a page for a tablet
 
 Text that is only set or numbered otherwise is no change. What did not change is said, and what cannot be told.
 Classes, from the least: wording, value, sequence, applicability, safety. What is taken away weighs one more.")]

@@ -2,7 +2,7 @@
 
 use kurbo::Rect;
 
-use crate::base::stamp::Stamp;
+use crate::base::stamp::{RELEASED, Stamp};
 use crate::packet::identity::Identity;
 use crate::packet::view::{CardPrint, Caution, Face, Step};
 use crate::render::card_layout::{Geometry, MM, Sizes, hole_above};
@@ -145,11 +145,12 @@ fn small_print(name: &str, page: &PageText, rules: &Rules<'_>, broken: &mut Vec<
     let face = rules.face;
     let stamp = rules.stamp;
     let mut identity = vec![&face.document, &face.plant, &stamp.revision, &stamp.effective, &stamp.mark];
+    identity.extend([&stamp.record, &stamp.as_of, &stamp.review_by]);
     identity.extend(stamp.approvals.iter().flat_map(|it| [&it.name, &it.time, &it.meaning]));
     identity.sort_by_key(|text| std::cmp::Reverse(text.len()));
-    for text in
-        identity.into_iter().map(String::as_str).chain(["revision", "side A", "side B", "page 1 of 2", "page 2 of 2"])
-    {
+    let around = ["revision", "side A", "side B", "page 1 of 2", "page 2 of 2", "effective"];
+    let released = [RELEASED, "ledger as of", "review by"];
+    for text in identity.into_iter().map(String::as_str).chain(around).chain(released) {
         if !text.is_empty() {
             rest = rest.replace(&solid(text), " ");
         }
