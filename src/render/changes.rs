@@ -43,8 +43,8 @@ pub struct ClassRows {
 pub struct MachineRows {
     /// The procedure.
     pub document: String,
-    /// The machines, with spaces between them.
-    pub tags: String,
+    /// The machines.
+    pub tags: Vec<String>,
     /// The numbers.
     pub rows: Vec<Row>,
 }
@@ -62,8 +62,8 @@ pub struct Row {
     pub to: String,
     /// What the reader must know beside it; may be empty.
     pub remark: String,
-    /// The machines, with spaces between them.
-    pub tags: String,
+    /// The machines.
+    pub tags: Vec<String>,
 }
 
 /// What did not change in a procedure.
@@ -106,7 +106,8 @@ fn expectations(view: &ChangesView) -> Vec<Expectation> {
     let of_classes = view.classes.iter().map(|own| ("a change", &own.rows));
     for (place, rows) in of_classes.chain(view.numbers.iter().map(|own| ("a number that changes", &own.rows))) {
         for row in rows {
-            let texts = [&row.document, &row.from, &row.to, &row.remark, &row.tags];
+            let tags = row.tags.join(" ");
+            let texts = [&row.document, &row.from, &row.to, &row.remark, &tags];
             expected.extend(Expectation::row(place, &row.what, &texts.map(String::as_str)));
         }
     }

@@ -273,7 +273,7 @@ mod tests {
         let (draft, controlled) = (sample::draft(&view), sample::controlled(&view));
         let says = |words: &str| {
             let mut templates = Templates::built_in();
-            templates.packet.push_str(&format!("\n#par[{words}]\n"));
+            templates.packet = format!("{}\n#par[{words}]\n", templates.packet);
             templates
         };
         let unmarked = Stamp { mark: String::new(), ..draft.clone() };

@@ -67,7 +67,7 @@ fn numbers(found: &Changes) -> Vec<MachineRows> {
     for own in found.changes.iter().filter(|own| is_number(&own.change)) {
         machines.entry((own.document.clone(), own.tags.clone())).or_default().push(row(own));
     }
-    machines.into_iter().map(|((document, tags), rows)| MachineRows { document, tags: tags.join(" "), rows }).collect()
+    machines.into_iter().map(|((document, tags), rows)| MachineRows { document, tags, rows }).collect()
 }
 
 /// Returns whether a change is one of numbers: the figures in what was and in what is differ. Those of a picture's digest and
@@ -90,7 +90,7 @@ fn row(own: &Group) -> Row {
         from: words(from),
         to: words(to),
         remark: words(remark),
-        tags: own.tags.join(" "),
+        tags: own.tags.clone(),
     }
 }
 

@@ -44,7 +44,9 @@ pub(super) fn run(arguments: &Build, common: &Common, io: &mut Io) -> Result<Exi
         tell(&built, &findings, &root, common, io)?;
         let answer = match common.format {
             Format::Plain => lines(&built),
-            Format::Human | Format::Json | Format::Csv | Format::Sarif | Format::Html => summary(&built, &arguments.out),
+            Format::Human | Format::Json | Format::Csv | Format::Sarif | Format::Html => {
+                summary(&built, &arguments.out)
+            }
         };
         io.out.write_all(answer.as_bytes())?;
     }
