@@ -3,6 +3,7 @@
 mod differing;
 pub mod error;
 mod listing;
+mod loose;
 pub mod oddity;
 pub mod point;
 pub mod protected;

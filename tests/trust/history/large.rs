@@ -78,9 +78,10 @@ fn author(second: u64) -> Author {
 pub(crate) fn write(folder: &Path, releases: usize) {
     std::fs::create_dir_all(folder).expect("writable");
     std::fs::write(folder.join("binder.yaml"), "format: 1\n").expect("writable");
-    let repo = Repo::make(folder).expect("a repository");
-    // Nothing here must outlive a power cut.
+    drop(Repo::make(folder).expect("a repository"));
+    // Nothing here must outlive a power cut; a repository is asked once whether it must.
     git(folder, &["config", "core.fsyncObjectFiles", "false"]);
+    let repo = Repo::open(folder).expect("a repository");
     let words = Files::from([
         ("binder.yaml".to_owned(), Some(b"format: 1\n".to_vec())),
         ("seals/MP-PA-101.md".to_owned(), Some(b"the words".to_vec())),

@@ -7,11 +7,14 @@ use matchmark::trust::word::Moment;
 
 #[test]
 fn a_thousand_releases_are_audited() {
+    let started = std::time::Instant::now();
     let large = Large::of(1_000);
+    let made = started.elapsed();
     let repo = large.repo();
     let book = Book::read(&repo, &large.home()).expect("a book");
     let now = Moment::parse("2027-10-01T00:00:00Z").expect("a moment");
     let audit = Audit::of(&book, repo.folder(), now, None).expect("an audit");
+    println!("made in {made:?}, audited in {:?}", started.elapsed().saturating_sub(made));
     let told: Vec<&str> = audit.verdicts.iter().map(|entry| entry.code).collect();
     assert_eq!(told, ["W-OPEN-FOLDER"], "the files are not laid out: {:#?}", audit.verdicts.first());
     assert_eq!((audit.outcome, audit.reach.releases, audit.reach.records), ("clean", 1_000, 1_001));
