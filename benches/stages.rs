@@ -12,6 +12,7 @@ use matchmark::model::world::World as _;
 use matchmark::packet::identity::{self, Identity};
 use matchmark::packet::view::Packet;
 use matchmark::render::Figures;
+use matchmark::render::around::Around;
 use matchmark::render::html;
 use matchmark::render::theme::Theme;
 use matchmark::task::check::{Judged, judge};
@@ -90,17 +91,16 @@ fn page(bencher: Bencher<'_, '_>) {
     let Example { packet, identity, face, figures, .. } = Example::new();
     let theme = Theme::new(&[], Paper::A4).expect("the built-in templates are sound");
     let stamp = Stamp::draft(&identity.digest);
-    bencher.bench(|| html::packet(&theme, &packet, &identity, &face, &stamp, &figures));
+    bencher.bench(|| html::packet(&theme, &packet, &Around::of(&identity, &face, &stamp), &figures));
 }
 
 #[cfg(feature = "pdf")]
 mod paper {
-    use super::{Example, place};
+    use super::Example;
     use divan::Bencher;
-    use matchmark::analysis::job::Job;
     use matchmark::base::paper::Paper;
     use matchmark::base::stamp::Stamp;
-    use matchmark::packet::face::card_print;
+    use matchmark::render::around::Around;
     use matchmark::render::card;
     use matchmark::render::pdf::{self, Press};
 
@@ -114,18 +114,16 @@ mod paper {
         let Example { packet, identity, face, figures, .. } = Example::new();
         let press = Press::built_in();
         let stamp = Stamp::draft(&identity.digest);
-        let print = || pdf::packet(&press, &packet, &identity, &face, &stamp, &figures, Paper::A4);
+        let print = || pdf::packet(&press, &packet, &Around::of(&identity, &face, &stamp), &figures, Paper::A4);
         print().expect("the packet is sound");
         bencher.bench(print);
     }
 
     #[divan::bench(sample_count = 30, sample_size = 1)]
     fn card_fitted(bencher: Bencher<'_, '_>) {
-        let Example { judged, packet, face, figures, .. } = Example::new();
+        let Example { packet, face, figures, .. } = Example::new();
         let press = Press::built_in();
-        let (procedure, machine) = place(&judged);
-        let paper = card_print(&Job::new(&judged.binder, procedure, machine).expect("its family is there"))
-            .expect("the preset is there");
+        let paper = packet.print.clone().expect("a packet that was just compiled says how its card is printed");
         let (stamp, tags) = (Stamp::draft(&face.digest), [packet.tag.clone()]);
         let print = || card::card(&press, &packet.card, &paper, &face, &tags, &stamp, &figures);
         print().expect("the card fits");

@@ -8,6 +8,8 @@ pub const TEXT_BYTES: u64 = 1 << 20;
 pub const HEAD_BYTES: u64 = 64 << 10;
 /// The largest figure, in bytes.
 pub const FIGURE_BYTES: u64 = 4 << 20;
+/// The largest file that is saved, in bytes.
+pub const SAVED_BYTES: u64 = 16 << 20;
 /// How many files a binder may hold.
 pub const FILES: usize = 20_000;
 /// How deep folders may nest.

@@ -1,5 +1,6 @@
 //! The words of the command line and their help, examples first; it runs nothing.
 
+use crate::cli::trust_arguments::{Approve, Key, People, Prepare, Refuse, Release, WaitingAsked, Withdraw};
 use crate::cli::audit_arguments::{AuditAsked, InForceAsked, TrustAsked, VerifyAsked};
 use crate::cli::calc_arguments::Calc;
 use crate::rules::RULE_SET;
@@ -92,6 +93,8 @@ pub enum Format {
     Csv,
     /// SARIF 2.1.0, for code hosts; findings only (check)
     Sarif,
+    /// One page that stands alone, for a tablet; `changes` only
+    Html,
 }
 
 /// When colour is used.
@@ -149,6 +152,7 @@ A single finding is accepted for a time in `waivers.yaml`, with a reason and a n
   matchmark build my-binder --out out              everything
   matchmark build --tag P-121                      what one machine needs
   matchmark build --procedure MP-PA-101 --out out  one procedure for all its machines
+  matchmark build --released --out released        what is approved and in force, to be worked from
 
 What an error concerns is not made; the rest is. What has not changed is left as it is, and what
 is no longer true is taken away. If the command fails, the last good outputs stay.")]
@@ -221,13 +225,80 @@ reviewed and approved with the procedure. Nobody is asked anything unless a pers
     Faces(About),
     /// Say what changed in meaning since another state of the binder, per machine, the largest consequence first
     #[command(help_template = HELP, before_help = "Examples:
-  matchmark changes --from ../binder-in-march              everything
-  matchmark changes --from ../binder-in-march --tag P-121  for one machine
-  matchmark changes --from ../binder-in-march --format json
+  matchmark changes                                        since what is released
+  matchmark changes --from 1a2b3c4d --to 5e6f7a8b          between two states of the history
+  matchmark changes --from ../binder-in-march --tag P-121  since another folder, for one machine
+  matchmark changes --format html > changes.html           to read on a tablet
 
 Text that is only set or numbered otherwise is no change. What did not change is said, and what cannot be told.
 Classes, from the least: wording, value, sequence, applicability, safety. What is taken away weighs one more.")]
     Changes(ChangesAsked),
+    /// Hand a change over for approval: everything that differs from what is in force
+    #[command(help_template = HELP, before_help = "Examples:
+  matchmark prepare --title \"Impeller nut at 150 N·m\" --reason \"it loosened twice\" --trigger redline
+  matchmark prepare --procedure MP-PA-101 --title ... --reason ...   one document only
+  matchmark prepare --until 2027-06-30 --title ... --reason ...      a temporary change
+  matchmark prepare -n --title ... --reason ...                      show it, and sign nothing
+
+What is handed over is made of the binder as it was last saved. It is refused where the binder has errors
+there, or holds sentences whose actions nobody accepted.")]
+    Prepare(Prepare),
+    /// List the changes that wait for approval or release
+    #[command(help_template = HELP, before_help = "Examples:
+  matchmark waiting          what waits, and what it needs
+  matchmark waiting --all    also what is released, and what another change overtook")]
+    Waiting(WaitingAsked),
+    /// Read a change as a whole, confirm it point by point, and sign it
+    #[command(help_template = HELP, before_help = "Examples:
+  matchmark approve                     the change that waits
+  matchmark approve MP-PA-101           the one of this document
+  matchmark approve -n                  read it, and sign nothing
+  matchmark approve --reviewed          sign that you have walked it at the machine; that approves nothing
+
+It shows in this order what changes, on which machines, who wrote it, what the checks say and what nobody has
+checked. Nobody approves his own change.")]
+    Approve(Approve),
+    /// Return a change to who made it, with a reason and a step
+    #[command(help_template = HELP, before_help = "Examples:
+  matchmark refuse --reason \"the value is that of the larger nut\" --step \"MP-PA-101 31\"")]
+    Refuse(Refuse),
+    /// Take back your own approval or refusal
+    #[command(help_template = HELP, before_help = "Examples:
+  matchmark take-back --reason \"I looked at the wrong pump\"
+
+An approval that is taken back after the release takes nothing out of force: `matchmark withdraw` does.")]
+    TakeBack(Refuse),
+    /// Bring an approved change into force
+    #[command(help_template = HELP, before_help = "Examples:
+  matchmark release                             from today on
+  matchmark release --effective 2027-01-11      from a day on
+  matchmark release -n                          show it, and sign nothing")]
+    Release(Release),
+    /// Take a release out of force; nothing comes back in its place
+    #[command(help_template = HELP, before_help = "Examples:
+  matchmark withdraw MP-PA-101 --reason \"a wrong gasket\"       the last release of a document
+  matchmark withdraw 12 --reason \"a wrong gasket\"              a release by its number in the ledger")]
+    Withdraw(Withdraw),
+    /// Say who may prepare, approve and release, and how many must
+    #[command(help_template = HELP, before_help = "Examples:
+  matchmark people example > people.yaml    begin the list
+  matchmark people sign                     those with the role `root` sign it
+  matchmark people enter                    somebody who releases brings it into force
+  matchmark people show                     who may do what now")]
+    People {
+        /// What to do
+        #[command(subcommand)]
+        people: People,
+    },
+    /// Make a key of your own to sign with, or show yours
+    #[command(help_template = HELP, before_help = "Examples:
+  matchmark key new carol    make one, and print its public half for people.yaml
+  matchmark key show         print the public halves of yours")]
+    Key {
+        /// What to do
+        #[command(subcommand)]
+        key: Key,
+    },
     /// Look for everything that is wrong with approvals, releases and history, gravest first
     #[command(help_template = HELP, before_help = "Examples:
   matchmark audit                  the binder around the current folder
@@ -284,6 +355,16 @@ A plausibility check, never a design calculation. What cannot be computed is ref
 
 Nothing is ever written over.")]
     Init {
+        /// The folder to write into; it is made where it is missing
+        #[arg(value_name = "FOLDER")]
+        folder: PathBuf,
+    },
+    /// Make the example plant with a history: people, keys, three releases, one change to approve
+    #[command(help_template = HELP, before_help = "Examples:
+  matchmark demo my-plant     it says what to type next
+
+Nothing is ever written over. The people are invented and their keys are throw-away keys.")]
+    Demo {
         /// The folder to write into; it is made where it is missing
         #[arg(value_name = "FOLDER")]
         folder: PathBuf,
@@ -403,9 +484,12 @@ pub struct ChangesAsked {
     /// What it is about.
     #[command(flatten)]
     pub about: About,
-    /// The folder with the binder as it was
-    #[arg(long, value_name = "BINDER")]
-    pub from: PathBuf,
+    /// The state to compare with, as `history` shows it, or a folder with another binder [default: what is released]
+    #[arg(long, value_name = "STATE|BINDER")]
+    pub from: Option<String>,
+    /// The state that is compared [default: the binder as it is]
+    #[arg(long, value_name = "STATE")]
+    pub to: Option<String>,
 }
 
 /// Arguments of `where-used`.
@@ -422,6 +506,12 @@ pub struct WhereUsed {
 /// Arguments of `build`.
 #[derive(Debug, Args)]
 pub struct Build {
+    /// Print what is approved and in force, from what was stored when it was approved, and nothing else
+    #[arg(long)]
+    pub released: bool,
+    /// With `--released`: what is in force on this day [default: today]
+    #[arg(long, value_name = "DATE", requires = "released")]
+    pub on: Option<String>,
     /// What it is about.
     #[command(flatten)]
     pub about: About,

@@ -9,6 +9,7 @@ mod failure;
 mod io;
 mod progress;
 mod show;
+pub mod trust_arguments;
 
 pub use crate::cli::exit::Exit;
 pub use crate::cli::io::{Io, Process, Stream};

@@ -12,6 +12,8 @@ use std::time::Duration;
 /// How often a lock of another program is tried again, and how long between.
 const TRIES: u32 = 100;
 const WAIT: Duration = Duration::from_millis(50);
+/// The mode of a file that may be run.
+const PROGRAM: i32 = 0o100_755;
 
 /// Who made a state, and when, as the history shows it. Nothing is decided by either.
 #[derive(Clone, Debug, PartialEq, Eq)]
@@ -77,19 +79,40 @@ impl Repo {
             }
             None => self.git.find_tree(self.git.treebuilder(None)?.write()?)?,
         };
+        let tree = self.without(&tree, files.iter().filter(|(_, bytes)| bytes.is_none()).map(|(path, _)| path))?;
         let mut update = TreeUpdateBuilder::new();
+        let mut any = false;
         for (path, bytes) in files {
-            match bytes {
-                Some(bytes) => {
-                    update.upsert(path.as_str(), self.git.blob(bytes)?, FileMode::Blob);
-                }
-                None if tree.get_path(path.as_ref()).is_ok() => {
-                    update.remove(path.as_str());
-                }
-                None => {}
-            }
+            let Some(bytes) = bytes else { continue };
+            // What could be run can be run afterwards.
+            let can_run = tree.get_path(path.as_ref()).is_ok_and(|entry| entry.filemode() == PROGRAM);
+            let mode = if can_run { FileMode::BlobExecutable } else { FileMode::Blob };
+            update.upsert(path.as_str(), self.git.blob(bytes)?, mode);
+            any = true;
+        }
+        if !any {
+            return Ok(tree);
         }
         let id = update.create_updated(&self.git, &tree)?;
+        Ok(self.git.find_tree(id)?)
+    }
+
+    /// Returns a tree without these files: taken out first, so that a folder may stand where a file was.
+    pub(super) fn without<'t>(
+        &'t self,
+        tree: &Tree<'t>,
+        paths: impl Iterator<Item = impl AsRef<str>>,
+    ) -> Result<Tree<'t>, HistoryError> {
+        let mut update = TreeUpdateBuilder::new();
+        let mut any = false;
+        for path in paths.filter(|path| tree.get_path(path.as_ref().as_ref()).is_ok()) {
+            update.remove(path.as_ref());
+            any = true;
+        }
+        if !any {
+            return Ok(tree.clone());
+        }
+        let id = update.create_updated(&self.git, tree)?;
         Ok(self.git.find_tree(id)?)
     }
 

@@ -135,6 +135,12 @@ impl Store for Protected<'_> {
     }
 
     fn stood_before(&self, path: &str, seq: Seq) -> bool {
-        self.passage.stood_before(self.repo, path, &place::record(seq))
+        let record = place::record(seq);
+        // To a record that is still to come, everything stood before.
+        if self.files.contains_key(&record) {
+            self.passage.stood_before(self.repo, path, &record)
+        } else {
+            self.files.contains_key(path)
+        }
     }
 }

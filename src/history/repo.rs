@@ -2,12 +2,16 @@
 
 use crate::history::error::HistoryError;
 use crate::history::loose::Loose;
-use git2::{ErrorCode, ObjectType, Oid, Repository, RepositoryInitOptions, RepositoryOpenFlags};
+use git2::{Config, ConfigLevel, ErrorCode, ObjectType, Oid, Repository, RepositoryInitOptions, RepositoryOpenFlags};
 use std::ffi::OsStr;
 use std::path::{Path, PathBuf};
 
 /// The name of the one line of states in a repository that the program makes.
 const LINE: &str = "main";
+
+/// The file of our own settings beside those of git, and the setting in it.
+const SYNC: &str = "matchmark.config";
+const SYNCED: &str = "core.fsyncObjectFiles";
 
 /// A binder's own repository.
 pub struct Repo {
@@ -64,6 +68,27 @@ impl Repo {
             return Err(HistoryError::Unfit("it has no open folder (it is a bare repository)".to_owned()));
         }
         is_its_own(&git, folder)?;
+        Self::synced(git, folder)
+    }
+
+    /// Asks libgit2 to put objects and references onto the disk before they count.
+    ///
+    /// It reads that from a setting which stock git warns of, so it stands in a file of our own, added for this process. Where
+    /// that file cannot be made nothing else can be written either.
+    fn synced(git: Repository, folder: &Path) -> Result<Self, HistoryError> {
+        let own = git.path().join(SYNC);
+        let Ok(mut config) = Config::open(&own) else { return Ok(Self { git, folder: folder.to_owned() }) };
+        let mut others = 0;
+        config.entries(None)?.for_each(|entry| {
+            others += usize::from(!entry.name().is_ok_and(|name| name.eq_ignore_ascii_case(SYNCED)));
+        })?;
+        if others > 0 {
+            let told = format!("`{}` holds settings that are not ours; take the file away", own.display());
+            return Err(HistoryError::Unfit(told));
+        }
+        if config.get_bool(SYNCED).unwrap_or(false) || config.set_bool(SYNCED, true).is_ok() {
+            git.config()?.add_file(&own, ConfigLevel::App, true)?;
+        }
         Ok(Self { git, folder: folder.to_owned() })
     }
 
@@ -75,24 +100,13 @@ impl Repo {
         let mut options = RepositoryInitOptions::new();
         options.no_reinit(true).initial_head(LINE).external_template(false);
         let git = Repository::init_opts(folder, &options)?;
-        let made = Self { git, folder: folder.to_owned() };
-        made.keep_synced()?;
-        Ok(made)
+        Self::synced(git, folder)
     }
 
     /// Returns the folder.
     #[must_use]
     pub fn folder(&self) -> &Path {
         &self.folder
-    }
-
-    /// Asks libgit2 to sync objects and references to the disk; it reads this from the repository alone.
-    pub(super) fn keep_synced(&self) -> Result<(), HistoryError> {
-        let mut config = self.git.config()?;
-        if config.get_bool("core.fsyncObjectFiles").unwrap_or(false) {
-            return Ok(());
-        }
-        Ok(config.set_bool("core.fsyncObjectFiles", true)?)
     }
 
     /// Returns the full name of the reference that the open folder follows.

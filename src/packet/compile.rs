@@ -3,11 +3,12 @@
 use crate::analysis::job::{Answer, Job};
 use crate::analysis::kit::{ItemHere, Kit as KitHere, Need, PartHere, TemporaryHere};
 use crate::analysis::reading::ReadingHere;
-use crate::analysis::run::Run;
+use crate::analysis::run::{Run, SentenceHere, Standing};
 use crate::base::finding::Finding;
 use crate::base::name::Name;
 use crate::base::path::BinderPath;
 use crate::base::rule::BRACE_SYNTAX;
+use crate::language::action;
 use crate::model::crib::Kind;
 use crate::model::procedure::Block as Written;
 use crate::packet::face;
@@ -15,7 +16,8 @@ use crate::packet::line::{self, Labels};
 use crate::packet::standing;
 use crate::packet::step::{self, Parts};
 use crate::packet::view::{
-    Caution, Choice, FORMAT, Figure, Hold, IsolationPoint, Kit, KitItem, KitPart, Line, Named, Packet, Reading, Stage,
+    Caution, Choice, Does, FORMAT, Figure, Hold, IsolationPoint, Kit, KitItem, KitPart, Line, Named, Packet, Reading,
+    Stage,
 };
 use serde_json::Value;
 use sha2::{Digest as _, Sha256};
@@ -67,7 +69,8 @@ pub fn compile(run: &Run<'_, '_>, digests: &FigureDigests) -> Result<Packet, Vec
     let cautions = cautions(job, &numbered, &mut trouble);
     let record_sheet = record_sheet(job, &numbered, &readings, &mut trouble);
     let card = face::face(&parts, &numbered, &cautions, &kit, &figures, &mut trouble);
-    let Some(card) = card.filter(|_| trouble.is_empty()) else { return Err(trouble) };
+    let print = face::card_print(job).map_err(|finding| trouble.push(*finding)).ok();
+    let (Some(card), Some(print), true) = (card, print, trouble.is_empty()) else { return Err(trouble) };
     let settings = &job.binder.settings;
     let packet = Packet {
         format: FORMAT,
@@ -109,10 +112,28 @@ pub fn compile(run: &Run<'_, '_>, digests: &FigureDigests) -> Result<Packet, Vec
         accepted_findings: Vec::new(),
         standing: standing::standing(),
         card,
+        print: Some(print),
     };
     match unfilled(&packet, &procedure.words()) {
         Some(text) => Err(vec![open_brace(job, &text)]),
-        None => Ok(packet),
+        None => Ok(with_deeds(packet, run)),
+    }
+}
+
+/// Adds what each step does: it is not printed, so a brace in it is the name of a value and no hole.
+fn with_deeds(mut packet: Packet, run: &Run<'_, '_>) -> Packet {
+    for step in packet.stages.iter_mut().flat_map(|stage| &mut stage.steps) {
+        let own = run.steps.iter().find(|own| own.number == step.number).expect("every printed step was executed");
+        step.does = own.sentences.iter().map(does).collect();
+    }
+    packet
+}
+
+fn does(sentence: &SentenceHere<'_>) -> Does {
+    match (sentence.standing, sentence.actions.is_empty()) {
+        (Standing::Open, _) => Does::Unsure,
+        (_, true) => Does::Nothing,
+        (_, false) => Does::Actions(action::line(&sentence.actions)),
     }
 }
 

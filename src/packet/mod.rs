@@ -7,4 +7,5 @@ pub mod identity;
 pub mod line;
 pub mod standing;
 pub mod step;
+pub mod stored;
 pub mod view;

@@ -46,7 +46,8 @@ impl<'b> Parts<'_, 'b> {
         let joints: Vec<Joint> = self.joints.iter().filter(|here| names_torque(step, here)).map(joint).collect();
         let measured = entries.iter().any(|entry| entry.kind == EntryKind::Measurement);
         let mark = if measured || !joints.is_empty() || !holds.is_empty() { Mark::Initial } else { Mark::Tick };
-        Ok(Step { number, cautions, blocks: self.blocks(&step.blocks)?, joints, entries, holds, mark })
+        let blocks = self.blocks(&step.blocks)?;
+        Ok(Step { number, cautions, blocks, joints, entries, holds, mark, does: Vec::new() })
     }
 
     /// Builds the blocks of a step or note.
@@ -245,7 +246,7 @@ pub fn joint(here: &JointHere<'_>) -> Joint {
 fn wrench(here: &JointHere<'_>, item: &Item) -> KitItem {
     let shown = kit_item(item, 1);
     let Kind::TorqueTool { class, .. } = &item.kind else { return shown };
-    let Some(class) = class.split_once(' ').and_then(|(kind, letter)| ToolClass::parse(kind, letter)) else {
+    let Some(class) = ToolClass::read(class) else {
         return shown;
     };
     let set = here.on_the_wrench().filter_map(|(_, torque)| si::newton_metres(torque?).ok());
@@ -258,11 +259,18 @@ fn wrench(here: &JointHere<'_>, item: &Item) -> KitItem {
 #[must_use]
 pub fn kit_item(item: &Item, count: u32) -> KitItem {
     let detail = match &item.kind {
-        Kind::Tool { reach, .. } => reach.map(|reach| format!("reach {reach}")).unwrap_or_default(),
+        Kind::Tool { reach, drive, to_drive, .. } => {
+            let reach = reach.map(|reach| format!("reach {reach}"));
+            let drive = match (drive, to_drive) {
+                (Some(drive), Some(to)) => Some(format!("{} to {}", drive.shown, to.shown)),
+                (drive, to) => drive.as_ref().or(to.as_ref()).map(|drive| drive.shown.clone()),
+            };
+            reach.into_iter().chain(drive).collect::<Vec<_>>().join(", ")
+        }
         Kind::Locks => String::new(),
         Kind::TorqueTool { range, drive, graduation, class, .. } => {
             let range = range.map(|range| range.to_string());
-            let drive = (!drive.is_empty()).then(|| drive.clone());
+            let drive = drive.as_ref().map(|drive| drive.shown.clone());
             let graduation = graduation.map(|step| format!("marks every {step}"));
             let class = (!class.is_empty()).then(|| format!("ISO 6789 {class}"));
             range.into_iter().chain(drive).chain(graduation).chain(class).collect::<Vec<_>>().join(", ")

@@ -2,7 +2,8 @@
 //!
 //! This is what templates see, what digests are taken of and what an approval will store. Texts are final: numbers stand
 //! with their unit (joined by a no-break space), references are step numbers, names carry their register's spelling.
-//! Additive changes only; anything else raises [`FORMAT`].
+//! Additive changes only; anything else raises [`FORMAT`]. A field that is added is left out of the data where it is empty, so that
+//! what was stored before it has the same bytes as ever.
 
 use serde::{Deserialize, Serialize};
 
@@ -118,6 +119,9 @@ pub struct Packet {
     pub standing: Standing,
     /// What goes on the laminated card.
     pub card: Face,
+    /// How the card is printed and read; none in a packet that was made before it was kept here.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub print: Option<CardPrint>,
 }
 
 /// A finding that somebody of the plant answers for until a day.
@@ -435,6 +439,21 @@ pub struct Step {
     pub holds: Vec<Hold>,
     /// What the reader puts beside the step.
     pub mark: Mark,
+    /// What each of its sentences does, in order, for whoever judges a change; it is not printed, and empty on a card.
+    #[serde(default, skip_serializing_if = "Vec::is_empty")]
+    pub does: Vec<Does>,
+}
+
+/// What a sentence does, as far as the program can say.
+#[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize)]
+#[serde(rename_all = "kebab-case")]
+pub enum Does {
+    /// These actions, in the text form an author accepts.
+    Actions(String),
+    /// Nothing to the machine.
+    Nothing,
+    /// It was not read with certainty.
+    Unsure,
 }
 
 /// What the reader puts beside a step.

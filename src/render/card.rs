@@ -12,7 +12,7 @@ use serde::Serialize;
 use thiserror::Error;
 
 use crate::base::letter::{DETAIL_MINUTES, TEXT_FLOOR, TEXT_MINUTES, WARN_FLOOR, type_size};
-use crate::base::stamp::Stamp;
+use crate::base::stamp::{RELEASED, Stamp, State};
 use crate::packet::identity::Identity;
 use crate::packet::standing::standing;
 use crate::packet::view::{CardPrint, Face, Flip, Joint, Standing, Step};
@@ -157,6 +157,8 @@ pub fn card(
 struct Sheet<'a> {
     identity: &'a Identity,
     stamp: &'a Stamp,
+    /// The words before the record of a controlled card; empty on a draft.
+    released: &'static str,
     tags: &'a [String],
     /// The joints of the face, then those that only a step names.
     joints: &'a [Joint],
@@ -231,7 +233,9 @@ impl<'a> Job<'a> {
         artwork.add_signs(face.cautions.iter().chain(steps(face).flat_map(|step| &step.cautions)), &mut data)?;
         artwork.add_patterns(&joints, &mut data);
         data.insert("face.json".to_owned(), json(face));
-        let sheet = Sheet { identity, stamp, tags, joints: &joints, standing: &standing(), artwork: &artwork };
+        let released = if stamp.state == State::Controlled { RELEASED } else { "" };
+        let sheet =
+            Sheet { identity, stamp, released, tags, joints: &joints, standing: &standing(), artwork: &artwork };
         data.insert("sheet.json".to_owned(), json(&sheet));
         Ok(Self { press, face, identity, stamp, tags, joints, data })
     }

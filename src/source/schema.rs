@@ -25,6 +25,8 @@ pub enum Form {
     Family,
     /// The front matter of a procedure.
     Procedure,
+    /// `people.yaml`.
+    People,
     /// `verbs.yaml`.
     Verbs,
     /// `waivers.yaml`.
@@ -32,13 +34,14 @@ pub enum Form {
 }
 
 /// Every form with its name and schema text.
-pub const FORMS: [(Form, &str, &str); 8] = [
+pub const FORMS: [(Form, &str, &str); 9] = [
     (Form::Binder, "binder", include_str!("../../schema/binder.schema.json")),
     (Form::Crib, "crib", include_str!("../../schema/crib.schema.json")),
     (Form::CribStatus, "crib-status", include_str!("../../schema/crib-status.schema.json")),
     (Form::Fleet, "fleet", include_str!("../../schema/fleet.schema.json")),
     (Form::Family, "family", include_str!("../../schema/family.schema.json")),
     (Form::Procedure, "procedure", include_str!("../../schema/procedure.schema.json")),
+    (Form::People, "people", include_str!("../../schema/people.schema.json")),
     (Form::Verbs, "verbs", include_str!("../../schema/verbs.schema.json")),
     (Form::Waivers, "waivers", include_str!("../../schema/waivers.schema.json")),
 ];

@@ -1,15 +1,14 @@
 //! What changed in meaning from one state of a binder to another, grouped over machines; it writes nothing.
 
-use crate::analysis::run::{SentenceHere, Standing, StepRun};
 use crate::base::name::{DocumentNumber, Tag};
 use crate::base::risk::RiskClass;
-use crate::language::action::line;
 use crate::language::verb::Verbs;
 use crate::model::binder::{Binder, Registers};
 use crate::model::load::{LoadError, load};
 use crate::model::world::World;
-use crate::packet::change::{Area, Change, Does, Told, between, coming_or_going};
+use crate::packet::change::{Area, Change, between, coming_or_going};
 use crate::packet::compile::{compile, figure_digests};
+use crate::packet::view::Packet;
 use crate::task::runs;
 use crate::task::selection::{Selection, UnknownName};
 use serde::Serialize;
@@ -85,13 +84,28 @@ pub enum ChangesError {
 }
 
 /// Each packet of a state; none where it cannot be made.
-type State = BTreeMap<(DocumentNumber, Tag), Option<Told>>;
+type State = BTreeMap<(DocumentNumber, Tag), Option<Packet>>;
+
+/// Returns what changed from some packets to others, such as those in force and those that wait for approval.
+///
+/// The two must be of the same document and machine to be compared; where one is missing, the machine gets the procedure or
+/// loses it.
+#[must_use]
+pub fn between_packets(
+    before: impl IntoIterator<Item = (DocumentNumber, Tag, Packet)>,
+    now: impl IntoIterator<Item = (DocumentNumber, Tag, Packet)>,
+) -> Changes {
+    let state = |packets: &mut dyn Iterator<Item = (DocumentNumber, Tag, Packet)>| -> State {
+        packets.map(|(document, tag, packet)| ((document, tag), Some(packet))).collect()
+    };
+    compared(&state(&mut before.into_iter()), &state(&mut now.into_iter()), |_, _| true)
+}
 
 /// Returns what changed from `old` to `new` in the selected procedures, on the selected machines.
 ///
 /// # Errors
 /// A [`ChangesError`] where one of the two is no binder that can be read, or a name is not known in the new one.
-pub fn changes(
+pub fn between_states(
     old: &dyn World,
     new: &dyn World,
     documents: &[String],
@@ -100,12 +114,33 @@ pub fn changes(
     let (before, _) = state(old, "before")?;
     let (now, binder) = state(new, "now")?;
     let selection = Selection::of(&binder, documents, tags)?;
+    Ok(compared(&before, &now, |document, tag| selection.has(document, tag)))
+}
+
+/// Returns what changed from some packets, such as those in force, to `new` in the selected procedures, on the selected machines.
+///
+/// # Errors
+/// As [`between_states`].
+pub fn since_packets(
+    before: impl IntoIterator<Item = (DocumentNumber, Tag, Packet)>,
+    new: &dyn World,
+    documents: &[String],
+    tags: &[String],
+) -> Result<Changes, ChangesError> {
+    let before = before.into_iter().map(|(document, tag, packet)| ((document, tag), Some(packet))).collect();
+    let (now, binder) = state(new, "now")?;
+    let selection = Selection::of(&binder, documents, tags)?;
+    Ok(compared(&before, &now, |document, tag| selection.has(document, tag)))
+}
+
+/// Compares two states packet by packet and groups what it finds.
+fn compared(before: &State, now: &State, wanted: impl Fn(&DocumentNumber, &Tag) -> bool) -> Changes {
     let jobs: BTreeSet<&(DocumentNumber, Tag)> = before.keys().chain(now.keys()).collect();
     let mut found = Found::default();
-    for job in jobs.into_iter().filter(|(document, tag)| selection.has(document, tag)) {
+    for job in jobs.into_iter().filter(|(document, tag)| wanted(document, tag)) {
         found.take(job, before.get(job), now.get(job));
     }
-    Ok(found.grouped())
+    found.grouped()
 }
 
 /// What was found so far.
@@ -123,8 +158,8 @@ impl Found {
     fn take(
         &mut self,
         (document, tag): &(DocumentNumber, Tag),
-        before: Option<&Option<Told>>,
-        now: Option<&Option<Told>>,
+        before: Option<&Option<Packet>>,
+        now: Option<&Option<Packet>>,
     ) {
         self.packets += 1;
         let mut untold = |state| {
@@ -189,22 +224,9 @@ fn state(world: &dyn World, name: &'static str) -> Result<(State, Binder), Chang
             &verbs,
             |_| true,
             |run| {
-                let told = compile(run, &digests)
-                    .ok()
-                    .map(|packet| Told { packet, deeds: run.steps.iter().map(does).collect() });
-                state.insert((procedure.document.value.clone(), run.job.tag().clone()), told);
+                state.insert((procedure.document.value.clone(), run.job.tag().clone()), compile(run, &digests).ok());
             },
         );
     }
     Ok((state, binder))
-}
-
-fn does(step: &StepRun<'_>) -> Vec<Does> {
-    let sentence = |own: &SentenceHere<'_>| {
-        if own.standing == Standing::Open {
-            return Does::Unsure;
-        }
-        if own.actions.is_empty() { Does::Nothing } else { Does::Actions(line(&own.actions)) }
-    };
-    step.sentences.iter().map(sentence).collect()
 }

@@ -14,8 +14,6 @@ use crate::model::binder::Binder;
 use crate::model::fleet::Machine;
 use crate::model::procedure::Procedure;
 use crate::packet::compile::{FigureDigests, compile};
-#[cfg(feature = "pdf")]
-use crate::packet::face;
 use crate::packet::identity::{self, Identity};
 #[cfg(feature = "pdf")]
 use crate::packet::view::CardPrint;
@@ -35,6 +33,9 @@ pub(crate) struct Planned<'b> {
     pub(crate) packet: Identity,
     /// Of its card's face.
     pub(crate) face: Identity,
+    /// How its card is printed.
+    #[cfg(feature = "pdf")]
+    pub(crate) print: CardPrint,
     /// The options the face depends on, with this tag's choices.
     pub(crate) choices: Vec<(String, String)>,
     pub(crate) not_checked: Vec<String>,
@@ -74,13 +75,6 @@ impl Planned<'_> {
         let packet = runs::packet(binder, figures, self.procedure, self.machine);
         let packet = packet.expect("it was whole when it was planned, and a binder never changes");
         Packet { accepted_findings: self.accepted.clone(), ..packet }
-    }
-
-    /// Returns how its card is printed.
-    #[cfg(feature = "pdf")]
-    pub(crate) fn card_print(&self, binder: &Binder) -> CardPrint {
-        let job = Job::new(binder, self.procedure, self.machine).expect("its family was there when it was planned");
-        face::card_print(&job).expect("its preset was there when it was planned")
     }
 
     /// Returns where an output of this packet with the given ending goes.
@@ -137,7 +131,17 @@ fn one<'b>(
     packet.accepted_findings.clone_from(&accepted);
     let choices = packet.card.options.iter().map(|choice| (choice.option.clone(), choice.value.clone())).collect();
     let (identity, face) = (identity::of(&packet), identity::of(&packet.card));
-    Ok(Planned { procedure, machine, packet: identity, face, choices, not_checked: packet.not_checked, accepted })
+    Ok(Planned {
+        procedure,
+        machine,
+        packet: identity,
+        face,
+        #[cfg(feature = "pdf")]
+        print: packet.print.expect("a packet that was just compiled says how its card is printed"),
+        choices,
+        not_checked: packet.not_checked,
+        accepted,
+    })
 }
 
 /// Returns what the plant accepts of the findings that concern a job: those of its document and tag, and those of the
@@ -209,7 +213,8 @@ fn shared(packets: &mut [Planned<'_>]) -> Vec<Shared> {
     faces
 }
 
-fn output_path(folder: &str, document: &DocumentNumber, name: &str, ending: &str) -> BinderPath {
+/// Returns where an output of a document goes.
+pub(crate) fn output_path(folder: &str, document: &DocumentNumber, name: &str, ending: &str) -> BinderPath {
     let path = |name: &str| BinderPath::parse(&format!("{folder}/{document}/{name}.{ending}"));
     // The schemas keep tags to letters, digits and a few signs; what is left is a tag called like a device of Windows.
     path(name).or_else(|_| path(&format!("tag-{name}"))).expect("the schemas keep documents and tags to plain names")

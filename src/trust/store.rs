@@ -77,6 +77,42 @@ impl Store for Shelf {
     }
 }
 
+/// Files that are about to be added, over those that are there; they came after every record.
+pub struct Over<'a> {
+    below: Option<&'a dyn Store>,
+    new: BTreeMap<String, Vec<u8>>,
+}
+
+impl<'a> Over<'a> {
+    /// Returns a store with these files more.
+    #[must_use]
+    pub fn new(below: Option<&'a dyn Store>, new: impl IntoIterator<Item = (String, Vec<u8>)>) -> Self {
+        Self { below, new: new.into_iter().collect() }
+    }
+}
+
+impl Store for Over<'_> {
+    fn read(&self, path: &str) -> Result<Option<Vec<u8>>, Unreadable> {
+        match (self.new.get(path), self.below) {
+            (Some(bytes), _) => Ok(Some(bytes.clone())),
+            (None, Some(below)) => below.read(path),
+            (None, None) => Ok(None),
+        }
+    }
+
+    fn paths(&self, start: &str) -> Vec<String> {
+        let mut paths = self.below.map(|below| below.paths(start)).unwrap_or_default();
+        paths.extend(self.new.keys().filter(|path| path.starts_with(start)).cloned());
+        paths.sort();
+        paths.dedup();
+        paths
+    }
+
+    fn stood_before(&self, path: &str, seq: Seq) -> bool {
+        self.below.is_some_and(|below| below.stood_before(path, seq))
+    }
+}
+
 #[cfg(test)]
 mod tests {
     use super::*;

@@ -3,7 +3,7 @@
 use crate::binder::{creamery, edit};
 use matchmark::base::risk::RiskClass;
 use matchmark::packet::change::Area;
-use matchmark::task::changes::{Changes, Group, changes};
+use matchmark::task::changes::{Changes, Group, between_packets, between_states};
 use matchmark::task::check::jobs;
 use matchmark::task::runs;
 use matchmark::workspace::memory::Memory;
@@ -16,7 +16,7 @@ const FLEET: &str = "fleet.yaml";
 const NINE: &str = "P-101 P-102 P-110 P-111 P-113 P-120 P-121 P-130 P-133";
 
 fn from_creamery(world: &Memory) -> Changes {
-    changes(&creamery(), world, &[], &[]).expect("both are binders")
+    between_states(&creamery(), world, &[], &[]).expect("both are binders")
 }
 
 /// One change a line.
@@ -115,7 +115,7 @@ fn a_removal_weighs_more() {
     assert!(out[0].starts_with("safety step taken out: `Remove the impeller.` ->"), "{out:?}");
     let mut world = creamery();
     edit(&mut world, SEAL, "18. Remove the impeller.\n", "");
-    let back = changes(&world, &creamery(), &[], &[]).expect("both are binders");
+    let back = between_states(&world, &creamery(), &[], &[]).expect("both are binders");
     assert!(drawn(&back)[0].starts_with("sequence new step:  -> `Remove the impeller.`"), "{:?}", drawn(&back));
 }
 
@@ -149,7 +149,7 @@ fn a_machine_that_comes_or_goes_is_applicability() {
         1,
         "{come:?}"
     );
-    let gone = drawn(&changes(&world, &creamery(), &[], &[]).expect("both are binders"));
+    let gone = drawn(&between_states(&world, &creamery(), &[], &[]).expect("both are binders"));
     assert_eq!(
         gone.iter().filter(|line| line.starts_with("applicability the procedure: for this machine -> ")).count(),
         1,

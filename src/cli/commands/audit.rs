@@ -31,7 +31,7 @@ pub(super) fn run(asked: &AuditAsked, common: &Common, io: &mut Io) -> Result<Ex
     let text = match common.format {
         Format::Json => json::one(&audit),
         Format::Plain => plain(&audit),
-        Format::Human | Format::Csv | Format::Sarif => for_a_person(&audit),
+        Format::Human | Format::Html | Format::Csv | Format::Sarif => for_a_person(&audit),
     };
     io.out.write_all(text.as_bytes())?;
     io.out.flush()?;

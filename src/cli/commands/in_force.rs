@@ -35,7 +35,7 @@ pub(super) fn run(asked: &InForceAsked, common: &Common, io: &mut Io) -> Result<
         Format::Json => json::one(&answer),
         Format::Plain => table::plain(&whole_table(&answer)),
         Format::Csv => table::csv(&whole_table(&answer)),
-        Format::Human | Format::Sarif => table::columns(&for_a_person(&answer)),
+        Format::Human | Format::Html | Format::Sarif => table::columns(&for_a_person(&answer)),
     };
     io.out.write_all(text.as_bytes())?;
     io.out.flush()?;

@@ -1,21 +1,29 @@
 //! One file for each command.
 
 mod accept;
+mod approve;
 mod audit;
 mod build;
 mod calc;
 mod changes;
 mod check;
 mod completions;
+mod controlled;
+mod demo;
 mod explain;
 mod faces;
+mod hand;
 mod in_force;
 mod init;
+mod key;
 mod kit;
 mod licences;
 mod new;
+mod people;
+mod prepare;
 mod propose;
 mod read;
+mod release;
 mod schema;
 mod trust;
 mod unguarded;
@@ -41,6 +49,7 @@ pub(crate) fn run(arguments: Arguments, io: &mut Io) -> Result<Exit, Failure> {
             | Command::InForce(_)
             | Command::Changes(_)
             | Command::Read(_)
+            | Command::Waiting(_)
             | Command::Propose(_)
             | Command::Unguarded(_)
             | Command::WhereUsed(_)
@@ -50,6 +59,9 @@ pub(crate) fn run(arguments: Arguments, io: &mut Io) -> Result<Exit, Failure> {
     }
     if !matches!(command, Command::Check(_)) {
         show::no_sarif(common.format)?;
+    }
+    if !matches!(command, Command::Changes(_)) {
+        show::no_html(common.format)?;
     }
     let exit = dispatch(command, &common, io)?;
     io.out.flush()?;
@@ -68,12 +80,22 @@ fn dispatch(command: Command, common: &Common, io: &mut Io) -> Result<Exit, Fail
         Command::Unguarded(about) => unguarded::run(&about, common, io),
         Command::WhereUsed(arguments) => where_used::run(&arguments, common, io),
         Command::Changes(asked) => changes::run(&asked, common, io),
+        Command::Prepare(asked) => prepare::run(&asked, io),
+        Command::Waiting(asked) => approve::waiting(&asked, common, io),
+        Command::Approve(asked) => approve::run(&asked, io),
+        Command::Refuse(asked) => approve::refuse(&asked, io),
+        Command::TakeBack(asked) => approve::take_back(&asked, io),
+        Command::Release(asked) => release::run(&asked, io),
+        Command::Withdraw(asked) => release::withdraw(&asked, io),
+        Command::People { people } => people::run(&people, io),
+        Command::Key { key } => key::run(&key, io),
         Command::Audit(asked) => audit::run(&asked, common, io),
         Command::InForce(asked) => in_force::run(&asked, common, io),
         Command::Verify(asked) => verify::run(&asked, common, io),
         Command::Trust(asked) => trust::run(&asked, common, io),
         Command::Calc { calc } => calc::run(calc, common, io),
         Command::Init { folder } => init::run(&folder, io),
+        Command::Demo { folder } => demo::run(&folder, io),
         Command::New(new) => new::run(&new, io),
         Command::Explain { rule } => explain::run(rule.as_deref(), common, io),
         Command::Schema { name, out } => schema::run(name.as_deref(), out.as_deref(), io),

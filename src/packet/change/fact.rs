@@ -1,7 +1,8 @@
 //! The facts of a packet by name, and where two packets differ in them; it knows no steps but those a fact stands at.
 
+use crate::packet::change::step;
 use crate::packet::change::{Area, Change};
-use crate::packet::view::{Caution, Entry, Joint, KitItem, Line, Packet};
+use crate::packet::view::{CardPrint, Caution, Entry, Joint, KitItem, Line, Packet};
 use rust_decimal::Decimal;
 use std::collections::{BTreeMap, BTreeSet};
 
@@ -46,8 +47,22 @@ fn facts(packet: &Packet) -> Facts {
             &format!("{} {}", figure.alt, figure.caption),
         );
     }
+    notes(packet, &mut facts);
     words(packet, &mut facts);
     facts
+}
+
+/// What stands under a heading before its first step: its words and its numbers apart, as in a step.
+fn notes(packet: &Packet, facts: &mut Facts) {
+    for stage in packet.stages.iter().filter(|stage| !stage.notes.is_empty()) {
+        let words = step::filled(&stage.notes);
+        let figures = words.split_whitespace().filter(|word| word.contains(|c: char| c.is_ascii_digit()));
+        let numbers: Vec<String> = step::values(&stage.notes).into_iter().chain(figures.map(str::to_owned)).collect();
+        put(facts, Area::Number, format!("numbers in the notes under `{}`", stage.title), &numbers.join(", "));
+        put(facts, Area::Words, format!("notes under `{}`", stage.title), &words);
+    }
+    let titles: Vec<&str> = packet.stages.iter().map(|stage| stage.title.as_str()).collect();
+    put(facts, Area::Words, "stages", &titles.join(" / "));
 }
 
 fn put(facts: &mut Facts, area: Area, name: impl Into<String>, text: &str) {
@@ -157,6 +172,23 @@ fn words(packet: &Packet, facts: &mut Facts) {
         put(facts, Area::Words, name, text);
     }
     put(facts, Area::Words, "purpose", &plain(&packet.purpose));
+    put(facts, Area::Words, "plant", &packet.plant);
+    put(facts, Area::Words, "language", &packet.language);
+    put(facts, Area::Words, "what comes before it", &packet.deference.join(" "));
+    put(facts, Area::Words, "what nobody checked", &packet.not_checked.join(" "));
+    for accepted in &packet.accepted_findings {
+        let text = format!("{} (reason: {}; until {})", accepted.by, accepted.reason, accepted.until);
+        put(facts, Area::Words, format!("accepted: {}", accepted.finding), &text);
+    }
+    let tools: Vec<&str> = packet.card.tools.iter().map(|tool| tool.id.as_str()).collect();
+    put(facts, Area::Words, "tools on the card", &tools.join(", "));
+    let points: Vec<&str> = packet.card.isolation.iter().map(|point| point.point.as_str()).collect();
+    put(facts, Area::Isolation, "points on the card", &points.join(", "));
+    if let Some(print) = &packet.print {
+        let CardPrint { preset, width_mm, height_mm, distance_mm, .. } = print;
+        let text = format!("{preset}: {width_mm} x {height_mm} mm, read from {distance_mm} mm");
+        put(facts, Area::Words, "how the card is printed", &text);
+    }
 }
 
 fn item(own: &KitItem) -> String {

@@ -4,6 +4,7 @@
 //! by what they say and do, wherever they stand. Reflowed and renumbered text is no change.
 
 mod fact;
+pub mod since;
 mod step;
 
 use crate::base::risk::RiskClass;
@@ -133,30 +134,10 @@ const fn of_removal(class: RiskClass) -> RiskClass {
     }
 }
 
-/// A packet with what its steps do.
-#[derive(Clone, Debug)]
-pub struct Told {
-    /// The packet.
-    pub packet: Packet,
-    /// For each step, in order, what each of its sentences does.
-    pub deeds: Vec<Vec<Does>>,
-}
-
-/// What a sentence does, as far as the program can say.
-#[derive(Clone, Debug, PartialEq, Eq)]
-pub enum Does {
-    /// These actions, in the text form an author accepts.
-    Actions(String),
-    /// Nothing to the machine.
-    Nothing,
-    /// It was not read with certainty.
-    Unsure,
-}
-
 /// Returns what differs between two packets of a machine, the largest consequence first.
 #[must_use]
-pub fn between(old: &Told, new: &Told) -> Vec<Change> {
-    let mut changes = fact::changes(&old.packet, &new.packet);
+pub fn between(old: &Packet, new: &Packet) -> Vec<Change> {
+    let mut changes = fact::changes(old, new);
     changes.extend(step::changes(old, new, &changes));
     changes.sort_by(|a, b| b.class.cmp(&a.class).then_with(|| a.cmp(b)));
     changes.dedup();

@@ -1,0 +1,215 @@
+//! Everything a supervisor must see before he signs, in the order of his doubts; it decides nothing and signs nothing.
+
+use crate::base::date::Date;
+use crate::base::finding::Severity;
+use crate::base::name::{DocumentNumber, Tag};
+use crate::base::path::BinderPath;
+use crate::history::repo::Repo;
+use crate::history::revision::Revision;
+use crate::model::world::World as _;
+use crate::packet::identity;
+use crate::packet::view::Packet;
+use crate::task::book::Book;
+use crate::task::changes::{Changes, between_packets};
+use crate::task::check::judge;
+use crate::task::plan::plan;
+use crate::task::prepare::{Packets, PrepareError, each, in_force};
+use crate::task::waiting::Waiting;
+use crate::trust::digest::Digest;
+use crate::trust::manifest::Manifest;
+use crate::trust::release;
+use std::collections::{BTreeMap, BTreeSet};
+
+/// The most bytes of a source.
+const MOST: u64 = 64 << 20;
+
+/// What a supervisor sees.
+#[derive(Clone, Debug)]
+pub struct Screen {
+    /// The documents: number, title, revision in force, new revision.
+    pub documents: Vec<(DocumentNumber, String, Option<u32>, u32)>,
+    /// What changes in meaning.
+    pub changes: Changes,
+    /// For each document, the machines it changes on, and on how many it is in force.
+    pub machines: Vec<(DocumentNumber, Vec<Tag>, usize)>,
+    /// For each document, how many laminated cards become others; none where no card hangs that was made of a release.
+    pub cards: Vec<(DocumentNumber, usize)>,
+    /// What the checks say of the sources.
+    pub checks: Checks,
+    /// What nobody and nothing has checked.
+    pub not_checked: Vec<String>,
+    /// Accepted findings: rule, finding, reason, by whom, until when.
+    pub accepted: Vec<[String; 5]>,
+}
+
+/// What the checks say of the sources a change was made of.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub enum Checks {
+    /// The sources were read again.
+    Done {
+        /// Errors that concern these documents.
+        errors: usize,
+        /// Warnings.
+        warnings: usize,
+        /// Packets that came out as the same bytes.
+        same: usize,
+        /// Packets that came out as others, or not at all.
+        other: usize,
+        /// Rules that looked.
+        rules: usize,
+    },
+    /// They are not in this copy, or are not those that were named.
+    NotThere(String),
+}
+
+/// Returns what a supervisor must see of a change.
+///
+/// # Errors
+/// A [`PrepareError`] where a packet cannot be read.
+pub fn screen(repo: &Repo, book: &Book<'_>, waiting: &Waiting, today: Date) -> Result<Screen, PrepareError> {
+    let manifest = &waiting.manifest;
+    let (mut before, mut now) = (Packets::new(), Packets::new());
+    for own in &manifest.resolved {
+        let key = (own.document.clone(), own.tag.clone());
+        now.insert(key.clone(), in_force(book, &own.document, &own.tag, &own.digest)?);
+        if let Some(old) = book.ledger.packet(&own.document, &own.tag) {
+            before.insert(key, in_force(book, &own.document, &own.tag, &old)?);
+        }
+    }
+    for own in &manifest.removed {
+        if let Some(old) = book.ledger.packet(&own.document, &own.tag) {
+            let packet = in_force(book, &own.document, &own.tag, &old)?;
+            before.insert((own.document.clone(), own.tag.clone()), packet);
+        }
+    }
+    Ok(Screen {
+        documents: documents(book, manifest, &before, &now),
+        changes: between_packets(each(&before), each(&now)),
+        machines: machines(book, manifest),
+        cards: cards(manifest, &before, &now),
+        checks: checks(repo, manifest, today),
+        not_checked: not_checked(&before, &now),
+        accepted: accepted(&now),
+    })
+}
+
+fn documents(
+    book: &Book<'_>,
+    manifest: &Manifest,
+    before: &Packets,
+    now: &Packets,
+) -> Vec<(DocumentNumber, String, Option<u32>, u32)> {
+    let title = |document: &DocumentNumber| {
+        let own = now.iter().chain(before).find(|((own, _), _)| own == document);
+        own.map(|(_, packet)| packet.title.clone()).unwrap_or_default()
+    };
+    let row = |revised: &crate::trust::manifest::Revised| {
+        let last = book.ledger.last_revision(&revised.document).map(|(revision, _)| revision);
+        (revised.document.clone(), title(&revised.document), last, revised.revision)
+    };
+    manifest.documents.iter().map(row).collect()
+}
+
+fn machines(book: &Book<'_>, manifest: &Manifest) -> Vec<(DocumentNumber, Vec<Tag>, usize)> {
+    let of = |revised: &crate::trust::manifest::Revised| {
+        let is_own = |document: &DocumentNumber| *document == revised.document;
+        let changed = manifest.resolved.iter().filter(|own| is_own(&own.document)).map(|own| own.tag.clone());
+        let gone = manifest.removed.iter().filter(|own| is_own(&own.document)).map(|own| own.tag.clone());
+        let all: BTreeSet<&Tag> =
+            book.ledger.table().rows().filter(|(document, ..)| is_own(document)).map(|(_, tag, _)| tag).collect();
+        let changed: BTreeSet<Tag> = changed.chain(gone).collect();
+        let count = all.iter().copied().chain(&changed).collect::<BTreeSet<_>>().len();
+        (revised.document.clone(), changed.into_iter().collect(), count)
+    };
+    manifest.documents.iter().map(of).collect()
+}
+
+/// A card is named by the digest of its face; one whose face stays hangs on.
+fn cards(manifest: &Manifest, before: &Packets, now: &Packets) -> Vec<(DocumentNumber, usize)> {
+    let faces = |packets: &Packets, document: &DocumentNumber| -> BTreeSet<String> {
+        let own = packets.iter().filter(|((own, _), _)| own == document);
+        own.map(|(_, packet)| identity::of(&packet.card).digest).collect()
+    };
+    let of = |revised: &crate::trust::manifest::Revised| {
+        let (old, new) = (faces(before, &revised.document), faces(now, &revised.document));
+        (revised.document.clone(), new.difference(&old).count())
+    };
+    manifest.documents.iter().map(of).collect()
+}
+
+/// Reads the sources at the state they are said to be in, and makes the packets again.
+fn checks(repo: &Repo, manifest: &Manifest, today: Date) -> Checks {
+    let world = repo.state(manifest.commit.as_str()).and_then(|state| Revision::at(repo, state, today));
+    let world = match world {
+        Ok(world) => world,
+        Err(error) => return Checks::NotThere(error.to_string()),
+    };
+    let found = |path: &str| {
+        let path = BinderPath::parse(path).ok()?;
+        world.read(&path, MOST).ok().map(|bytes| Digest::of(&bytes))
+    };
+    if let Some(wrong) = release::sources(manifest, found).first() {
+        return Checks::NotThere(format!("`{}`: {}", wrong.object, wrong.told));
+    }
+    let judged = match judge(&world) {
+        Ok(judged) => judged,
+        Err(error) => return Checks::NotThere(error.to_string()),
+    };
+    let is_own = |document: &DocumentNumber| manifest.revision_of(document).is_some();
+    let count = |severity| {
+        let concerned = judged.findings.iter().filter(|one| one.document.as_ref().is_none_or(is_own));
+        concerned.filter(|one| one.severity == severity).count()
+    };
+    let plan = plan(&judged);
+    let again: BTreeMap<(&DocumentNumber, &Tag), &str> = plan
+        .packets
+        .iter()
+        .map(|planned| ((planned.document(), planned.tag()), planned.packet.digest.as_str()))
+        .collect();
+    let is_same = |own: &&crate::trust::manifest::Resolved| {
+        again.get(&(&own.document, &own.tag)).is_some_and(|digest| *digest == own.digest.to_string())
+    };
+    let same = manifest.resolved.iter().filter(is_same).count();
+    Checks::Done {
+        errors: count(Severity::Error),
+        warnings: count(Severity::Warning),
+        same,
+        other: manifest.resolved.len() - same,
+        rules: crate::rules::RULES.len(),
+    }
+}
+
+/// What the packets say of themselves, and every figure that is new: a program does not see what is on a photograph.
+fn not_checked(before: &Packets, now: &Packets) -> Vec<String> {
+    let mut lines: Vec<String> = Vec::new();
+    let mut add = |line: String| {
+        if !lines.contains(&line) {
+            lines.push(line);
+        }
+    };
+    for (key, packet) in now {
+        let known: BTreeSet<&str> = before.get(key).map(figures).unwrap_or_default();
+        for figure in packet.figures.iter().filter(|figure| !known.contains(figure.digest.as_str())) {
+            add(format!("the drawing `{}` is new or another: nothing has looked at what it shows", figure.path));
+        }
+    }
+    now.values().flat_map(|packet| &packet.not_checked).for_each(|line| add(line.clone()));
+    add("whether a value is true to the machine: the checks compare what is written, and see no machine".to_owned());
+    lines
+}
+
+fn figures(packet: &Packet) -> BTreeSet<&str> {
+    packet.figures.iter().map(|figure| figure.digest.as_str()).collect()
+}
+
+fn accepted(now: &Packets) -> Vec<[String; 5]> {
+    let mut all: Vec<[String; 5]> = Vec::new();
+    for own in now.values().flat_map(|packet| &packet.accepted_findings) {
+        let one =
+            [own.rule.clone(), own.finding.clone(), own.reason.clone(), own.by.clone(), own.until.clone()];
+        if !all.contains(&one) {
+            all.push(one);
+        }
+    }
+    all
+}
