@@ -96,7 +96,7 @@ impl<'a, 'r> Differing<'a, 'r> {
                     olds.next();
                 }
                 (_, Some(after)) => {
-                    self.new(within, after)?;
+                    self.came(within, after)?;
                     nows.next();
                 }
                 (Some(_), None) => unreachable!("an entry without a partner is gone"),
@@ -155,7 +155,7 @@ impl<'a, 'r> Differing<'a, 'r> {
         Ok(())
     }
 
-    fn new(&mut self, within: &str, after: Entry<'_>) -> Result<(), HistoryError> {
+    fn came(&mut self, within: &str, after: Entry<'_>) -> Result<(), HistoryError> {
         let path = format!("{within}{}", after.shown());
         self.form(&path, after);
         if after.is_folder() {

@@ -1,9 +1,10 @@
 //! Folders and states as the object store holds them, byte for byte: no replaced object, graft or setting is asked.
 
 use crate::history::error::HistoryError;
+use crate::history::loose::Loose;
 use git2::{ErrorCode, ObjectType, Odb, Oid};
 use std::borrow::Cow;
-use std::collections::BTreeMap;
+use std::collections::{BTreeMap, BTreeSet};
 use std::rc::Rc;
 
 /// A plain file, and a folder, as listings name them.
@@ -84,17 +85,21 @@ pub(super) struct State {
 /// The objects of a repository, the last listings kept at hand.
 pub(super) struct Objects<'r> {
     odb: Odb<'r>,
+    loose: Loose,
     kept: BTreeMap<Oid, Rc<[u8]>>,
     bytes: usize,
 }
 
 impl<'r> Objects<'r> {
     pub(super) fn of(git: &'r git2::Repository) -> Result<Self, HistoryError> {
-        Ok(Self { odb: git.odb()?, kept: BTreeMap::new(), bytes: 0 })
+        Ok(Self { odb: git.odb()?, loose: Loose::of(git), kept: BTreeMap::new(), bytes: 0 })
     }
 
     /// Returns the bytes of an object; what is another kind of thing has none.
     fn read(&self, id: Oid, kind: ObjectType) -> Result<Vec<u8>, HistoryError> {
+        if let Some((found, bytes)) = self.loose.read(id)? {
+            return Ok(if found == kind { bytes } else { Vec::new() });
+        }
         let object = self.odb.read(id).map_err(|error| match error.code() {
             ErrorCode::NotFound => HistoryError::Incomplete(format!("the object {id} is missing")),
             _ => HistoryError::Incomplete(format!("the object {id} is damaged ({})", error.message())),
@@ -133,6 +138,38 @@ impl<'r> Objects<'r> {
         self.bytes += bytes.len() + 64;
         self.kept.insert(id, Rc::clone(&bytes));
         Ok(bytes)
+    }
+
+    /// Checks that libgit2 can read a state, its folders, and those on the way to these paths, whatever is damaged in them.
+    pub(super) fn sound<'p>(&mut self, state: Oid, paths: impl Iterator<Item = &'p str>) -> Result<(), HistoryError> {
+        let tree = self.state(state)?.tree;
+        self.listing(tree)?;
+        for path in paths {
+            let mut folder = tree;
+            for name in path.split('/') {
+                match self.entry(folder, name)? {
+                    Some((mode, id)) if mode == FOLDER => folder = id,
+                    _ => break,
+                }
+                self.listing(folder)?;
+            }
+        }
+        Ok(())
+    }
+
+    /// Checks that libgit2 can read every folder of a state.
+    pub(super) fn sound_whole(&mut self, state: Oid) -> Result<(), HistoryError> {
+        let mut open = vec![self.state(state)?.tree];
+        let mut seen = BTreeSet::new();
+        while let Some(folder) = open.pop() {
+            // A small listing can name the same folder very often.
+            if !seen.insert(folder) {
+                continue;
+            }
+            let listing = self.listing(folder)?;
+            open.extend(entries(&listing).filter(Entry::is_folder).map(|entry| entry.id));
+        }
+        Ok(())
     }
 
     /// Returns the bytes of a file.

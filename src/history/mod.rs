@@ -4,6 +4,7 @@ pub mod content;
 mod differing;
 pub mod error;
 mod listing;
+mod loose;
 pub mod merge;
 pub mod merge_text;
 pub mod oddity;

@@ -1,6 +1,7 @@
 //! The repository at the root of a binder: opening one, making one, and what keeps it from being used; it reads no statement.
 
 use crate::history::error::HistoryError;
+use crate::history::loose::Loose;
 use git2::{Config, ConfigLevel, ErrorCode, ObjectType, Oid, Repository, RepositoryInitOptions, RepositoryOpenFlags};
 use std::ffi::OsStr;
 use std::path::{Path, PathBuf};
@@ -47,6 +48,12 @@ impl Repo {
         let none: [&OsStr; 0] = [];
         let git = match Repository::open_ext(folder, RepositoryOpenFlags::NO_SEARCH, none) {
             Ok(git) => git,
+            Err(error) if error.code() == ErrorCode::NotFound && folder.join(".git").symlink_metadata().is_ok() => {
+                return Err(HistoryError::Unfit(format!(
+                    "what its settings name is not there (core.worktree, or another folder): {}",
+                    error.message()
+                )));
+            }
             Err(error) if error.code() == ErrorCode::NotFound => {
                 return Err(HistoryError::None(folder.display().to_string()));
             }
@@ -101,7 +108,12 @@ impl Repo {
     /// A [`HistoryError`] where it cannot be told.
     pub fn tip(&self) -> Result<Option<StateId>, HistoryError> {
         match self.git.head() {
-            Ok(head) => Ok(Some(StateId(head.peel_to_commit()?.id()))),
+            Ok(head) => {
+                let id =
+                    head.resolve()?.target().ok_or_else(|| HistoryError::Failed("HEAD names nothing".to_owned()))?;
+                Loose::of(&self.git).sound(id)?;
+                Ok(Some(StateId(self.git.find_commit(id)?.id())))
+            }
             Err(error) if matches!(error.code(), ErrorCode::UnbornBranch | ErrorCode::NotFound) => Ok(None),
             Err(error) => Err(error.into()),
         }

@@ -63,7 +63,7 @@ fn show(first: &First, common: &Common, io: &mut Io) -> Result<Exit, Failure> {
         Format::Json => json::one(first),
         Format::Plain => format!("{}\n", first.digest),
         Format::Human | Format::Html | Format::Csv | Format::Sarif => {
-            first.groups.chunks(4).map(|line| format!("  {}\n", line.join(" "))).collect()
+            first.groups.chunks(4).fold(String::new(), |text, line| text + "  " + &line.join(" ") + "\n")
         }
     };
     io.out.write_all(text.as_bytes())?;

@@ -19,7 +19,7 @@ use std::path::Path;
 
 /// The answer for a program.
 #[derive(Serialize)]
-struct Commands {
+struct Answer {
     seq: String,
     record: String,
     manifest: String,
@@ -44,7 +44,7 @@ pub(super) fn run(asked: &VerifyAsked, common: &Common, io: &mut Io) -> Result<E
         .map_err(|verdict| Failure::new(Exit::Undecided, clean::line(&verdict.to_string()).into_owned()))?;
     let commands = stock::commands(&book.ledger, sealed, &manifest).unwrap_or_default();
     let text = if common.format == Format::Json {
-        json::one(&Commands {
+        json::one(&Answer {
             seq: sealed.record.seq.to_string(),
             record: sealed.digest.to_string(),
             manifest: released.manifest.to_string(),

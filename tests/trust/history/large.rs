@@ -1,6 +1,5 @@
 //! A plant that has released very often: signed as people sign, saved as the program saves, without looking back each time.
 
-use crate::history::binder::git;
 use crate::plant::{Plant, key, line, person, role};
 use matchmark::base::date::Date;
 use matchmark::base::name::{DocumentNumber, Tag};
@@ -40,10 +39,10 @@ struct Line {
 }
 
 impl Large {
-    /// Returns a binder with so many releases, two states each: approved, then released.
-    pub(crate) fn of(releases: usize) -> Self {
+    /// Returns a binder with so many releases; so many changes are approved together, and each is released by itself.
+    pub(crate) fn of(releases: usize, batch: usize) -> Self {
         let large = Self { place: TempDir::new().expect("a folder") };
-        write(&large.folder(), releases);
+        write(&large.folder(), releases, batch);
         large
     }
 
@@ -58,29 +57,23 @@ impl Large {
     pub(crate) fn home(&self) -> Home {
         Home { config: self.place.path().join("config"), state: self.place.path().join("state") }
     }
-
-    /// Changes the so manieth file of a folder in one more state.
-    pub(crate) fn forge(&mut self, start: &str, at: usize) {
-        let paths = git(&self.folder(), &["ls-tree", "-r", "--name-only", "HEAD", start]);
-        let path = paths.lines().nth(at).expect("so many").to_owned();
-        let repo = self.repo();
-        let files = Files::from([(path, Some(b"by hand".to_vec()))]);
-        repo.put(repo.tip().expect("a state"), &files, "x", &author(0)).expect("saved");
-    }
 }
 
-fn author(second: u64) -> Author {
+pub(crate) fn author(second: u64) -> Author {
     let second = i64::try_from(second).expect("small");
     Author { name: "Carol Vance".to_owned(), address: "carol@plant".to_owned(), second }
 }
 
-/// Writes the binder into a folder.
-pub(crate) fn write(folder: &Path, releases: usize) {
+/// Writes the binder into a folder; so many changes are approved together.
+pub(crate) fn write(folder: &Path, releases: usize, batch: usize) {
     std::fs::create_dir_all(folder).expect("writable");
     std::fs::write(folder.join("binder.yaml"), "format: 1\n").expect("writable");
-    let repo = Repo::make(folder).expect("a repository");
-    // Nothing here must outlive a power cut.
-    git(folder, &["config", "core.fsyncObjectFiles", "false"]);
+    drop(Repo::make(folder).expect("a repository"));
+    // Nothing here must outlive a power cut: the file by which the program asks for that is kept from being one.
+    let asks = folder.join(".git/matchmark.config");
+    let _ = std::fs::remove_file(&asks);
+    std::fs::create_dir_all(&asks).expect("writable");
+    let repo = Repo::open(folder).expect("a repository");
     let words = Files::from([
         ("binder.yaml".to_owned(), Some(b"format: 1\n".to_vec())),
         ("seals/MP-PA-101.md".to_owned(), Some(b"the words".to_vec())),
@@ -91,8 +84,8 @@ pub(crate) fn write(folder: &Path, releases: usize) {
     let mut tip = repo.put(Some(first), &files, "the root", &author(0)).expect("saved");
     let prev = Digest::of(&plant.bytes("ledger/000/000001.record"));
     let mut line = Line { plant, table: Table::default(), last: vec![None; DOCUMENTS], prev, second: 1_790_010_000 };
-    for number in 0..releases {
-        tip = line.release(&repo, tip, first, number);
+    for start in (0..releases).step_by(batch) {
+        tip = line.batch(&repo, tip, first, start..(start + batch).min(releases));
     }
 }
 
@@ -102,8 +95,23 @@ impl Line {
         Moment::at_second(self.second).expect("a moment")
     }
 
-    fn release(&mut self, repo: &Repo, tip: StateId, sources: StateId, number: usize) -> StateId {
+    /// Prepares and approves so many changes in one state, then releases each in a state of its own.
+    fn batch(&mut self, repo: &Repo, tip: StateId, sources: StateId, numbers: std::ops::Range<usize>) -> StateId {
         let mut files = Files::new();
+        let approved: Vec<_> = numbers.map(|number| self.approved(&mut files, sources, number)).collect();
+        let mut tip = repo.put(Some(tip), &files, "approved", &author(self.second)).expect("saved");
+        for (number, digest, manifest, approvals) in approved {
+            tip = self.release(repo, tip, (number, digest), &manifest, approvals);
+        }
+        tip
+    }
+
+    fn approved(
+        &mut self,
+        files: &mut Files,
+        sources: StateId,
+        number: usize,
+    ) -> (usize, Digest, Manifest, Vec<Named>) {
         let manifest = self.manifest(sources, number);
         for resolved in &manifest.resolved {
             let content = content(number, resolved.tag.as_str());
@@ -132,9 +140,21 @@ impl Line {
             if side == Side::Approve {
                 approvals.push(Named { person: person(by), digest: Digest::of(&bytes) });
             }
-            self.sign(&mut files, &place::statement(&digest, side, &person(by), 1), bytes, (purpose, by));
+            self.sign(files, &place::statement(&digest, side, &person(by), 1), bytes, (purpose, by));
         }
-        let tip = repo.put(Some(tip), &files, "approved", &author(self.second)).expect("saved");
+        let at = number % DOCUMENTS;
+        self.last[at] = Some((self.last[at].map_or(1, |(last, _)| last + 1), digest));
+        (number, digest, manifest, approvals)
+    }
+
+    fn release(
+        &mut self,
+        repo: &Repo,
+        tip: StateId,
+        (number, digest): (usize, Digest),
+        manifest: &Manifest,
+        approvals: Vec<Named>,
+    ) -> StateId {
         self.table.release(digest, &manifest.documents, &manifest.resolved, &manifest.removed);
         let release = Release {
             manifest: digest,
@@ -144,22 +164,18 @@ impl Line {
             review_by: None,
         };
         let seq = Seq::new(u32::try_from(number).expect("small") + 2).expect("a place");
+        let root = Digest::of(&self.plant.bytes("trust/1.root"));
         let record = Record {
             repository: self.plant.root.repository.clone(),
             seq,
             prev: Some(self.prev),
-            root: matchmark::trust::record::RootName {
-                number: 1,
-                digest: Digest::of(&self.plant.bytes("trust/1.root")),
-            },
+            root: matchmark::trust::record::RootName { number: 1, digest: root },
             entry: Entry::Release(release),
             person: person("dave"),
             signed_at: self.now(),
         };
         let bytes = record.to_bytes().expect("a record");
         self.prev = Digest::of(&bytes);
-        let at = number % DOCUMENTS;
-        self.last[at] = Some((self.last[at].map_or(1, |(last, _)| last + 1), digest));
         let mut files = Files::new();
         self.sign(&mut files, &place::record(seq), bytes, (Namespace::Release, "dave"));
         repo.put(Some(tip), &files, "released", &author(self.second)).expect("saved")
