@@ -39,11 +39,17 @@ impl Parser<'_> {
     }
 }
 
-/// Asks where the passes of an order do not rise to a torque.
-pub(super) fn question(clause: &mut Clause<'_>, has_torque: bool) {
+/// Asks where the passes of an order do not rise to the torque `to`, or it is more than the whole of one.
+pub(super) fn question(clause: &mut Clause<'_>, to: &str) {
+    let last = to.strip_suffix('%').map(str::trim_end);
+    let is_beyond = last.is_some_and(|share| share.parse::<f64>().is_ok_and(|share| share > 100.0));
+    if is_beyond && clause.verbs.iter().any(|verb| verb.sense == Sense::Act(Act::Tighten)) {
+        clause.doubts.push(Doubt::Words(format!("to {to}")));
+    }
     if clause.passes.is_empty() {
         return;
     }
+    let has_torque = !to.is_empty() && last.is_none();
     let rises = clause.passes.windows(2).all(|pair| pair[0] < pair[1]);
     let is_part = clause.passes.iter().all(|share| (1..100).contains(share));
     let tightens = clause.verbs.iter().all(|verb| verb.sense == Sense::Act(Act::Tighten));

@@ -127,7 +127,7 @@ impl Parser<'_> {
                 _ => self.sort_place(clause, &mut places, &phrase),
             }
         }
-        pass::question(clause, !places.to.is_empty());
+        pass::question(clause, &places.to);
         places.passes.clone_from(&clause.passes);
         places
     }

@@ -1295,6 +1295,8 @@ fn passes_of_a_tightening_are_read_or_asked_about() {
         Tighten the casing nuts first to 0 %, then to {cover torque}.
         Tighten the casing nuts first to 100 %, then to {cover torque}.
         Tighten the casing nuts first to 30 %, then to 70 %, then to 90 %.
+        Tighten the casing nuts first to 30 %, then to 70 %, then to 110 %.
+        Tighten the casing nuts to 110 %.
         Tighten the casing nuts first to 30 % and 70 %, then to {cover torque}.
         Tighten the casing nuts to {cover torque}, then to 70 %.
         Tighten the casing nuts to {cover torque}, then to 110 %.
