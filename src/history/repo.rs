@@ -137,6 +137,13 @@ impl Repo {
         Ok(StateId(commit.id()))
     }
 
+    /// Tells whether a file stands at `path` in a state.
+    #[must_use]
+    pub fn holds(&self, state: StateId, path: &str) -> bool {
+        let tree = self.git.find_commit(state.0).and_then(|commit| commit.tree());
+        tree.is_ok_and(|tree| tree.get_path(Path::new(path)).is_ok())
+    }
+
     /// Tells whether `older` is `newer` or one of the states it grew from.
     ///
     /// # Errors

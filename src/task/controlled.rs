@@ -26,6 +26,7 @@ use crate::task::printing::{BUILD, Made, PacketSheet, Printer, Wanted};
 use crate::trust::digest::Digest;
 use crate::trust::in_force::InForce;
 use crate::trust::ledger::{Released, Sealed};
+use crate::trust::place;
 use crate::trust::release;
 use crate::trust::verdict::Verdict;
 use crate::workspace::outputs::{Committed, OutputError, Outputs};
@@ -126,9 +127,13 @@ pub fn print(
     let rows = selected(book, order)?;
     let mut withheld = Vec::new();
     let mut sheets = Vec::new();
+    let shared = repo.place().ok().flatten().map(|_| repo.seen().ok().flatten());
     for row in rows {
         let (document, tag) = (row.document.clone(), row.tag.clone());
-        match sheet(book, row) {
+        // What the shared place does not have yet may still lose against what it has.
+        let is_sent = shared.is_none_or(|seen| seen.is_some_and(|seen| repo.holds(seen, &place::record(row.seq))));
+        let made = if is_sent { sheet(book, row) } else { Err("its release was not sent to the shared place yet".to_owned()) };
+        match made {
             Ok(sheet) => sheets.push(sheet),
             Err(why) => withheld.push((document, tag, why)),
         }

@@ -61,10 +61,11 @@ pub(super) fn run(asked: &Release, io: &mut Io) -> Result<Exit, Failure> {
     let files = issued.files.into_iter().map(|(path, bytes)| (path, Some(bytes))).collect();
     desk.put(io, book.files.state(), &files, (&format!("Released {seq}: {title}"), &person))?;
     Book::read(&desk.repo, &desk.home)?.remember(&desk.home)?;
-    writeln!(io.out, "Released {documents} as {seq}, in force from {effective}: {packets}")?;
-    io.out.flush()?;
-    writeln!(io.err, "Then: `matchmark build --released` prints what is in force.")?;
-    Ok(Exit::Clean)
+    let exit = desk.send(io, &format!("Released {documents} as {seq}, in force from {effective}: {packets}"))?;
+    if exit == Exit::Clean {
+        writeln!(io.err, "Then: `matchmark build --released` prints what is in force.")?;
+    }
+    Ok(exit)
 }
 
 /// Returns the first day on which one of the packets is due to be read again, by its own interval.
@@ -105,10 +106,10 @@ pub(super) fn withdraw(asked: &Withdraw, io: &mut Io) -> Result<Exit, Failure> {
     let files = issued.files.into_iter().map(|(path, bytes)| (path, Some(bytes))).collect();
     desk.put(io, book.files.state(), &files, (&format!("Withdrawn {}: {title}", record.seq), &person))?;
     Book::read(&desk.repo, &desk.home)?.remember(&desk.home)?;
-    writeln!(io.out, "Withdrawn as {}: {title} is out of force from {from}, and nothing comes back in its place", record.seq)?;
-    io.out.flush()?;
+    let told = format!("Withdrawn as {}: {title} is out of force from {from}, and nothing comes back in its place", record.seq);
+    let exit = desk.send(io, &told)?;
     writeln!(io.err, "Take down what was printed of it. What is to be used instead is prepared and released anew.")?;
-    Ok(Exit::Clean)
+    Ok(exit)
 }
 
 /// Returns the release that is meant: by its number in the ledger, or the last one of a document.
