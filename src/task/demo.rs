@@ -20,6 +20,7 @@ use crate::workspace::chance::NoChance;
 use crate::workspace::home::Home;
 use crate::workspace::named_file::NamedFileError;
 use crate::workspace::new_files::{self, NewFilesError};
+use std::fmt::Write as _;
 use std::path::{Path, PathBuf};
 
 macro_rules! creamery {
@@ -161,10 +162,8 @@ fn keys() -> Result<Vec<(Person, SigningKey)>, DemoError> {
 fn list(keys: &[(Person, SigningKey)]) -> String {
     let mut text = String::from("# Invented people with throw-away keys.\npeople:\n");
     for ((id, name, roles), (_, key)) in PEOPLE.iter().zip(keys) {
-        text.push_str(&format!(
-            "  - {{id: {id}, name: {name}, roles: [{roles}], keys: [\"{}\"]}}\n",
-            key.public()
-        ));
+        let key = key.public();
+        let _ = writeln!(text, "  - {{id: {id}, name: {name}, roles: [{roles}], keys: [\"{key}\"]}}");
     }
     text.push_str("approvals: {wording: 1, value: 1, sequence: 1, applicability: 1, safety: {people: 2, of-which: {safety: 1}}}\nroot: 2\n");
     text
@@ -325,6 +324,7 @@ mod tests {
     use std::fs;
 
     #[test]
+    #[expect(clippy::disallowed_methods, reason = "the example's folder is looked at")]
     fn the_example_holds_every_file_of_the_creamery() {
         fn below(folder: &Path, found: &mut Vec<PathBuf>) {
             for entry in fs::read_dir(folder).unwrap() {

@@ -71,17 +71,15 @@ fn compared(asked: &ChangesAsked, io: &Io) -> Result<(Changes, Sides), Failure> 
             let found = since_packets(current(&book)?, &*now, &about.documents, &about.tags);
             (found, "what is released".to_owned())
         }
-        Some(named) => match open(&io.place(Path::new(named))) {
-            Ok(folder) => {
-                let found = between_states(&folder, &*now, &about.documents, &about.tags);
-                (found, format!("the binder in {named}"))
-            }
-            Err(_) => {
-                let before = as_saved(&Desk::at(io, &place)?, named)?;
-                let found = between_states(&*before, &*now, &about.documents, &about.tags);
-                (found, format!("the state {named}"))
-            }
-        },
+        Some(named) => {
+            let folder = open(&io.place(Path::new(named))).ok();
+            let from = if folder.is_some() { format!("the binder in {named}") } else { format!("the state {named}") };
+            let before: Box<dyn World> = match folder {
+                Some(folder) => Box::new(folder),
+                None => as_saved(&Desk::at(io, &place)?, named)?,
+            };
+            (between_states(&*before, &*now, &about.documents, &about.tags), from)
+        }
     };
     let found = found.map_err(|error| match error {
         ChangesError::Unknown(error) => Failure::from(error),

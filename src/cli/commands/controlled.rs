@@ -40,7 +40,7 @@ pub(super) fn run(arguments: &Build, common: &Common, io: &mut Io) -> Result<Exi
     }
     let answer = match common.format {
         Format::Json => document(&made, &arguments.out),
-        Format::Plain => output_lines(&made).iter().map(|line| format!("{}\t{}\n", line.state, line.path)).collect(),
+        Format::Plain => plain(&made),
         Format::Human | Format::Html | Format::Csv | Format::Sarif => summary(&made, &arguments.out),
     };
     io.out.write_all(answer.as_bytes())?;
@@ -48,6 +48,13 @@ pub(super) fn run(arguments: &Build, common: &Common, io: &mut Io) -> Result<Exi
     writeln!(io.err, "what is in force on {day}; the ledger's last record is {} old", counted(usize::try_from(made.age).unwrap_or(0), "day"))?;
     let is_whole = made.withheld.is_empty() && made.manifest.refused.is_empty();
     Ok(if is_whole { Exit::Clean } else { Exit::Refused })
+}
+
+fn plain(made: &Controlled) -> String {
+    output_lines(made).iter().fold(String::new(), |mut text, line| {
+        let _ = writeln!(text, "{}\t{}", line.state, line.path);
+        text
+    })
 }
 
 fn summary(made: &Controlled, out: &Path) -> String {
