@@ -205,7 +205,9 @@ fn keep_aside(folder: &Folder, files: &[String], author: &Author) -> Result<Opti
 fn lay(folder: &Folder, files: &[String], state: Option<StateId>) -> Result<Vec<String>, FolderError> {
     let content = folder.repo.content(state)?;
     let mut left = Vec::new();
-    for path in files {
+    // What goes makes room for what comes.
+    let (here, gone): (Vec<&String>, Vec<&String>) = files.iter().partition(|path| content.contains_key(*path));
+    for path in gone.into_iter().chain(here) {
         match (content.get(path), open_folder::stands(folder.root(), path)) {
             (Some(kept), Stands::File(bytes)) if kept.holds(&bytes) => {}
             (_, Stands::Other) => left.push(path.clone()),
