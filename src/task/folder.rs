@@ -100,7 +100,7 @@ pub enum FolderError {
 }
 
 /// Up to how many single objects are looked at before a history is used; a larger one git should have packed.
-const OBJECTS: usize = 20_000;
+pub(super) const OBJECTS: usize = 20_000;
 
 /// Opens the history of a binder to be read, if none of its objects was cut off.
 ///

@@ -177,11 +177,13 @@ pub fn save(folder: &Folder, words: Option<&str>, author: &Author) -> Result<Sav
         let own = || if base.is_none() { first() } else { in_words(&pending.touched) };
         let words = words.map_or_else(own, str::to_owned);
         if pending.files.is_empty() {
-            return Ok(SavedNow { state: None, words, pending, note: None });
+            // Where a save was ended between the state and the open folder, this is the rest of it.
+            let note = settle(folder).err().map(|error| error.to_string());
+            return Ok(SavedNow { state: None, words, pending, note });
         }
         match folder.repo.put(base, &pending.files, &words, author) {
             Ok(state) => {
-                let note = settle(folder, &pending).err().map(|error| error.to_string());
+                let note = settle(folder).err().map(|error| error.to_string());
                 return Ok(SavedNow { state: Some(state), words, pending, note });
             }
             Err(HistoryError::Moved) => {}
@@ -191,12 +193,13 @@ pub fn save(folder: &Folder, words: Option<&str>, author: &Author) -> Result<Sav
     Err(FolderError::Chased)
 }
 
-/// Writes the hidden files that a first state brought, and notes that everything is saved.
-fn settle(folder: &Folder, pending: &Pending) -> Result<(), FolderError> {
+/// Writes the hidden files that a first state brought, where they are missing, and notes that everything is saved.
+fn settle(folder: &Folder) -> Result<(), FolderError> {
+    let content = folder.repo.content(folder.repo.tip()?)?;
     for path in [".gitattributes", ".gitignore"] {
-        let Some(Some(bytes)) = pending.files.get(path) else { continue };
+        let Some(kept) = content.get(path).filter(|kept| kept.is_file()) else { continue };
         if open_folder::stands(folder.root(), path) == Stands::Nothing {
-            open_folder::write(folder.root(), path, bytes)?;
+            open_folder::write(folder.root(), path, &folder.repo.bytes(*kept)?)?;
         }
     }
     Ok(folder.repo.lay_out([])?)
