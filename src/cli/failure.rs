@@ -147,7 +147,9 @@ impl From<FolderError> for Failure {
             FolderError::NoFile(_) => {
                 told(Exit::Usage).hint("name a file as it stands in the binder, or the number of a procedure")
             }
-            FolderError::Signed(_) | FolderError::First | FolderError::Place(_) => told(Exit::Usage),
+            FolderError::Signed(_) | FolderError::First | FolderError::Place(_) | FolderError::Taken(_) => {
+                told(Exit::Usage)
+            }
             FolderError::Union => told(Exit::Usage)
                 .hint("`matchmark history` lists the states; `matchmark undo --to STATE` goes back to one of them"),
             FolderError::NoPlace => {
@@ -158,7 +160,6 @@ impl From<FolderError> for Failure {
             }
             FolderError::Rewound(_) => told(Exit::Findings).hint("`matchmark audit` says what the signed records show"),
             FolderError::Chased => told(Exit::Undecided).hint("type the command again"),
-            FolderError::Taken(_) => told(Exit::Usage),
             FolderError::EmptyPlace => {
                 told(Exit::Undecided).hint("type `matchmark sync` on the computer that has the binder")
             }

@@ -51,5 +51,9 @@ impl From<git2::Error> for HistoryError {
 /// Returns the lock file that git's words name.
 fn lock_in(told: &str) -> Option<PathBuf> {
     let named = told.split('\'').nth(1).filter(|path| !path.is_empty())?;
-    Some(PathBuf::from(if named.ends_with(".lock") { named.to_owned() } else { format!("{named}.lock") }))
+    Some(PathBuf::from(if named.rsplit_once('.').is_some_and(|(_, end)| end == "lock") {
+        named.to_owned()
+    } else {
+        format!("{named}.lock")
+    }))
 }

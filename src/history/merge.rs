@@ -142,7 +142,7 @@ impl Repo {
             let of = |commit: &git2::Commit<'_>| {
                 commit.tree().ok().and_then(|tree| tree.get_path(path.as_ref()).ok().map(|entry| entry.id()))
             };
-            if commit.parents().next().map_or(true, |before| of(&before) != of(&commit)) {
+            if commit.parents().next().is_none_or(|before| of(&before) != of(&commit)) {
                 return Ok(commit.author().name().unwrap_or("somebody").to_owned());
             }
         }
@@ -170,6 +170,9 @@ fn mode(kept: Kept) -> git2::FileMode {
     }
 }
 
+/// What a file is in the union; none where it is gone.
+struct Decided(Option<Kept>);
+
 impl Three<'_> {
     /// Returns in which files the union differs from ours; none where a question was left open.
     pub(super) fn union(&mut self, clerk: &mut dyn Clerk) -> Result<Option<Plan>, HistoryError> {
@@ -192,7 +195,7 @@ impl Three<'_> {
                 plan.insert(path, theirs);
             } else {
                 match self.both(&path, [base, ours, theirs], clerk)? {
-                    Some(kept) => drop(plan.insert(path, kept)),
+                    Some(Decided(kept)) => drop(plan.insert(path, kept)),
                     None => is_whole = false,
                 }
             }
@@ -227,10 +230,10 @@ impl Three<'_> {
         path: &str,
         [base, ours, theirs]: [Option<Kept>; 3],
         clerk: &mut dyn Clerk,
-    ) -> Result<Option<Option<Kept>>, HistoryError> {
-        let whole = |matter: Matter, clerk: &mut dyn Clerk| -> Result<Option<Option<Kept>>, HistoryError> {
+    ) -> Result<Option<Decided>, HistoryError> {
+        let whole = |matter: Matter, clerk: &mut dyn Clerk| -> Result<Option<Decided>, HistoryError> {
             let side = clerk.choose(&self.question(path, matter)?);
-            Ok(side.map(|side| if side == Side::Ours { ours } else { theirs }))
+            Ok(side.map(|side| Decided(if side == Side::Ours { ours } else { theirs })))
         };
         let (ours_kept, theirs_kept) = match (ours, theirs) {
             (None, _) => return whole(Matter::GoneHere, clerk),
@@ -273,7 +276,7 @@ impl Three<'_> {
         } else {
             theirs_kept.mode
         };
-        Ok(Some(Some(Kept { id: self.repo.git.blob(text.as_bytes())?, mode })))
+        Ok(Some(Decided(Some(Kept { id: self.repo.git.blob(text.as_bytes())?, mode }))))
     }
 
     fn question(&self, path: &str, matter: Matter) -> Result<Question, HistoryError> {

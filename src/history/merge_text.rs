@@ -4,6 +4,7 @@
 
 use crate::history::units::{Cut, Unit, numbered, units};
 use similar::{Algorithm, DiffOp, capture_diff_slices};
+use std::fmt::Write as _;
 use std::ops::Range;
 
 /// A piece of what comes of two changes of a text.
@@ -125,7 +126,7 @@ fn counted(text: &str) -> String {
     for unit in units(text, Cut::Procedure) {
         match numbered(unit.text).filter(|_| !unit.is_bound) {
             Some((_, rest)) => {
-                whole.push_str(&format!("{next}{rest}"));
+                let _ = write!(whole, "{next}{rest}");
                 next += 1;
             }
             None => whole.push_str(unit.text),

@@ -166,6 +166,10 @@ impl Repo {
         let mut index = self.git.index()?;
         index.read(true)?;
         index.read_tree(tree)?;
-        Ok(index.write()?)
+        index.write().map_err(|error| match error.code() {
+            // libgit2 does not name it.
+            ErrorCode::Locked => HistoryError::Left(self.git.path().join("index.lock")),
+            _ => error.into(),
+        })
     }
 }

@@ -53,7 +53,7 @@ pub fn units(text: &str, cut: Cut) -> Vec<Unit<'_>> {
             Cut::Procedure => begins_step(line, cutter.units.last().map(|unit| unit.text)),
         };
         let is_bound = cut != Cut::Procedure || is_front;
-        cutter.take(text, at, line, Line { number: number + 1, is_new, is_bound });
+        cutter.take(text, at, line, &Line { number: number + 1, is_new, is_bound });
         at += line.len();
         if is_front && number > 0 && line.trim_end() == "---" {
             is_front = false;
@@ -78,7 +78,7 @@ struct Cutter<'a> {
 }
 
 impl<'a> Cutter<'a> {
-    fn take(&mut self, text: &'a str, at: usize, line: &str, is: Line) {
+    fn take(&mut self, text: &'a str, at: usize, line: &str, is: &Line) {
         let end = at + line.len();
         match self.units.last_mut() {
             Some(last) if !is.is_new => {

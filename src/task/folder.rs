@@ -10,6 +10,7 @@ use crate::model::world::WorldError;
 use crate::workspace::disk::Disk;
 use crate::workspace::lock::{self, Lock, LockError};
 use crate::workspace::named_file::NamedFileError;
+use crate::workspace::objects;
 use crate::workspace::open_folder::{self, Stands};
 use crate::workspace::stock_git::StockGitError;
 use std::path::{Path, PathBuf};
@@ -98,15 +99,29 @@ pub enum FolderError {
     EmptyPlace,
 }
 
+/// Up to how many single objects are looked at before a history is used; a larger one git should have packed.
+pub(super) const OBJECTS: usize = 20_000;
+
+/// Opens the history of a binder to be read, if none of its objects was cut off.
+///
+/// # Errors
+/// A [`HistoryError`].
+pub fn history(disk: &Disk) -> Result<Repo, HistoryError> {
+    let repo = Repo::open(disk.root())?;
+    match objects::cut_off(&repo.object_folder(), OBJECTS).first() {
+        None => Ok(repo),
+        Some(path) => Err(HistoryError::Incomplete(format!("`{}` was cut off", path.display()))),
+    }
+}
+
 impl Folder {
     /// Opens a binder that has a history, and finishes what an interrupted command left.
     ///
     /// # Errors
     /// A [`FolderError`].
     pub fn open(disk: Disk) -> Result<Self, FolderError> {
-        let repo = Repo::open(disk.root())?;
+        let repo = history(&disk)?;
         let lock = lock::take(&repo.lock_file())?;
-        let repo = Repo::open(disk.root())?;
         repo.is_at_rest()?;
         let mut folder = Self { disk, repo, left: Vec::new(), _lock: lock };
         folder.left = folder.finish()?;
@@ -181,7 +196,9 @@ impl Folder {
     /// A [`FolderError`] where the platform refuses; each file is then old or new, and the same again finishes.
     pub fn lay(&self, turns: &[Turn]) -> Result<Vec<String>, FolderError> {
         let mut left = Vec::new();
-        for turn in turns {
+        // What goes makes room for what comes: a folder may stand where a file was, and the other way round.
+        let (gone, here): (Vec<&Turn>, Vec<&Turn>) = turns.iter().partition(|turn| turn.after.is_none());
+        for turn in gone.into_iter().chain(here) {
             let stands = open_folder::stands(self.root(), &turn.path);
             let holds = |kept: Option<crate::history::content::Kept>| match (&stands, kept) {
                 (Stands::Nothing, None) => true,

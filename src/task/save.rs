@@ -18,7 +18,10 @@ use crate::workspace::open_folder::{self, Stands};
 const ATTRIBUTES: &str = "# Bytes are kept as they are: what was approved is what is kept.\n* -text\n\
     trust/** -text -diff\napprovals/** -text -diff\nresolved/** -text -diff\nledger/** -text -diff\nregister/** -text -diff\n";
 /// And which of them are made and not written.
-const IGNORED: &str = "# What is built is made again from what is saved.\n/out/\n";
+const IGNORED: &str = "# What is built is made again from what is saved; what begins like this a command was writing when it was ended.\n/out/\n\
+    .tmp*\n_git2_*\n";
+/// How the files begin by which libgit2 tries out a disk while it makes a repository; one stays where that is ended half-way.
+const LEFT_OVER: &str = "_git2_";
 /// How often it is looked again where others save at the same time.
 const TRIES: usize = 50;
 /// How many files a state's own words name.
@@ -69,6 +72,9 @@ pub fn pending(disk: &Disk, repo: Option<&Repo>) -> Result<Pending, FolderError>
     }
     for path in &listing.files {
         let was = last.get(path.as_str());
+        if path.as_str().starts_with(LEFT_OVER) {
+            continue;
+        }
         if was.is_none() && repo.is_some_and(|repo| repo.is_ignored(path.as_str())) {
             continue;
         }
@@ -177,11 +183,13 @@ pub fn save(folder: &Folder, words: Option<&str>, author: &Author) -> Result<Sav
         let own = || if base.is_none() { first() } else { in_words(&pending.touched) };
         let words = words.map_or_else(own, str::to_owned);
         if pending.files.is_empty() {
-            return Ok(SavedNow { state: None, words, pending, note: None });
+            // Where a save was ended between the state and the open folder, this is the rest of it.
+            let note = settle(folder).err().map(|error| error.to_string());
+            return Ok(SavedNow { state: None, words, pending, note });
         }
         match folder.repo.put(base, &pending.files, &words, author) {
             Ok(state) => {
-                let note = settle(folder, &pending).err().map(|error| error.to_string());
+                let note = settle(folder).err().map(|error| error.to_string());
                 return Ok(SavedNow { state: Some(state), words, pending, note });
             }
             Err(HistoryError::Moved) => {}
@@ -191,12 +199,13 @@ pub fn save(folder: &Folder, words: Option<&str>, author: &Author) -> Result<Sav
     Err(FolderError::Chased)
 }
 
-/// Writes the hidden files that a first state brought, and notes that everything is saved.
-fn settle(folder: &Folder, pending: &Pending) -> Result<(), FolderError> {
+/// Writes the hidden files that a first state brought, where they are missing, and notes that everything is saved.
+fn settle(folder: &Folder) -> Result<(), FolderError> {
+    let content = folder.repo.content(folder.repo.tip()?)?;
     for path in [".gitattributes", ".gitignore"] {
-        let Some(Some(bytes)) = pending.files.get(path) else { continue };
+        let Some(kept) = content.get(path).filter(|kept| kept.is_file()) else { continue };
         if open_folder::stands(folder.root(), path) == Stands::Nothing {
-            open_folder::write(folder.root(), path, bytes)?;
+            open_folder::write(folder.root(), path, &folder.repo.bytes(*kept)?)?;
         }
     }
     Ok(folder.repo.lay_out([])?)

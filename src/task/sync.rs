@@ -12,12 +12,14 @@ use crate::history::remote::{self, Place, Sent};
 use crate::history::repo::{Repo, StateId};
 use crate::history::revision::Revision;
 use crate::history::unite::{Lost, United};
+use crate::history::units::{Cut, cut_of};
 use crate::model::world::World as _;
 use crate::source::yaml;
 use crate::task::check::judge;
-use crate::task::folder::{Folder, FolderError};
+use crate::task::folder::{Folder, FolderError, OBJECTS};
 use crate::task::undo::unsaved;
 use crate::workspace::disk::Disk;
+use crate::workspace::objects;
 use crate::workspace::open_folder;
 use crate::workspace::stock_git::{Asking, StockGit};
 use std::path::Path;
@@ -176,7 +178,7 @@ fn newly_wrong(
 
 /// Names who was faster with what was lost.
 fn named(repo: &Repo, there: StateId, lost: &Lost, synced: &mut Synced) -> Result<(), FolderError> {
-    for path in lost.paths.iter().filter(|path| !path.ends_with(".sig")) {
+    for path in lost.paths.iter().filter(|path| path.rsplit_once('.').is_none_or(|(_, end)| end != "sig")) {
         let by = repo.past(there, Some(path), 1)?.into_iter().next().map(|saved| saved.who);
         let by = by.unwrap_or_else(|| "somebody else".to_owned());
         if !synced.lost.iter().any(|(known, _)| known == path) {
@@ -266,7 +268,13 @@ pub fn copy(target: &Path, typed: &str, from: &Path, asking: Asking) -> Result<F
 /// A [`FolderError`] where it cannot be reached.
 pub fn fetch(repo: &Repo, place: &Place, asking: Asking) -> Result<Option<StateId>, FolderError> {
     let address = match place {
-        Place::Folder(folder) => return Ok(repo.look(folder)?),
+        Place::Folder(folder) => {
+            if let Some(damaged) = objects::cut_off(&folder.join("objects"), OBJECTS).first() {
+                let told = format!("`{}` of the shared place was cut off", damaged.display());
+                return Err(HistoryError::Incomplete(told).into());
+            }
+            return Ok(repo.look(folder)?);
+        }
         Place::Network(address) => address,
     };
     let git = StockGit::new(&repo.object_folder(), &known(repo)?, asking)?;
@@ -344,12 +352,13 @@ impl Clerk for Checked<'_> {
     }
 
     fn can_be_read(&self, path: &str, text: &str) -> bool {
-        let is_register = path.ends_with(".yaml") || path.ends_with(".yml");
-        let front = path
-            .ends_with(".md")
-            .then(|| text.strip_prefix("---\n").and_then(|rest| rest.split_once("\n---")))
-            .flatten();
-        let yaml_text = if is_register { Some(text) } else { front.map(|(front, _)| front) };
+        let yaml_text = match cut_of(path) {
+            Cut::Rows => Some(text),
+            Cut::Procedure => {
+                text.strip_prefix("---\n").and_then(|rest| rest.split_once("\n---")).map(|(front, _)| front)
+            }
+            Cut::Lines | Cut::Whole => None,
+        };
         yaml_text.is_none_or(|text| {
             let mut texts = Texts::default();
             let Ok(named) = crate::base::path::BinderPath::parse(path) else { return false };

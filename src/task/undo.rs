@@ -69,9 +69,10 @@ pub fn plan(folder: &Folder, named: &[String], to: Option<&str>) -> Result<Plan,
         files.retain(|path| !is_kept(path) && is_among(path, named));
         files.retain(|path| !holds(folder, path, then.get(path).copied()));
         let is_aside = folder.repo.is_aside(state);
-        return Ok(match files.is_empty() {
-            true => Plan::Nothing,
-            false => Plan::To { saved: folder.repo.saved(state)?, is_aside, files },
+        return Ok(if files.is_empty() {
+            Plan::Nothing
+        } else {
+            Plan::To { saved: folder.repo.saved(state)?, is_aside, files }
         });
     }
     refuse_unknown(named, &|name| now.contains_key(name) || unsaved.contains(&name.to_owned()))?;
@@ -182,7 +183,7 @@ fn keep_aside(folder: &Folder, files: &[String], author: &Author) -> Result<Opti
     for path in files {
         match (open_folder::stands(folder.root(), path), tip.get(path)) {
             (Stands::File(bytes), was) if !was.is_some_and(|was| was.holds(&bytes)) => {
-                drop(kept.insert(path.clone(), Some(bytes)))
+                drop(kept.insert(path.clone(), Some(bytes)));
             }
             (Stands::Nothing, Some(_)) => drop(kept.insert(path.clone(), None)),
             _ => {}
@@ -205,7 +206,9 @@ fn keep_aside(folder: &Folder, files: &[String], author: &Author) -> Result<Opti
 fn lay(folder: &Folder, files: &[String], state: Option<StateId>) -> Result<Vec<String>, FolderError> {
     let content = folder.repo.content(state)?;
     let mut left = Vec::new();
-    for path in files {
+    // What goes makes room for what comes.
+    let (here, gone): (Vec<&String>, Vec<&String>) = files.iter().partition(|path| content.contains_key(*path));
+    for path in gone.into_iter().chain(here) {
         match (content.get(path), open_folder::stands(folder.root(), path)) {
             (Some(kept), Stands::File(bytes)) if kept.holds(&bytes) => {}
             (_, Stands::Other) => left.push(path.clone()),

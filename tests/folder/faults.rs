@@ -181,9 +181,11 @@ fn a_history_that_is_not_whole_is_told() {
     bob.run(&["undo", "fleet.yaml"]).ends(3).says("not whole");
     assert_eq!(bob.read("fleet.yaml"), "tags: []\n");
     bob.run(&["save"]).ends(0);
+    // libgit2 would read it for ever.
     fs::write(&path, &bytes[..bytes.len() / 2]).unwrap();
-    let damaged = bob.run(&["undo", "--yes"]);
-    assert_ne!(damaged.code, 0, "{}", damaged.out);
+    for words in [&["undo", "--yes"][..], &["history"], &["who", "fleet.yaml"], &["save"], &["sync"]] {
+        bob.run(words).ends(3).says("was cut off").says("copy the binder again");
+    }
     assert_eq!(bob.read("fleet.yaml"), "tags: []\n");
     // The shared place lost an object: what is brought in is not taken for whole.
     carol.edit("fleet.yaml", "torque: 10", "torque: 11");

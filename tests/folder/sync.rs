@@ -191,7 +191,8 @@ fn a_place_that_was_turned_back_is_told_and_can_be_put_right() {
     carol.run(&["sync"]).ends(1).says("is empty");
     carol.write("fleet.yaml", "tags: [ ]\n");
     carol.run(&["save"]).ends(0);
-    let line = carol.git(&["commit-tree", "-p", &old, "-m", "x", "HEAD^{tree}"]);
+    let line =
+        carol.git(&["-c", "user.name=x", "-c", "user.email=x@x", "commit-tree", "-p", &old, "-m", "x", "HEAD^{tree}"]);
     carol.git(&["push", "--quiet", plant.store().to_str().unwrap(), &format!("{}:refs/heads/main", line.trim())]);
     carol.run(&["sync"]).ends(1).says("no longer holds");
     carol.run(&["sync", "--put-back"]).ends(1).says("no longer holds");

@@ -19,6 +19,7 @@ use crate::task::past::{self, Documents};
 use crate::task::sync::{self, Asked, Chooser, Synced};
 use crate::workspace::clock;
 use crate::workspace::stock_git::Asking;
+use std::fmt::Write as _;
 use std::io::Write as _;
 use std::path::Path;
 
@@ -212,5 +213,9 @@ fn quoted(text: &str) -> String {
     if text.is_empty() {
         return "    (nothing)\n".to_owned();
     }
-    text.lines().map(|line| format!("    {}\n", clean::line(line))).collect()
+    let mut quoted = String::new();
+    for line in text.lines() {
+        let _ = writeln!(quoted, "    {}", clean::line(line));
+    }
+    quoted
 }
