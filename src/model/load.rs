@@ -124,6 +124,8 @@ fn is_family(path: &BinderPath) -> bool {
 /// The registers beside the families.
 const REGISTERS: [&str; 6] =
     ["binder.yaml", "crib.yaml", "crib-status.yaml", "fleet.yaml", "verbs.yaml", "waivers.yaml"];
+/// What stands beside them and is no part of any packet: the draft of the list of people.
+const BESIDE: [&str; 1] = ["people.yaml"];
 
 /// Tells a YAML file that somebody may take for a register, though nothing reads it: one at the root, or in a folder
 /// whose name is nearly `families`.
@@ -131,10 +133,11 @@ fn not_read(path: &BinderPath) -> Option<Finding> {
     let folder = path.folder();
     let is_at_root = folder.as_str().is_empty();
     let is_nearly_family = nearest(folder.as_str(), ["families", "family"]).is_some() && !is_family(path);
-    if !is_yaml(path) || REGISTERS.contains(&path.as_str()) || !(is_at_root || is_nearly_family) {
+    let mut known = REGISTERS.into_iter().chain(BESIDE);
+    if !is_yaml(path) || known.clone().any(|own| own == path.as_str()) || !(is_at_root || is_nearly_family) {
         return None;
     }
-    let near = if is_at_root { nearest(path.as_str(), REGISTERS) } else { Some("families/") };
+    let near = if is_at_root { nearest(path.as_str(), &mut known) } else { Some("families/") };
     let help =
         near.map_or("take it out, so that nobody relies on it".to_owned(), |near| format!("did you mean `{near}`?"));
     Some(Finding::warning(UNUSABLE_NAME, format!("`{path}` is not read by this program")).help(help))

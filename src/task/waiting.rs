@@ -14,8 +14,8 @@ use crate::trust::release;
 use crate::trust::root::{Root, plain_approver};
 use crate::trust::store::Store as _;
 use crate::trust::verdict::{Code, Verdict};
-use crate::trust::weigh::{self, Missing, Said, Standing};
-use crate::trust::word::{Role, Seq};
+use crate::trust::weigh::{self, Authentic, Missing, Said, Standing};
+use crate::trust::word::{Person, Role, Seq};
 use std::collections::BTreeSet;
 
 /// The most bytes of a source.
@@ -136,7 +136,19 @@ pub fn named(book: &Book<'_>, name: Option<&str>) -> Result<Waiting, WaitingErro
                 one.fate == Fate::Waits
                     && one.manifest.documents.iter().any(|own| own.document.as_str().eq_ignore_ascii_case(name))
             };
-            found.retain(|one| by_digest(one) || by_document(one));
+            let last = |one: &Waiting| match one.fate {
+                Fate::Released(seq) => one
+                    .manifest
+                    .documents
+                    .iter()
+                    .any(|own| own.document.as_str().eq_ignore_ascii_case(name))
+                    .then_some(seq),
+                Fate::Waits | Fate::Overtaken => None,
+            };
+            // Where none waits, the document's last release is meant, so that it is said to be done.
+            let released = if found.iter().any(by_document) { None } else { found.iter().filter_map(last).max() };
+            let is_last = |one: &Waiting| released.is_some() && last(one) == released;
+            found.retain(|one| by_digest(one) || by_document(one) || is_last(one));
         }
     }
     let called = |one: &Waiting| format!("{} ({})", &one.digest.short()[..8], one.manifest.title);
@@ -158,6 +170,29 @@ pub fn role_for(root: &Root, waiting: &Waiting, hand: Hand<'_>) -> Option<Role> 
     let own: Vec<Role> = root.roles_of(hand.person).filter(|role| role.approves()).cloned().collect();
     let wanted = missing.chain(std::iter::once(plain_approver())).find(|role| own.contains(role));
     wanted.or_else(|| own.first().cloned())
+}
+
+/// Returns whether this is how a person stands already, in this role where one is named.
+#[must_use]
+pub fn has_said(waiting: &Waiting, person: &Person, meaning: &Meaning, role: Option<&Role>) -> bool {
+    let is_same =
+        |own: &Authentic| own.approval.meaning == *meaning && role.is_none_or(|role| own.approval.role == *role);
+    match meaning {
+        Meaning::Reviewed => waiting.said.statements.iter().any(|own| own.approval.person == *person && is_same(own)),
+        _ => waiting.said.stance(person).is_some_and(is_same),
+    }
+}
+
+/// Returns the change that says the same as this one, though it may be made of another state with the same texts.
+///
+/// # Errors
+/// A [`WaitingError`] where the ledger cannot be relied on.
+pub fn same(book: &Book<'_>, manifest: &Manifest) -> Result<Option<Waiting>, WaitingError> {
+    let is_same = |one: &Waiting| {
+        let other = Manifest { commit: manifest.commit.clone(), ..one.manifest.clone() };
+        one.fate == Fate::Waits && other == *manifest && one.said.preparation(manifest).is_some()
+    };
+    Ok(every(book)?.into_iter().find(is_same))
 }
 
 /// Returns what a person says of a change, signed.

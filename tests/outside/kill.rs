@@ -85,26 +85,45 @@ pub(crate) fn points(subject: &dyn Subject, calls: &[&str]) -> BTreeMap<String, 
     points
 }
 
+/// How many points a command has, and how many of them were visited.
+#[derive(Clone, Copy, Debug)]
+pub(crate) struct Visited {
+    pub(crate) visited: usize,
+    pub(crate) points: usize,
+}
+
 /// Visits each point of the command and returns how many there were.
+#[allow(dead_code, reason = "each test binary that takes this file in visits in its own way")]
 pub(crate) fn each_point(subject: &dyn Subject, fault: Fault) -> usize {
-    let mut visited = 0;
-    for (call, places) in points(subject, &WRITES) {
-        for nth in places {
-            let place = subject.fresh();
-            let what = match fault {
-                Fault::Kill => format!("signal=SIGKILL:when={nth}"),
-                Fault::Once(error) => format!("error={error}:when={nth}"),
-                Fault::Always(error) => format!("error={error}:when={nth}+"),
-            };
-            let inject = format!("inject={call}:{what}");
-            let traced = format!("trace={call}");
-            let options = ["-f", "-qq", "-o", "/dev/null", "-e", &traced, "-e", &inject];
-            let output = under(&options, &subject.command(place.path()));
-            subject.holds(place.path(), &output, &format!("{call} {nth}, {fault:?}"));
-            visited += 1;
-        }
+    some_points(subject, fault, usize::MAX).visited
+}
+
+/// Visits points of the command, not more than `most` of them and evenly over the whole run.
+pub(crate) fn some_points(subject: &dyn Subject, fault: Fault, most: usize) -> Visited {
+    let all: Vec<(String, usize)> = points(subject, &WRITES)
+        .into_iter()
+        .flat_map(|(call, places)| places.into_iter().map(move |nth| (call.clone(), nth)))
+        .collect();
+    let count = all.len().min(most);
+    for at in 0..count {
+        let (call, nth) = &all[at * all.len() / count];
+        visit(subject, fault, call, *nth);
     }
-    visited
+    Visited { visited: count, points: all.len() }
+}
+
+fn visit(subject: &dyn Subject, fault: Fault, call: &str, nth: usize) {
+    let place = subject.fresh();
+    let what = match fault {
+        Fault::Kill => format!("signal=SIGKILL:when={nth}"),
+        Fault::Once(error) => format!("error={error}:when={nth}"),
+        Fault::Always(error) => format!("error={error}:when={nth}+"),
+    };
+    let inject = format!("inject={call}:{what}");
+    let traced = format!("trace={call}");
+    let options = ["-f", "-qq", "-o", "/dev/null", "-e", &traced, "-e", &inject];
+    let output = under(&options, &subject.command(place.path()));
+    subject.holds(place.path(), &output, &format!("{call} {nth}, {fault:?}"));
 }
 
 /// Returns how often the command asks for its writes to be on the disk.

@@ -58,11 +58,16 @@ pub(super) fn run(asked: &Approve, io: &mut Io) -> Result<Exit, Failure> {
         return Err(Failure::new(Exit::Refused, format!("{person} made this change, and nobody approves his own"))
             .hint("somebody else approves it"));
     }
+    let said = if asked.reviewed { "reviewed" } else { "approved" };
+    // Said twice it would be a second statement, in whatever role is still missing then; the first would no longer count.
+    if waiting::has_said(&change, &person, &meaning, asked.role.as_ref().map(|_| &role)) {
+        writeln!(io.err, "{person} has {said} {} already; nothing was signed", called(&change.digest))?;
+        return Ok(Exit::Clean);
+    }
     match &asked.seen {
         Some(letters) => was_seen(letters, &change.digest)?,
         None => ask(io, &screen)?,
     }
-    let said = if asked.reviewed { "reviewed" } else { "approved" };
     say(&desk, &book, io, (&change, hand), (&role, meaning), said)
 }
 

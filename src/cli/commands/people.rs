@@ -105,8 +105,15 @@ fn enter(place: &Where, signing: &Signing, io: &mut Io) -> Result<Exit, Failure>
     let book = Book::read(desk.repo(), &desk.home)?;
     let before = book.ledger.root();
     let number = before.map_or(1, |before| before.root.number + 1);
+    let drafted = match people::draft(&desk.folder, &plant(&desk)?, before) {
+        // It may have been signed by a command that was ended before it was sent.
+        Err(PeopleError::Same) => {
+            book.remember(&desk.home)?;
+            return desk.send(io, &format!("List {} of people is in force already; nothing was signed.", number - 1));
+        }
+        drafted => drafted?,
+    };
     let proposed = people::proposed(&desk.folder, number)?.ok_or(PeopleError::NothingSigned)?;
-    let drafted = people::draft(&desk.folder, &plant(&desk)?, before)?;
     if drafted != proposed.root {
         return Err(PeopleError::Changed.into());
     }

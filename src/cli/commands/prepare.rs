@@ -52,6 +52,10 @@ pub(super) fn run(asked: &Prepare, io: &mut Io) -> Result<Exit, Failure> {
         writeln!(io.err, "nothing was signed")?;
         return Ok(Exit::Clean);
     }
+    if let Some(there) = waiting::same(&book, &prepared.manifest)? {
+        writeln!(io.err, "it is handed over already, as {}; nothing was signed", called(&there.digest))?;
+        return Ok(Exit::Clean);
+    }
     let hand = Hand { person: &person, key: &key, at: desk.now };
     let (digest, files) = prepare::sign(&book, root, &prepared, hand)?;
     let words = format!("Prepared: {}", clean::line(prepared.manifest.title.as_str()));

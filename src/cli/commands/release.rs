@@ -28,8 +28,14 @@ pub(super) fn run(asked: &Release, io: &mut Io) -> Result<Exit, Failure> {
     match change.fate {
         Fate::Waits => {}
         Fate::Released(seq) => {
-            writeln!(io.err, "{title} is released already, as {seq}; nothing was done")?;
-            return Ok(Exit::Clean);
+            let told = format!("{title} is released already, as {seq}; nothing was signed");
+            if asked.dry_run {
+                writeln!(io.err, "{told}")?;
+                return Ok(Exit::Clean);
+            }
+            // It may have been signed by a command that was ended before it was sent.
+            Book::read(desk.repo(), &desk.home)?.remember(&desk.home)?;
+            return desk.send(io, &told);
         }
         Fate::Overtaken => {
             return Err(Failure::new(Exit::Refused, "another change of the same document was released first")
