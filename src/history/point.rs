@@ -10,8 +10,8 @@ use std::thread;
 use std::time::Duration;
 
 /// How often a lock of another program is tried again, and how long between.
-const TRIES: u32 = 100;
-const WAIT: Duration = Duration::from_millis(50);
+pub(super) const TRIES: u32 = 100;
+pub(super) const WAIT: Duration = Duration::from_millis(50);
 /// The mode of a file that may be run.
 const PROGRAM: i32 = 0o100_755;
 

@@ -3,10 +3,12 @@
 //! It reaches no network, and nothing is ever forced: a place takes a state only where that state grew from what it has.
 
 use crate::history::error::HistoryError;
+use crate::history::point::{TRIES, WAIT};
 use crate::history::repo::{Repo, StateId, keep_synced};
 use git2::{ConfigLevel, ErrorCode, Oid, Repository, RepositoryInitOptions, RepositoryOpenFlags, Sort, Tree};
 use std::ffi::OsStr;
 use std::path::{Path, PathBuf};
+use std::thread;
 
 /// How git calls the one shared place.
 const NAME: &str = "origin";
@@ -227,17 +229,22 @@ impl Repo {
         }
         carry(&self.git, &place, tip.0, [there.map(StateId), None])?;
         // The one point at which it counts there: only if nobody sent anything since it was looked at.
-        let moved = match there {
-            Some(there) => place.reference_matching(&line, tip.0, true, there, "sent"),
-            None => place.reference(&line, tip.0, false, "sent"),
-        };
-        match moved {
-            Ok(_) => Ok(Sent::Sent(tip)),
-            Err(error) if matches!(error.code(), ErrorCode::Modified | ErrorCode::Exists | ErrorCode::Locked) => {
-                Ok(Sent::Behind)
+        for _ in 0..TRIES {
+            let moved = match there {
+                Some(there) => place.reference_matching(&line, tip.0, true, there, "sent").map(|_| ()),
+                None => place.reference(&line, tip.0, false, "sent").map(|_| ()),
+            };
+            match moved {
+                Ok(()) => return Ok(Sent::Sent(tip)),
+                Err(error) if error.code() == ErrorCode::Locked => thread::sleep(WAIT),
+                Err(error) if matches!(error.code(), ErrorCode::Modified | ErrorCode::Exists) => {
+                    return Ok(Sent::Behind);
+                }
+                Err(error) => return Err(error.into()),
             }
-            Err(error) => Err(error.into()),
         }
+        // Nobody holds a lock that long: a command that was ended left it there.
+        Err(HistoryError::Left(place.commondir().join(format!("{line}.lock"))))
     }
 }
 

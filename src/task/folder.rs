@@ -1,7 +1,7 @@
 //! The open folder and its history, used by one command at a time; what an interrupted command left is finished first.
 
 use crate::base::path::is_protected;
-use crate::history::content::Turn;
+use crate::history::content::{Kept, Turn};
 use crate::history::error::HistoryError;
 use crate::history::point::Author;
 use crate::history::repo::{Repo, StateId};
@@ -169,7 +169,7 @@ impl Folder {
     }
 
     /// Brings the open folder up to the last state where a command was ended on the way to it, and puts signed files back
-    /// that are missing. What a person wrote there in the meantime is left, and named.
+    /// that are missing or cut off. What a person wrote there in the meantime is left, and named.
     fn finish(&self) -> Result<Vec<String>, FolderError> {
         let mut left = Vec::new();
         let Some(tip) = self.repo.tip()? else { return Ok(left) };
@@ -181,13 +181,24 @@ impl Folder {
             self.repo.end_turn()?;
         }
         let signed = self.repo.content(Some(tip))?;
-        let missing = signed.keys().filter(|path| is_protected(path));
+        let protected = signed.iter().filter(|(path, _)| is_protected(path));
         let missing: Vec<String> =
-            missing.filter(|path| open_folder::stands(self.root(), path) == Stands::Nothing).cloned().collect();
+            protected.filter(|(path, kept)| self.is_cut_off(path, **kept)).map(|(path, _)| path.clone()).collect();
         if !missing.is_empty() {
             self.repo.lay_out(missing)?;
         }
         Ok(left)
+    }
+
+    /// Tells whether a file is missing, or holds only the beginning of what is kept: a command was ended while it wrote it.
+    fn is_cut_off(&self, path: &str, kept: Kept) -> bool {
+        match open_folder::stands(self.root(), path) {
+            Stands::Nothing => true,
+            Stands::File(bytes) if kept.is_file() && !kept.holds(&bytes) => {
+                self.repo.bytes(kept).is_ok_and(|whole| whole.starts_with(&bytes))
+            }
+            _ => false,
+        }
     }
 
     /// Brings files of the open folder from one state to another, each as a whole. Returns those that were neither and were left.
@@ -200,7 +211,7 @@ impl Folder {
         let (gone, here): (Vec<&Turn>, Vec<&Turn>) = turns.iter().partition(|turn| turn.after.is_none());
         for turn in gone.into_iter().chain(here) {
             let stands = open_folder::stands(self.root(), &turn.path);
-            let holds = |kept: Option<crate::history::content::Kept>| match (&stands, kept) {
+            let holds = |kept: Option<Kept>| match (&stands, kept) {
                 (Stands::Nothing, None) => true,
                 (Stands::File(bytes), Some(kept)) => kept.holds(bytes),
                 _ => false,

@@ -184,3 +184,32 @@ fn what_a_stolen_key_signed_is_withheld() {
     let ran = plant.run("carol", &["build", "--released", "--tag", "G-303", "--out", &out]).ends(4);
     ran.says("withheld: MP-GB-10 for G-303").says("E-SUSPECT");
 }
+
+/// A signed file that a killed command wrote half of is put back by the next one; what is kept was whole all the time.
+#[test]
+fn a_signed_file_that_was_cut_off_in_the_open_folder_is_put_back() {
+    let plant = Plant::handed_over();
+    plant.approve("bob", None);
+    let path = plant.kept().into_iter().find(|path| path.ends_with("/bob.approve")).unwrap();
+    let whole = plant.read(&path);
+    plant.write(&path, &whole[..40]);
+    plant.approve("alice", None);
+    assert_eq!(plant.read(&path), whole);
+    assert_eq!(plant.git(&["status", "--porcelain"]), "");
+    // What is no beginning of it was written by somebody, and is told instead.
+    plant.write(&path, &format!("x{whole}"));
+    plant.types("bob", "audit").says("W-OPEN-FOLDER");
+}
+
+/// A lock that a killed command left in the shared place is named; it is nobody who saved at the same time.
+#[test]
+fn a_lock_left_in_the_shared_place_is_named() {
+    let plant = Plant::approved();
+    plant.share();
+    let lock = plant.store().join("refs/heads/main.lock");
+    std::fs::write(&lock, "").unwrap();
+    let ran = plant.types("bob", "release MP-GB-10").ends(3).says("NOT in force yet").says("refs/heads/main.lock");
+    ran.says("is in the way").never_says("somebody saved");
+    std::fs::remove_file(&lock).unwrap();
+    plant.types("bob", "release MP-GB-10").ends(0).says("is released already, as 000002");
+}

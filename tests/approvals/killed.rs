@@ -13,9 +13,9 @@ use std::sync::atomic::{AtomicUsize, Ordering};
 use std::time::{Duration, Instant};
 
 /// The most points that are visited of one command with one refusal of the disk.
-const MOST: usize = 25;
-/// How long a lock of another program is waited for, and as much again for a computer that has other work.
-const PATIENCE: Duration = Duration::from_secs(10);
+const MOST: usize = 15;
+/// How long a lock of another program is waited for, and twice that for a computer that has other work.
+const PATIENCE: Duration = Duration::from_secs(15);
 
 const FAULTS: [(Fault, usize); 5] = [
     (Fault::Kill, usize::MAX),

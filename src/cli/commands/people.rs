@@ -158,6 +158,7 @@ fn stolen(
         .map_err(|refusal| Failure::new(Exit::Refused, refusal.to_string()))?;
     let files = issued.files.into_iter().map(|(path, bytes)| (path, Some(bytes))).collect();
     desk.put(io, book.files.state(), &files, (&format!("The key of {person} was stolen"), &releaser))?;
+    Book::read(desk.repo(), &desk.home)?.remember(&desk.home)?;
     let told = format!("Entered as {}: what the key of {person} signed since {since} is in doubt.", record.seq);
     let exit = desk.send(io, &told)?;
     writeln!(
