@@ -140,7 +140,7 @@ fn visit(case: &Case, what: &str) {
     let begun = Instant::now();
     let mut told = Vec::new();
     for (fault, most) in FAULTS {
-        let visited = kill::some_points(case, fault, most);
+        let visited = kill::each_point(case, fault, most);
         told.push(format!("{fault:?} {}/{}", visited.visited, visited.points));
     }
     let (blocked, seconds) = (case.blocked.load(Ordering::Relaxed), begun.elapsed().as_secs());

@@ -261,10 +261,7 @@ impl Plant {
     pub(crate) fn printed(&self, folder: &str) -> String {
         let mut pages = Vec::new();
         below(&self.root.join(folder), &mut pages);
-        let of = |page: &&PathBuf| {
-            let path = page.to_string_lossy().into_owned();
-            path.ends_with(".html") && path.contains("G-303") && path.contains("MP-GB-10")
-        };
+        let of = |page: &&PathBuf| page.ends_with("MP-GB-10/G-303.html");
         let page = pages.iter().find(of).unwrap_or_else(|| panic!("no packet of G-303 among {pages:?}"));
         fs::read_to_string(page).expect("readable")
     }

@@ -92,14 +92,8 @@ pub(crate) struct Visited {
     pub(crate) points: usize,
 }
 
-/// Visits each point of the command and returns how many there were.
-#[allow(dead_code, reason = "each test binary that takes this file in visits in its own way")]
-pub(crate) fn each_point(subject: &dyn Subject, fault: Fault) -> usize {
-    some_points(subject, fault, usize::MAX).visited
-}
-
-/// Visits points of the command, not more than `most` of them and evenly over the whole run.
-pub(crate) fn some_points(subject: &dyn Subject, fault: Fault, most: usize) -> Visited {
+/// Visits each point of the command; where there are more than `most`, so many of them, evenly over the whole run.
+pub(crate) fn each_point(subject: &dyn Subject, fault: Fault, most: usize) -> Visited {
     let all: Vec<(String, usize)> = points(subject, &WRITES)
         .into_iter()
         .flat_map(|(call, places)| places.into_iter().map(move |nth| (call.clone(), nth)))
