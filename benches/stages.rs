@@ -12,6 +12,7 @@ use matchmark::model::world::World as _;
 use matchmark::packet::identity::{self, Identity};
 use matchmark::packet::view::Packet;
 use matchmark::render::Figures;
+use matchmark::render::around::Around;
 use matchmark::render::html;
 use matchmark::render::theme::Theme;
 use matchmark::task::check::{Judged, judge};
@@ -90,7 +91,7 @@ fn page(bencher: Bencher<'_, '_>) {
     let Example { packet, identity, face, figures, .. } = Example::new();
     let theme = Theme::new(&[], Paper::A4).expect("the built-in templates are sound");
     let stamp = Stamp::draft(&identity.digest);
-    bencher.bench(|| html::packet(&theme, &packet, &identity, &face, &stamp, &figures));
+    bencher.bench(|| html::packet(&theme, &packet, &Around::of(&identity, &face, &stamp), &figures));
 }
 
 #[cfg(feature = "pdf")]
@@ -99,6 +100,7 @@ mod paper {
     use divan::Bencher;
     use matchmark::base::paper::Paper;
     use matchmark::base::stamp::Stamp;
+    use matchmark::render::around::Around;
     use matchmark::render::card;
     use matchmark::render::pdf::{self, Press};
 
@@ -112,7 +114,7 @@ mod paper {
         let Example { packet, identity, face, figures, .. } = Example::new();
         let press = Press::built_in();
         let stamp = Stamp::draft(&identity.digest);
-        let print = || pdf::packet(&press, &packet, &identity, &face, &stamp, &figures, Paper::A4);
+        let print = || pdf::packet(&press, &packet, &Around::of(&identity, &face, &stamp), &figures, Paper::A4);
         print().expect("the packet is sound");
         bencher.bench(print);
     }

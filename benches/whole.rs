@@ -15,6 +15,7 @@ use matchmark::base::stamp::Stamp;
 use matchmark::model::load::load;
 use matchmark::packet::identity;
 use matchmark::render::Figures;
+use matchmark::render::around::Around;
 use matchmark::render::html;
 use matchmark::render::theme::Theme;
 use matchmark::task::check::{Judged, jobs, judge};
@@ -114,7 +115,9 @@ fn every_page(bencher: Bencher<'_, '_>, name: &str) {
                 runs::packet(&judged.binder, &judged.figures, procedure, machine).expect("the packet is whole");
             let (identity, face) = (identity::of(&packet), identity::of(&packet.card));
             let stamp = Stamp::draft(&identity.digest);
-            html::packet(&theme, &packet, &identity, &face, &stamp, &figures).expect("the page is whole").len()
+            html::packet(&theme, &packet, &Around::of(&identity, &face, &stamp), &figures)
+                .expect("the page is whole")
+                .len()
         };
         jobs(&judged.binder).into_par_iter().map(page).sum()
     });

@@ -19,6 +19,7 @@ use crate::language::verb::Verbs;
 use crate::model::accepted::AcceptedLine;
 use crate::model::procedure::Step;
 use crate::model::value::Value;
+use rust_decimal::Decimal;
 use std::cell::OnceCell;
 use std::collections::{BTreeMap, BTreeSet};
 use std::sync::Arc;
@@ -126,6 +127,12 @@ impl Deed {
     #[must_use]
     pub fn torque(&self) -> Option<Quantity> {
         self.aimed_at().filter(|own| own.unit.dimension() == Dimension::Torque)
+    }
+
+    /// Returns the share of a torque that it is a pass to, in per cent; none where it is no pass.
+    #[must_use]
+    pub fn pass(&self) -> Option<Decimal> {
+        self.aimed_at().filter(|own| own.unit.symbol() == "%").map(|own| own.number)
     }
 
     /// Returns where a fluid is put: onto what, else on what it is done.

@@ -8,8 +8,8 @@ pub const PROTECTED: [&str; 5] = ["trust/", "approvals/", "resolved/", "ledger/"
 /// Tells whether a path lies in a protected folder, however a disk that ignores upper and lower case spells it.
 #[must_use]
 pub fn is_protected(path: &str) -> bool {
-    let begins = |folder: &&str| path.get(..folder.len()).is_some_and(|start| start.eq_ignore_ascii_case(folder));
-    PROTECTED.iter().any(|folder| begins(&folder))
+    let begins = |folder: &str| path.get(..folder.len()).is_some_and(|start| start.eq_ignore_ascii_case(folder));
+    PROTECTED.iter().any(|folder| begins(folder))
 }
 
 /// A path relative to the binder's root that every platform can hold.

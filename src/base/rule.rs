@@ -124,6 +124,10 @@ pub const LISTED_NOT_USED: RuleId = RuleId("listed-not-used");
 pub const TOTAL_OR_OFFSET: RuleId = RuleId("total-or-offset");
 /// A spanner or key that fits no head with the thread of its joint.
 pub const TOOL_DOES_NOT_FIT: RuleId = RuleId("tool-does-not-fit");
+/// A step names other passes of a tightening than the register.
+pub const PASSES_DIFFER: RuleId = RuleId("passes-differ");
+/// A torque wrench and a socket or adapter have drives that do not go together.
+pub const DRIVES_DO_NOT_MEET: RuleId = RuleId("drives-do-not-meet");
 /// A fluid that a joint's torque counts on, and no step puts on.
 pub const FLUID_NOT_APPLIED: RuleId = RuleId("fluid-not-applied");
 /// A torque below what the site uses a torque tool for.

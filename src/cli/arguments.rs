@@ -1,6 +1,7 @@
 //! The words of the command line and their help, examples first; it runs nothing.
 
 use crate::cli::trust_arguments::{Approve, Key, People, Prepare, Refuse, Release, WaitingAsked, Withdraw};
+use crate::cli::audit_arguments::{AuditAsked, InForceAsked, TrustAsked, VerifyAsked};
 use crate::cli::calc_arguments::Calc;
 use crate::cli::folder_arguments::{History, Save, Sync, Undo, Who};
 use crate::rules::RULE_SET;
@@ -54,7 +55,7 @@ pub struct Arguments {
 /// What every command takes.
 #[derive(Clone, Debug, Args)]
 pub struct Common {
-    /// How answers are written; csv is for lists (kit, faces, where-used, unguarded), sarif for check
+    /// How answers are written; csv is for lists (kit, faces, in-force, where-used, unguarded), sarif for check
     #[arg(
         long,
         global = true,
@@ -93,6 +94,8 @@ pub enum Format {
     Csv,
     /// SARIF 2.1.0, for code hosts; findings only (check)
     Sarif,
+    /// One page that stands alone, for a tablet; `changes` only
+    Html,
 }
 
 /// When colour is used.
@@ -150,6 +153,7 @@ A single finding is accepted for a time in `waivers.yaml`, with a reason and a n
   matchmark build my-binder --out out              everything
   matchmark build --tag P-121                      what one machine needs
   matchmark build --procedure MP-PA-101 --out out  one procedure for all its machines
+  matchmark build --released --out released        what is approved and in force, to be worked from
 
 What an error concerns is not made; the rest is. What has not changed is left as it is, and what
 is no longer true is taken away. If the command fails, the last good outputs stay.")]
@@ -222,9 +226,10 @@ reviewed and approved with the procedure. Nobody is asked anything unless a pers
     Faces(About),
     /// Say what changed in meaning since another state of the binder, per machine, the largest consequence first
     #[command(help_template = HELP, before_help = "Examples:
-  matchmark changes --from ../binder-in-march              everything
-  matchmark changes --from ../binder-in-march --tag P-121  for one machine
-  matchmark changes --from ../binder-in-march --format json
+  matchmark changes                                        since what is released
+  matchmark changes --from 1a2b3c4d --to 5e6f7a8b          between two states of the history
+  matchmark changes --from ../binder-in-march --tag P-121  since another folder, for one machine
+  matchmark changes --format html > changes.html           to read on a tablet
 
 Text that is only set or numbered otherwise is no change. What did not change is said, and what cannot be told.
 Classes, from the least: wording, value, sequence, applicability, safety. What is taken away weighs one more.")]
@@ -334,6 +339,44 @@ An approval that is taken back after the release takes nothing out of force: `ma
         #[command(subcommand)]
         key: Key,
     },
+    /// Look for everything that is wrong with approvals, releases and history, gravest first
+    #[command(help_template = HELP, before_help = "Examples:
+  matchmark audit                  the binder around the current folder
+  matchmark audit --since 000100   list what is about later releases
+  matchmark audit --format json    for a program
+
+The first line says what was believed, how far the ledger goes and how old it is. Then each finding: DANGER (somebody
+could work from a wrong or unapproved card), INVALID, STALE, INCOMPLETE, WARN; what is concerned, and what to do next.
+Exit codes: 0 nothing, 1 findings, 3 too little is there to decide, which is never the same as nothing.
+It reads what was saved, never the open folder, and writes nothing into the binder.")]
+    Audit(AuditAsked),
+    /// List what is in force on a day, for each procedure and machine
+    #[command(help_template = HELP, before_help = "Examples:
+  matchmark in-force                                 today
+  matchmark in-force --at 2027-03-14 --tag P-121     one machine on a day
+  matchmark in-force --format csv > in-force.csv     for a spreadsheet
+
+What a line marks as not usable must not be worked from, and nothing older may be used in its place.
+Exit codes: 0 all of it may be used, 1 something may not, 3 the ledger is not whole.")]
+    InForce(InForceAsked),
+    /// Print the commands by which anybody checks a release without this program
+    #[command(help_template = HELP, before_help = "Examples:
+  matchmark verify 000123               the release at this place of the ledger
+  matchmark verify MP-PA-101            the last release of a procedure
+  matchmark verify MP-PA-101 > check.sh && sh check.sh
+
+The commands use git, ssh-keygen and sha256sum, run in the binder's folder, and end with `good` or an error. They check
+seal, approvals, packets and sources of one release; `matchmark audit` checks everything else.")]
+    Verify(VerifyAsked),
+    /// Show the digest of the first root, or pin the one that the paper on the wall says
+    #[command(help_template = HELP, before_help = "Examples:
+  matchmark trust                       show it, in groups that two people can compare
+  matchmark trust 1521 8e22 accc ...    pin what the paper says
+
+Whoever shows another digest than the paper shows another plant's binder, or a forged one. If what was typed is not
+the digest of this binder, the command ends with 4, and the paper is believed: nothing in this folder is signed or
+printed until the two agree.")]
+    Trust(TrustAsked),
     /// Compute a torque, a preload or a wrench setting, with formula, band and the source of each constant
     #[command(help_template = HELP, before_help = "Examples:
   matchmark calc torque M12 --class 8.8 --share \"70 %\" --state \"zinc plated, dry\"
@@ -352,6 +395,16 @@ A plausibility check, never a design calculation. What cannot be computed is ref
 
 Nothing is ever written over.")]
     Init {
+        /// The folder to write into; it is made where it is missing
+        #[arg(value_name = "FOLDER")]
+        folder: PathBuf,
+    },
+    /// Make the example plant with a history: people, keys, three releases, one change to approve
+    #[command(help_template = HELP, before_help = "Examples:
+  matchmark demo my-plant     it says what to type next
+
+Nothing is ever written over. The people are invented and their keys are throw-away keys.")]
+    Demo {
         /// The folder to write into; it is made where it is missing
         #[arg(value_name = "FOLDER")]
         folder: PathBuf,
@@ -471,9 +524,12 @@ pub struct ChangesAsked {
     /// What it is about.
     #[command(flatten)]
     pub about: About,
-    /// The folder with the binder as it was
-    #[arg(long, value_name = "BINDER")]
-    pub from: PathBuf,
+    /// The state to compare with, as `history` shows it, or a folder with another binder [default: what is released]
+    #[arg(long, value_name = "STATE|BINDER")]
+    pub from: Option<String>,
+    /// The state that is compared [default: the binder as it is]
+    #[arg(long, value_name = "STATE")]
+    pub to: Option<String>,
 }
 
 /// Arguments of `where-used`.
@@ -490,6 +546,12 @@ pub struct WhereUsed {
 /// Arguments of `build`.
 #[derive(Debug, Args)]
 pub struct Build {
+    /// Print what is approved and in force, from what was stored when it was approved, and nothing else
+    #[arg(long)]
+    pub released: bool,
+    /// With `--released`: what is in force on this day [default: today]
+    #[arg(long, value_name = "DATE", requires = "released")]
+    pub on: Option<String>,
     /// What it is about.
     #[command(flatten)]
     pub about: About,

@@ -16,7 +16,8 @@ pub enum Calc {
     /// The preload of a torque, and its share of proof and yield
     #[command(before_help = "Examples:
   matchmark calc preload M12 --class A4-70 --torque \"44 N·m\" --nut-factor 0.16
-  matchmark calc preload M10x1.25 --class 10.9 --torque \"75 N·m\" --friction 0.12")]
+  matchmark calc preload M10x1.25 --class 10.9 --torque \"75 N·m\" --friction 0.12
+  matchmark calc preload M12 --class 8.8 --torque \"80 N·m\" --nut-factor 0.16 --tool-class \"II A\"")]
     Preload(Preload),
     /// The setting of a torque wrench with an adapter
     #[command(before_help = "Examples:
@@ -75,6 +76,17 @@ pub struct OnThreads {
     pub bearing: Option<String>,
 }
 
+/// The torque tool, by its class or by what its certificate says.
+#[derive(Debug, Args)]
+pub struct Tool {
+    /// Type and class of the torque tool by ISO 6789-1: "II A"
+    #[arg(long, value_name = "CLASS", conflicts_with = "tool_deviation")]
+    pub tool_class: Option<String>,
+    /// What the torque tool may be off by: "4 %"
+    #[arg(long, value_name = "SHARE", allow_hyphen_values = true)]
+    pub tool_deviation: Option<String>,
+}
+
 /// Arguments of `calc torque`.
 #[derive(Debug, Args)]
 pub struct Torque {
@@ -93,6 +105,9 @@ pub struct Torque {
     /// The preload that uses so much of the yield, torsion included: "90 %"; needs friction
     #[arg(long, value_name = "SHARE", allow_hyphen_values = true)]
     pub utilisation: Option<String>,
+    /// What it is tightened with.
+    #[command(flatten)]
+    pub tool: Tool,
 }
 
 /// Arguments of `calc preload`.
@@ -107,6 +122,9 @@ pub struct Preload {
     /// The torque: "44 N·m"
     #[arg(long, value_name = "TORQUE", allow_hyphen_values = true)]
     pub torque: String,
+    /// What it is tightened with.
+    #[command(flatten)]
+    pub tool: Tool,
 }
 
 /// Arguments of `calc setting`.

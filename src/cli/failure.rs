@@ -45,9 +45,9 @@ impl Failure {
     pub(crate) fn tell(self, io: &mut Io) -> Exit {
         match self {
             Self::Told { exit, message, hints } => {
-                let _ = writeln!(io.err, "error: {message}");
+                let _ = writeln!(io.err, "error: {}", harmless(&message));
                 for hint in hints {
-                    let _ = writeln!(io.err, "  hint: {hint}");
+                    let _ = writeln!(io.err, "  hint: {}", harmless(&hint));
                 }
                 exit
             }
@@ -59,6 +59,11 @@ impl Failure {
             }
         }
     }
+}
+
+/// Names out of a repository or from the platform stand in messages: none of them may drive a terminal.
+fn harmless(message: &str) -> String {
+    message.lines().map(clean::line).collect::<Vec<_>>().join("\n")
 }
 
 impl From<io::Error> for Failure {

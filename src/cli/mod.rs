@@ -1,6 +1,7 @@
 //! The command line: from words to a task and from its answer to text; it decides nothing about a binder.
 
 pub mod arguments;
+pub mod audit_arguments;
 pub mod calc_arguments;
 mod commands;
 mod exit;

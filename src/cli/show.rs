@@ -15,7 +15,7 @@ use crate::rules::RULES;
 /// Returns findings as text; CSV is for lists and was refused before.
 pub(crate) fn findings(findings: &[Finding], texts: &Texts, format: Format, look: Look<'_>) -> String {
     match format {
-        Format::Human | Format::Csv | Format::Sarif => human::findings(findings, texts, look),
+        Format::Human | Format::Csv | Format::Sarif | Format::Html => human::findings(findings, texts, look),
         Format::Plain => plain::findings(findings, texts, look),
         Format::Json => json::findings(findings, texts),
     }
@@ -24,7 +24,7 @@ pub(crate) fn findings(findings: &[Finding], texts: &Texts, format: Format, look
 /// Returns what a check has to tell as text; CSV is for lists and was refused before.
 pub(crate) fn check(told: &Told<'_>, format: Format, look: Look<'_>) -> String {
     match format {
-        Format::Human | Format::Csv => {
+        Format::Human | Format::Csv | Format::Html => {
             human::accepted(told.waived, told.texts, look) + &human::findings(told.findings, told.texts, look)
         }
         Format::Plain => plain::findings(told.findings, told.texts, look),
@@ -48,7 +48,7 @@ fn rule_pages() -> Vec<RulePage> {
 /// Returns a list in a format for programs; `None` for a person, for whom each list is set in its own way.
 pub(crate) fn list<T: serde::Serialize>(entries: &[T], table: &Table, format: Format) -> Option<String> {
     match format {
-        Format::Human | Format::Sarif => None,
+        Format::Human | Format::Sarif | Format::Html => None,
         Format::Json => Some(json::list(entries)),
         Format::Plain => Some(table::plain(table)),
         Format::Csv => Some(table::csv(table)),
@@ -70,6 +70,15 @@ pub(crate) fn no_sarif(format: Format) -> Result<(), Failure> {
         return Ok(());
     }
     Err(Failure::new(Exit::Usage, "only findings are written as `sarif`").hint("`matchmark check --format sarif`"))
+}
+
+/// Refuses HTML for an answer that is not written as a page.
+pub(crate) fn no_html(format: Format) -> Result<(), Failure> {
+    if format != Format::Html {
+        return Ok(());
+    }
+    Err(Failure::new(Exit::Usage, "this answer is not written as `html`")
+        .hint("`matchmark changes --format html` is; packets are pages anyway: `matchmark build`"))
 }
 
 /// Returns the end that these findings lead to.

@@ -1,6 +1,7 @@
 //! The one point at which a new state of a binder counts: everything is written aside, then one reference moves or does not.
 
 use crate::history::error::HistoryError;
+use crate::history::listing::Objects;
 use crate::history::repo::{Repo, StateId};
 use git2::build::{CheckoutBuilder, TreeUpdateBuilder};
 use git2::{ErrorCode, FileMode, Signature, Time, Tree};
@@ -72,7 +73,10 @@ impl Repo {
     /// Returns the tree of `base` with these files new, other or gone.
     pub(super) fn tree_of(&self, base: Option<StateId>, files: &Files) -> Result<Tree<'_>, HistoryError> {
         let tree = match base {
-            Some(base) => self.git.find_commit(base.0)?.tree()?,
+            Some(base) => {
+                Objects::of(&self.git)?.sound(base.0, files.keys().map(String::as_str))?;
+                self.git.find_commit(base.0)?.tree()?
+            }
             None => self.git.find_tree(self.git.treebuilder(None)?.write()?)?,
         };
         let tree = self.without(&tree, files.iter().filter(|(_, bytes)| bytes.is_none()).map(|(path, _)| path))?;
@@ -141,6 +145,7 @@ impl Repo {
     /// A [`HistoryError`] where the folder cannot be written.
     pub fn lay_out(&self, paths: impl IntoIterator<Item = String>) -> Result<(), HistoryError> {
         let Some(tip) = self.tip()? else { return Ok(()) };
+        Objects::of(&self.git)?.sound_whole(tip.0)?;
         let tree = self.git.find_commit(tip.0)?.tree()?;
         self.note(&tree)?;
         let mut checkout = CheckoutBuilder::new();

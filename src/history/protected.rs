@@ -1,19 +1,19 @@
 //! The protected files of one state, as the verifier reads them: blobs out of the object store, whatever the open folder holds.
 
 use crate::base::path::PROTECTED;
+use crate::history::differing::DEPTH;
 use crate::history::error::HistoryError;
+use crate::history::listing::{FOLDER, Objects, PLAIN, entries};
 use crate::history::repo::{Repo, StateId};
 use crate::history::walk::Passage;
 use crate::trust::place;
 use crate::trust::store::{Store, Unreadable};
 use crate::trust::word::Seq;
-use git2::{ErrorCode, Oid, Tree};
+use git2::{OdbLookupFlags, Oid};
 use std::collections::BTreeMap;
 
-/// A plain file that nobody may run.
-const PLAIN: i32 = 0o100_644;
-/// How deep protected folders go.
-const DEPTH: usize = 4;
+/// How many protected files a binder may have: ten times what a large plant releases in a life.
+const MOST: usize = 2_000_000;
 
 /// The protected files of one state.
 pub struct Protected<'r> {
@@ -23,6 +23,7 @@ pub struct Protected<'r> {
     passage: Passage,
 }
 
+/// What stands at a protected path.
 #[derive(Clone, Copy)]
 enum Entry {
     Plain(Oid),
@@ -36,19 +37,35 @@ impl<'r> Protected<'r> {
     /// A [`HistoryError`] where the history cannot be followed.
     pub fn at(repo: &'r Repo, state: StateId) -> Result<Self, HistoryError> {
         let passage = Passage::of(repo, state)?;
-        let tree = repo.git.find_commit(state.0)?.tree()?;
+        let mut objects = Objects::of(&repo.git)?;
+        let tree = objects.state(state.0)?.tree;
         let mut files = BTreeMap::new();
         for folder in PROTECTED {
             let name = folder.trim_end_matches('/');
-            let Some(entry) = tree.get_name(name) else { continue };
-            match entry.to_object(&repo.git)?.into_tree() {
-                Ok(below) => collect(repo, folder, &below, 0, &mut files)?,
-                Err(_) => {
+            match objects.entry(tree, name)? {
+                Some((mode, below)) if mode == FOLDER => collect(&mut objects, folder, below, 0, &mut files)?,
+                Some(_) => {
                     files.insert(name.to_owned(), Entry::Other);
                 }
+                None => {}
             }
         }
         Ok(Self { repo, state, files, passage })
+    }
+
+    /// Returns the repository.
+    pub(super) fn repo(&self) -> &'r Repo {
+        self.repo
+    }
+
+    /// Returns how many protected files there are, and how many of them are not in this copy.
+    ///
+    /// # Errors
+    /// A [`HistoryError`] where the objects cannot be opened.
+    pub fn missing(&self) -> Result<(usize, usize), HistoryError> {
+        let odb = self.repo.git.odb()?;
+        let is_missing = |id: &Oid| !odb.exists_ext(*id, OdbLookupFlags::NO_REFRESH);
+        Ok((self.files.len(), self.plain().filter(|(_, id)| is_missing(id)).count()))
     }
 
     /// Returns the state.
@@ -73,22 +90,24 @@ impl<'r> Protected<'r> {
 }
 
 fn collect(
-    repo: &Repo,
+    objects: &mut Objects<'_>,
     within: &str,
-    tree: &Tree<'_>,
+    folder: Oid,
     depth: usize,
     files: &mut BTreeMap<String, Entry>,
 ) -> Result<(), HistoryError> {
-    for entry in tree {
+    let listing = objects.listing(folder)?;
+    for entry in entries(&listing) {
+        if files.len() >= MOST {
+            return Err(HistoryError::Unfit(format!("it holds more than {MOST} protected files")));
+        }
         // A name that is no text can be none of ours; the walk through the history says so.
-        let name = format!("{within}{}", String::from_utf8_lossy(entry.name_bytes()));
-        match entry.filemode() {
+        let name = format!("{within}{}", entry.shown());
+        match entry.mode {
             PLAIN => {
-                files.insert(name, Entry::Plain(entry.id()));
+                files.insert(name, Entry::Plain(entry.id));
             }
-            0o040_000 if depth < DEPTH => {
-                collect(repo, &format!("{name}/"), &repo.git.find_tree(entry.id())?, depth + 1, files)?;
-            }
+            FOLDER if depth < DEPTH => collect(objects, &format!("{name}/"), entry.id, depth + 1, files)?,
             _ => {
                 files.insert(name, Entry::Other);
             }
@@ -103,11 +122,10 @@ impl Store for Protected<'_> {
         match self.files.get(path) {
             None => Ok(None),
             Some(Entry::Other) => Err(no("it is no plain file")),
-            Some(Entry::Plain(id)) => match self.repo.git.find_blob(*id) {
-                Ok(blob) => Ok(Some(blob.content().to_vec())),
-                Err(error) if error.code() == ErrorCode::NotFound => Err(no("its bytes are missing from the history")),
-                Err(error) => Err(no(error.message())),
-            },
+            Some(Entry::Plain(id)) => {
+                let objects = Objects::of(&self.repo.git).map_err(|error| no(&error.to_string()))?;
+                objects.file(*id).map(Some).map_err(|error| no(&error.to_string()))
+            }
         }
     }
 

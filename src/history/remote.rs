@@ -268,7 +268,7 @@ fn shared(folder: &Path) -> Result<Repository, HistoryError> {
             "`{shown}` is somebody's open binder and no shared folder; name a folder that is kept for sharing alone"
         )));
     }
-    keep_synced(&place);
+    keep_synced(&place)?;
     Ok(place)
 }
 

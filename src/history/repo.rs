@@ -1,12 +1,17 @@
 //! The repository at the root of a binder: opening one, making one, and what keeps it from being used; it reads no statement.
 
 use crate::history::error::HistoryError;
-use git2::{ConfigLevel, ErrorCode, ObjectType, Oid, Repository, RepositoryInitOptions, RepositoryOpenFlags};
+use crate::history::loose::Loose;
+use git2::{Config, ConfigLevel, ErrorCode, ObjectType, Oid, Repository, RepositoryInitOptions, RepositoryOpenFlags};
 use std::ffi::OsStr;
 use std::path::{Path, PathBuf};
 
 /// The name of the one line of states in a repository that the program makes.
 const LINE: &str = "main";
+
+/// The file of our own settings beside those of git, and the setting in it.
+const SYNC: &str = "matchmark.config";
+const SYNCED: &str = "core.fsyncObjectFiles";
 
 /// A binder's own repository.
 pub struct Repo {
@@ -43,15 +48,27 @@ impl Repo {
         let none: [&OsStr; 0] = [];
         let git = match Repository::open_ext(folder, RepositoryOpenFlags::NO_SEARCH, none) {
             Ok(git) => git,
+            Err(error) if error.code() == ErrorCode::NotFound && folder.join(".git").symlink_metadata().is_ok() => {
+                return Err(HistoryError::Unfit(format!(
+                    "what its settings name is not there (core.worktree, or another folder): {}",
+                    error.message()
+                )));
+            }
             Err(error) if error.code() == ErrorCode::NotFound => {
                 return Err(HistoryError::None(folder.display().to_string()));
+            }
+            Err(error) if error.message().contains("extensions.partialclone") => {
+                let told = "this copy was made without the contents of its files (a partial clone); nothing is decided, \
+                            and nothing is fetched by itself: `git clone` without `--filter` makes a whole copy";
+                return Err(HistoryError::Incomplete(told.to_owned()));
             }
             Err(error) => return Err(error.into()),
         };
         if git.is_bare() {
             return Err(HistoryError::Unfit("it has no open folder (it is a bare repository)".to_owned()));
         }
-        keep_synced(&git);
+        is_its_own(&git, folder)?;
+        keep_synced(&git)?;
         Ok(Self { git, folder: folder.to_owned() })
     }
 
@@ -63,7 +80,7 @@ impl Repo {
         let mut options = RepositoryInitOptions::new();
         options.no_reinit(true).initial_head(LINE).external_template(false);
         let git = Repository::init_opts(folder, &options)?;
-        keep_synced(&git);
+        keep_synced(&git)?;
         Ok(Self { git, folder: folder.to_owned() })
     }
 
@@ -91,7 +108,12 @@ impl Repo {
     /// A [`HistoryError`] where it cannot be told.
     pub fn tip(&self) -> Result<Option<StateId>, HistoryError> {
         match self.git.head() {
-            Ok(head) => Ok(Some(StateId(head.peel_to_commit()?.id()))),
+            Ok(head) => {
+                let id =
+                    head.resolve()?.target().ok_or_else(|| HistoryError::Failed("HEAD names nothing".to_owned()))?;
+                Loose::of(&self.git).sound(id)?;
+                Ok(Some(StateId(self.git.find_commit(id)?.id())))
+            }
             Err(error) if matches!(error.code(), ErrorCode::UnbornBranch | ErrorCode::NotFound) => Ok(None),
             Err(error) => Err(error.into()),
         }
@@ -115,6 +137,13 @@ impl Repo {
         Ok(StateId(commit.id()))
     }
 
+    /// Tells whether a file stands at `path` in a state.
+    #[must_use]
+    pub fn holds(&self, state: StateId, path: &str) -> bool {
+        let tree = self.git.find_commit(state.0).and_then(|commit| commit.tree());
+        tree.is_ok_and(|tree| tree.get_path(Path::new(path)).is_ok())
+    }
+
     /// Tells whether `older` is `newer` or one of the states it grew from.
     ///
     /// # Errors
@@ -128,17 +157,35 @@ impl Repo {
 ///
 /// It believes only settings, and git itself warns at every command where this one stands in the repository's own; so it stands
 /// in a file beside it that git does not read. Where that cannot be written, nothing else can.
-pub(super) fn keep_synced(git: &Repository) {
-    let settings = git.path().join("matchmark.config");
-    let Ok(mut config) = git.config() else { return };
-    if config.add_file(&settings, ConfigLevel::App, true).is_err() {
-        return;
+pub(super) fn keep_synced(git: &Repository) -> Result<(), HistoryError> {
+    let own = git.path().join(SYNC);
+    let Ok(mut config) = Config::open(&own) else { return Ok(()) };
+    let mut others = 0;
+    config.entries(None)?.for_each(|entry| {
+        others += usize::from(!entry.name().is_ok_and(|name| name.eq_ignore_ascii_case(SYNCED)));
+    })?;
+    if others > 0 {
+        let told = format!("`{}` holds settings that are not ours; take the file away", own.display());
+        return Err(HistoryError::Unfit(told));
     }
-    if config.get_bool(SYNCED).is_ok_and(|is_synced| is_synced) {
-        return;
+    if config.get_bool(SYNCED).unwrap_or(false) || config.set_bool(SYNCED, true).is_ok() {
+        git.config()?.add_file(&own, ConfigLevel::App, true)?;
     }
-    let _ = config.open_level(ConfigLevel::App).and_then(|mut config| config.set_bool(SYNCED, true));
+    Ok(())
 }
 
-/// The setting by which libgit2 syncs what it writes.
-const SYNCED: &str = "core.fsyncObjectFiles";
+/// A repository whose settings name another open folder (`core.worktree`) would be read here and written there.
+fn is_its_own(git: &Repository, folder: &Path) -> Result<(), HistoryError> {
+    let same = |named: &Path| match (named.canonicalize(), folder.canonicalize()) {
+        (Ok(named), Ok(folder)) => named == folder,
+        _ => false,
+    };
+    match git.workdir() {
+        Some(named) if same(named) => Ok(()),
+        Some(named) => Err(HistoryError::Unfit(format!(
+            "its settings name `{}` as its open folder (core.worktree), which is another one",
+            named.display()
+        ))),
+        None => Err(HistoryError::Unfit("its settings name no open folder".to_owned())),
+    }
+}

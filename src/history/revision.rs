@@ -5,6 +5,8 @@ use crate::base::limits::{FILES, FOLDERS};
 use crate::base::path::{BinderPath, is_protected};
 use crate::base::twins;
 use crate::history::error::HistoryError;
+use crate::history::listing::Objects;
+use crate::history::loose::Loose;
 use crate::history::repo::{Repo, StateId};
 use crate::model::world::{Listing, Refusal, Refused, World, WorldError};
 use git2::{ObjectType, Oid, Repository, Tree};
@@ -31,6 +33,7 @@ impl Revision {
         let git = Repository::open(repo.git.path())?;
         let (mut files, mut refused) = (BTreeMap::new(), Vec::new());
         {
+            Objects::of(&git)?.sound_whole(state.0)?;
             let tree = git.find_commit(state.0)?.tree()?;
             let mut walk = Walk { git: &git, files: &mut files, refused: &mut refused };
             walk.folder("", &tree, 0)?;
@@ -50,6 +53,8 @@ impl Revision {
             path: path.to_string(),
             reason: format!("it is not in the history: {}", error.message()),
         };
+        let sound = Loose::of(&git).sound(*id);
+        sound.map_err(|error| WorldError::Unreadable { path: path.to_string(), reason: error.to_string() })?;
         // The length first: what is too large is never taken in.
         let odb = git.odb().map_err(|error| cannot(&error))?;
         let (length, _) = odb.read_header(*id).map_err(|error| cannot(&error))?;

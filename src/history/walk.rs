@@ -3,36 +3,91 @@
 //! Each state is held against *every* state before it, so that nothing is lost in a union of two lines.
 
 use crate::base::path::PROTECTED;
+use crate::history::differing::Differing;
 use crate::history::error::HistoryError;
+use crate::history::listing::{FOLDER, Objects, State, entries};
 use crate::history::repo::{Repo, StateId};
 use crate::trust::place;
 use crate::trust::verdict::{Code, Verdict};
-use git2::{ErrorCode, ObjectType, Odb, Oid, Repository, Sort};
-use std::collections::{BTreeMap, BTreeSet};
+use git2::{Oid, Repository};
+use rayon::iter::ParallelIterator as _;
+use rayon::slice::ParallelSlice as _;
+use std::collections::{BTreeMap, BTreeSet, HashMap, HashSet};
+use std::path::Path;
 
-/// A plain file, and a folder, as trees name them.
-const PLAIN: &[u8] = b"100644";
-const FOLDER: &[u8] = b"40000";
+/// How many states one hand follows at a time; it reads the first one's predecessors again.
+const STRIDE: usize = 64;
 
 /// What the way to a state shows.
 #[derive(Clone, Debug, Default)]
 pub struct Passage {
-    /// For each record, the states before the one that brought it.
-    brought: BTreeMap<String, Vec<StateId>>,
+    /// For each record, what stood before each state that brought it.
+    brought: BTreeMap<String, Vec<Before>>,
     /// What was taken back, and what is no plain file.
     verdicts: Vec<Verdict>,
-    states: usize,
+    states: HashSet<Oid>,
+    lacks: usize,
+}
+
+/// What stood before a state that brought a record.
+#[derive(Clone, Debug)]
+struct Before {
+    /// The states before it.
+    states: Vec<StateId>,
+    /// The folder of the change that the record is about, in each of them: its path and git's names of it.
+    folder: Option<(String, Vec<Oid>)>,
+}
+
+/// The protected folders of a state, and what else could be taken for one.
+struct Roots {
+    folders: BTreeMap<&'static str, (Vec<u8>, Oid)>,
+    twins: BTreeMap<String, Oid>,
 }
 
 impl Passage {
-    /// Follows the way to `state`.
+    /// Follows the way to `state`; what is missing on it is told, and the rest is followed.
     ///
     /// # Errors
-    /// A [`HistoryError`] where a state on the way is missing.
+    /// A [`HistoryError`] where the state itself is missing, or the objects cannot be opened.
     pub fn of(repo: &Repo, state: StateId) -> Result<Self, HistoryError> {
+        let way = Way::to(&Objects::of(&repo.git)?, state)?;
+        let place = repo.git.path();
+        let strides: Vec<Self> = way
+            .order
+            .par_chunks(STRIDE)
+            .map(|ids| Self::stride(place, &way, ids))
+            .collect::<Result<_, HistoryError>>()?;
+        let mut passage =
+            Self { states: way.states.keys().copied().collect(), lacks: way.missing.len(), ..Self::default() };
+        for missing in &way.missing {
+            let told = "a state of the history is missing here; copy the binder again from where it is kept whole";
+            passage.verdicts.push(Verdict::new(Code::Partial, format!("state {}", short(*missing)), told));
+        }
+        for stride in strides {
+            passage.lacks += stride.lacks;
+            passage.verdicts.extend(stride.verdicts);
+            for (record, before) in stride.brought {
+                passage.brought.entry(record).or_default().extend(before);
+            }
+        }
+        Ok(passage)
+    }
+
+    /// Follows some of the states, with objects of its own.
+    fn stride(place: &Path, way: &Way, ids: &[Oid]) -> Result<Self, HistoryError> {
+        let git = Repository::open(place)?;
+        let mut objects = Objects::of(&git)?;
         let mut passage = Self::default();
-        for id in order(&repo.git, state)? {
-            passage.state(&repo.git, id)?;
+        for id in ids {
+            match passage.state(&mut objects, way, *id) {
+                Ok(()) => {}
+                Err(HistoryError::Incomplete(told)) => {
+                    passage.lacks += 1;
+                    let told = format!("{told}; copy the binder again from where it is kept whole");
+                    passage.verdicts.push(Verdict::new(Code::Missing, format!("state {}", short(*id)), told));
+                }
+                Err(error) => return Err(error),
+            }
         }
         Ok(passage)
     }
@@ -46,196 +101,196 @@ impl Passage {
     /// Returns how many states there are.
     #[must_use]
     pub fn states(&self) -> usize {
-        self.states
+        self.states.len()
     }
 
-    /// Tells whether a path stood in the state to which a record was added.
+    /// Tells whether a state is on the way.
+    #[must_use]
+    pub fn has(&self, state: StateId) -> bool {
+        self.states.contains(&state.0)
+    }
+
+    /// Tells whether every state on the way could be read.
+    #[must_use]
+    pub fn is_whole(&self) -> bool {
+        self.lacks == 0
+    }
+
+    /// Tells whether a path stood in the state to which a record was added; in each of them, if it was added more than once.
+    ///
+    /// Where states are missing nobody can tell, and nothing is decided: then nothing is held against a statement here.
     pub(super) fn stood_before(&self, repo: &Repo, path: &str, record: &str) -> bool {
-        let stood = |before: &StateId| {
-            let tree = repo.git.find_commit(before.0).and_then(|commit| commit.tree());
-            tree.is_ok_and(|tree| tree.get_path(path.as_ref()).is_ok())
+        if !self.is_whole() {
+            return true;
+        }
+        let Ok(mut objects) = Objects::of(&repo.git) else { return false };
+        let mut has = |before: &Before| match &before.folder {
+            Some((folder, ids)) if path.strip_prefix(folder.as_str()).is_some_and(|name| !name.contains('/')) => {
+                let name = &path[folder.len()..];
+                ids.iter().any(|id| objects.entry(*id, name).is_ok_and(|found| found.is_some()))
+            }
+            _ => before.states.iter().any(|state| stands(&mut objects, *state, path).unwrap_or(false)),
         };
-        self.brought.get(record).is_some_and(|before| before.iter().any(stood))
+        self.brought.get(record).is_some_and(|every| !every.is_empty() && every.iter().all(&mut has))
     }
 
-    fn state(&mut self, git: &Repository, id: Oid) -> Result<(), HistoryError> {
-        let commit = git.find_commit(id)?;
-        let odb = git.odb()?;
-        let parents: Vec<Oid> = commit.parent_ids().collect();
-        let own = protected(git, commit.tree_id())?;
-        let before = parents
-            .iter()
-            .map(|parent| protected(git, git.find_commit(*parent)?.tree_id()))
-            .collect::<Result<Vec<_>, HistoryError>>()?;
-        let mut new: Option<BTreeSet<String>> = None;
-        let none = BTreeMap::new();
-        let bases: Vec<&BTreeMap<&str, Oid>> = if before.is_empty() { vec![&none] } else { before.iter().collect() };
-        for base in bases {
-            let mut added = BTreeSet::new();
+    fn state(&mut self, objects: &mut Objects<'_>, way: &Way, id: Oid) -> Result<(), HistoryError> {
+        let Some(state) = way.states.get(&id) else { return Ok(()) };
+        let own = Roots::of(objects, state.tree)?;
+        let mut new: Option<BTreeMap<String, Oid>> = None;
+        let known: Vec<&State> = state.before.iter().filter_map(|before| way.states.get(before)).collect();
+        let mut bases: Vec<Roots> =
+            known.iter().map(|before| Roots::of(objects, before.tree)).collect::<Result<_, _>>()?;
+        if bases.is_empty() {
+            bases.push(Roots { folders: BTreeMap::new(), twins: BTreeMap::new() });
+        }
+        for base in &bases {
+            let mut differing = Differing::of(objects, id);
+            differing.roots(&own.twins, &base.twins);
             for folder in PROTECTED {
-                let (old, now) = (base.get(folder).copied(), own.get(folder).copied());
-                let mut differing = Differing { odb: &odb, state: id, added: &mut added, verdicts: &mut self.verdicts };
-                differing.folder(folder, old, now)?;
+                differing.root(folder, base.folders.get(folder), own.folders.get(folder))?;
+            }
+            let (added, verdicts) = differing.told();
+            for verdict in verdicts {
+                // A merge may differ in the same way from both.
+                if !self.verdicts.contains(&verdict) {
+                    self.verdicts.push(verdict);
+                }
             }
             // New is what no state before had.
             new = Some(match new {
                 None => added,
-                Some(others) => others.intersection(&added).cloned().collect(),
+                Some(others) => others.into_iter().filter(|(path, _)| added.contains_key(path)).collect(),
             });
         }
-        let before: Vec<StateId> = parents.into_iter().map(StateId).collect();
-        for path in new.unwrap_or_default() {
+        let before: Vec<StateId> = state.before.iter().copied().map(StateId).collect();
+        for (path, file) in new.unwrap_or_default() {
             if place::record_at(&path).is_some() {
-                self.brought.entry(path).or_insert_with(|| before.clone());
+                let folder = folder_of(objects, file, &bases)?;
+                self.brought.entry(path).or_default().push(Before { states: before.clone(), folder });
             }
         }
-        self.states += 1;
         Ok(())
     }
 }
 
-/// Returns every state up to `state`, each after those before it.
-fn order(git: &Repository, state: StateId) -> Result<Vec<Oid>, HistoryError> {
-    let mut walk = git.revwalk()?;
-    walk.set_sorting(Sort::TOPOLOGICAL | Sort::REVERSE)?;
-    walk.push(state.0)?;
-    let ids: Result<Vec<Oid>, git2::Error> = walk.collect();
-    ids.map_err(|error| match error.code() {
-        ErrorCode::NotFound => HistoryError::Incomplete(error.message().to_owned()),
-        _ => error.into(),
+impl Roots {
+    fn of(objects: &mut Objects<'_>, tree: Oid) -> Result<Self, HistoryError> {
+        let listing = objects.listing(tree)?;
+        let mut roots = Self { folders: BTreeMap::new(), twins: BTreeMap::new() };
+        for entry in entries(&listing) {
+            let name = entry.shown();
+            let protected = PROTECTED.into_iter().find(|folder| folder.trim_end_matches('/') == name);
+            if let Some(folder) = protected {
+                roots.folders.insert(folder, (entry.mode.to_vec(), entry.id));
+            } else if is_twin(&name) {
+                roots.twins.insert(name.into_owned(), entry.id);
+            }
+        }
+        Ok(roots)
+    }
+}
+
+/// Tells whether some disk would take a name for that of a protected folder: one that ignores case, marks of direction, what
+/// stands after a colon, a dot or blank at the end, or one that gives long names short ones.
+fn is_twin(name: &str) -> bool {
+    let shown = name.split(':').next().unwrap_or(name).trim_end_matches(['.', ' ']);
+    let seen = shown.chars().filter(|c| c.is_ascii() || c.is_alphanumeric());
+    let folded = seen.collect::<String>().to_uppercase().to_lowercase();
+    let short = folded.split_once('~').map(|(start, _)| start);
+    PROTECTED.into_iter().map(|folder| folder.trim_end_matches('/')).any(|folder| {
+        folded == folder || short.is_some_and(|short| short.len() >= 2 && folder.starts_with(short) && folder.len() > 8)
     })
 }
 
-/// Returns git's names of the protected folders of a tree.
-fn protected(git: &Repository, tree: Oid) -> Result<BTreeMap<&'static str, Oid>, HistoryError> {
-    let tree = git.find_tree(tree)?;
-    let of = |folder: &'static str| tree.get_name(folder.trim_end_matches('/')).map(|entry| (folder, entry.id()));
-    Ok(PROTECTED.into_iter().filter_map(of).collect())
-}
-
-/// How a folder differs from the same folder in a state before.
-struct Differing<'a> {
-    odb: &'a Odb<'a>,
-    state: Oid,
-    added: &'a mut BTreeSet<String>,
-    verdicts: &'a mut Vec<Verdict>,
-}
-
-impl Differing<'_> {
-    fn folder(&mut self, within: &str, old: Option<Oid>, now: Option<Oid>) -> Result<(), HistoryError> {
-        if old == now {
-            return Ok(());
+/// Returns the folder of the change that a record is about, as it stood in each state before.
+fn folder_of(
+    objects: &mut Objects<'_>,
+    record: Oid,
+    bases: &[Roots],
+) -> Result<Option<(String, Vec<Oid>)>, HistoryError> {
+    let bytes = objects.file(record)?;
+    let manifest = bytes.split(|byte| *byte == b'\n').find_map(|line| line.strip_prefix(b"manifest: "));
+    let Some(manifest) = manifest.and_then(|digest| std::str::from_utf8(digest).ok()) else { return Ok(None) };
+    let mut ids = Vec::new();
+    for base in bases {
+        let Some((mode, approvals)) = base.folders.get("approvals/") else { continue };
+        if mode != FOLDER {
+            continue;
         }
-        let (old, now) = (self.listing(old)?, self.listing(now)?);
-        let (mut olds, mut nows) = (entries(&old).peekable(), entries(&now).peekable());
-        loop {
-            match (olds.peek().copied(), nows.peek().copied()) {
-                (None, None) => return Ok(()),
-                (Some(before), Some(after)) if before.name == after.name => {
-                    if (before.mode, before.id) != (after.mode, after.id) {
-                        self.other(within, before, after)?;
-                    }
-                    olds.next();
-                    nows.next();
+        if let Some((_, id)) = objects.entry(*approvals, manifest)?.filter(|(mode, _)| mode == FOLDER) {
+            ids.push(id);
+        }
+    }
+    Ok(Some((format!("approvals/{manifest}/"), ids)))
+}
+
+/// Tells whether anything stands at a path in a state.
+fn stands(objects: &mut Objects<'_>, state: StateId, path: &str) -> Result<bool, HistoryError> {
+    let mut at = objects.state(state.0)?.tree;
+    for name in path.split('/') {
+        match objects.entry(at, name)? {
+            Some((_, id)) => at = id,
+            None => return Ok(false),
+        }
+    }
+    Ok(true)
+}
+
+/// Returns the first letters of git's name of a state, as every message shows them.
+pub(super) fn short(id: Oid) -> String {
+    id.to_string()[..8].to_owned()
+}
+
+/// Every state up to one, each after those before it.
+struct Way {
+    states: HashMap<Oid, State>,
+    order: Vec<Oid>,
+    missing: BTreeSet<Oid>,
+}
+
+impl Way {
+    /// Follows the states by what they name themselves.
+    fn to(objects: &Objects<'_>, state: StateId) -> Result<Self, HistoryError> {
+        let mut way = Self { states: HashMap::new(), order: Vec::new(), missing: BTreeSet::new() };
+        way.states.insert(state.0, objects.state(state.0)?);
+        // Deep histories are followed without going deeper here.
+        let mut open = vec![(state.0, 0)];
+        while let Some((id, next)) = open.pop() {
+            let Some(before) = way.states[&id].before.get(next).copied() else {
+                way.order.push(id);
+                continue;
+            };
+            open.push((id, next + 1));
+            if way.states.contains_key(&before) || way.missing.contains(&before) {
+                continue;
+            }
+            match objects.state(before) {
+                Ok(state) => {
+                    way.states.insert(before, state);
+                    open.push((before, 0));
                 }
-                (Some(before), after) if after.is_none_or(|after| before.key() < after.key()) => {
-                    self.gone(within, before)?;
-                    olds.next();
+                Err(HistoryError::Incomplete(_)) => {
+                    way.missing.insert(before);
                 }
-                (_, Some(after)) => {
-                    self.new(within, after)?;
-                    nows.next();
-                }
-                (Some(_), None) => unreachable!("an entry without a partner is gone"),
+                Err(error) => return Err(error),
             }
         }
-    }
-
-    fn listing(&self, tree: Option<Oid>) -> Result<Vec<u8>, HistoryError> {
-        let Some(tree) = tree else { return Ok(Vec::new()) };
-        let object = self.odb.read(tree)?;
-        // What stands at the place of a folder and is none has no entries; that it is no folder is told where it came.
-        Ok(if object.kind() == ObjectType::Tree { object.data().to_vec() } else { Vec::new() })
-    }
-
-    fn say(&mut self, code: Code, path: String, told: &str) {
-        let state = &self.state.to_string()[..8];
-        self.verdicts.push(Verdict::new(code, path, format!("{told} in the state {state}")));
-    }
-
-    fn other(&mut self, within: &str, before: Entry<'_>, after: Entry<'_>) -> Result<(), HistoryError> {
-        let path = format!("{within}{}", after.shown());
-        if before.mode == FOLDER && after.mode == FOLDER {
-            return self.folder(&format!("{path}/"), Some(before.id), Some(after.id));
-        }
-        self.say(Code::AppendOnly, path.clone(), "a file that is written once was changed");
-        self.form(&path, after);
-        Ok(())
-    }
-
-    fn gone(&mut self, within: &str, before: Entry<'_>) -> Result<(), HistoryError> {
-        let path = format!("{within}{}", before.shown());
-        if before.mode == FOLDER {
-            return self.folder(&format!("{path}/"), Some(before.id), None);
-        }
-        self.say(Code::AppendOnly, path, "a file that is written once was taken out");
-        Ok(())
-    }
-
-    fn new(&mut self, within: &str, after: Entry<'_>) -> Result<(), HistoryError> {
-        let path = format!("{within}{}", after.shown());
-        self.form(&path, after);
-        if after.mode == FOLDER {
-            return self.folder(&format!("{path}/"), None, Some(after.id));
-        }
-        self.added.insert(path);
-        Ok(())
-    }
-
-    /// What is written once is a plain file with a plain name: no link, no program, no repository, no pointer to elsewhere.
-    /// Without capitals no two names can be one file on a disk that ignores them.
-    fn form(&mut self, path: &str, entry: Entry<'_>) {
-        let is_plain = |byte: &u8| byte.is_ascii_lowercase() || byte.is_ascii_digit() || b"._-".contains(byte);
-        if entry.mode != PLAIN && entry.mode != FOLDER {
-            self.say(Code::TreeForm, path.to_owned(), "it is no plain file (a link, a program or another repository)");
-        } else if !entry.name.iter().all(is_plain) {
-            self.say(Code::TreeForm, path.to_owned(), "its name holds other signs than small letters and digits");
-        }
+        Ok(way)
     }
 }
 
-/// One entry of a folder, as git keeps it.
-#[derive(Clone, Copy)]
-struct Entry<'a> {
-    mode: &'a [u8],
-    name: &'a [u8],
-    id: Oid,
-}
+#[cfg(test)]
+mod tests {
+    use super::*;
 
-impl<'a> Entry<'a> {
-    fn shown(&self) -> std::borrow::Cow<'a, str> {
-        String::from_utf8_lossy(self.name)
-    }
-
-    /// Returns by what git sorts it: a folder as if its name ended with `/`.
-    fn key(&self) -> Vec<u8> {
-        let mut key = self.name.to_vec();
-        if self.mode == FOLDER {
-            key.push(b'/');
+    #[test]
+    fn what_a_disk_could_take_for_a_protected_folder() {
+        for name in ["Ledger", "LEDGER", "ledger.", "trust ", "tru\u{200d}st", "tru\u{17f}t", "ledger:x", "APPROV~1"] {
+            assert!(is_twin(name), "{name}");
         }
-        key
+        for name in ["ledgers", "seals", "trust.md", "fleet.yaml", "ledger-notes", "t~1"] {
+            assert!(!is_twin(name), "{name}");
+        }
     }
-}
-
-/// Returns the entries of a folder's bytes: mode, a space, name, a zero, twenty bytes. What is cut off ends it.
-fn entries(bytes: &[u8]) -> impl Iterator<Item = Entry<'_>> {
-    let mut rest = bytes;
-    std::iter::from_fn(move || {
-        let space = memchr::memchr(b' ', rest)?;
-        let end = space + 1 + memchr::memchr(0, &rest[space + 1..])?;
-        let id = rest.get(end + 1..end + 21)?;
-        let entry = Entry { mode: &rest[..space], name: &rest[space + 1..end], id: Oid::from_bytes(id).ok()? };
-        rest = &rest[end + 21..];
-        Some(entry)
-    })
 }

@@ -223,7 +223,9 @@ impl<'a> Parser<'a> {
             }
             _ => false,
         };
-        let is_figure = |at: usize| (self.is_kind(at, Kind::Value) && !is_drawn(at)) || self.is_amount(at);
+        let is_figure = |at: usize| {
+            ((self.is_kind(at, Kind::Value) && !is_drawn(at)) || self.is_amount(at)) && !self.is_of_a_pass(at)
+        };
         let is_share = |at: usize| {
             ["third", "thirds", "quarter", "quarters", "tenths", "fifths"].iter().any(|word| self.says(at, word))
                 && self.says(at + 1, "of")

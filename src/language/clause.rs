@@ -28,6 +28,8 @@ pub(super) struct Clause<'a> {
     pub(super) is_by_hand: bool,
     /// True where only a share of a torque is named.
     pub(super) is_share: bool,
+    /// Shares of the torque that it is tightened to first, in per cent.
+    pub(super) passes: Vec<u32>,
     /// True where words behind it say what is confirmed, told or awaited.
     pub(super) has_content: bool,
     /// The word that turns it into a ban (`remove no nuts`).

@@ -7,6 +7,7 @@ use crate::language::listed::Talk;
 use crate::language::memory::{Said, Thing, Trust, What};
 use crate::language::noun::{Noun, NounKind};
 use crate::language::parser::Parser;
+use crate::language::pass;
 use crate::language::places::{Direction, Places};
 use crate::language::reading::{Doubt, Obstacle};
 use crate::language::verb::{Sense, Verb};
@@ -298,6 +299,9 @@ impl<'a> Parser<'a> {
                 .find(|place| self.kind(place) != Some(NounKind::Machine))
                 .map(|place| self.name(place))
                 .unwrap_or_default();
+        }
+        if resolved == Act::Tighten {
+            deed.actions.extend(pass::actions(&deed.places.passes, &action));
         }
         deed.actions.push(action);
         deed.nouns.push((resolved, at));

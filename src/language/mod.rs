@@ -17,6 +17,7 @@ mod name;
 mod noticed;
 pub mod noun;
 mod parser;
+mod pass;
 mod phrase;
 mod places;
 mod point;

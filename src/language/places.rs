@@ -5,6 +5,7 @@ use crate::language::listed::{Talk, is_tool_head};
 use crate::language::memory::{Said, Thing, What};
 use crate::language::noun::NounKind;
 use crate::language::parser::Parser;
+use crate::language::pass;
 use crate::language::reading::{Doubt, Obstacle};
 
 /// What stands behind the prepositions of an order.
@@ -19,6 +20,8 @@ pub(super) struct Places {
     pub(super) companions: Vec<Thing>,
     /// A value or figure after `to`.
     pub(super) to: String,
+    /// Shares of a torque that it is tightened to first, in per cent.
+    pub(super) passes: Vec<u32>,
     /// Parts and the like at, on or in which it is done.
     pub(super) places: Vec<Thing>,
     /// Words that may limit the objects to some of their kind.
@@ -124,6 +127,8 @@ impl Parser<'_> {
                 _ => self.sort_place(clause, &mut places, &phrase),
             }
         }
+        pass::question(clause, &places.to);
+        places.passes.clone_from(&clause.passes);
         places
     }
 

@@ -278,6 +278,10 @@ impl<'a> Parser<'a> {
             self.mention(at, end);
             return end;
         }
+        if let Some((share, end)) = self.pass(next).filter(|_| word == "to") {
+            clause.passes.push(share);
+            return end;
+        }
         if word == "to" && self.is(next, role::SHARE) {
             clause.is_share = true;
             next += 1;

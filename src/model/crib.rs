@@ -5,6 +5,7 @@ use crate::base::name::{CribId, Name};
 use crate::base::quantity::{Dimension, Quantity, Range};
 use crate::base::rule::BAD_QUANTITY;
 use crate::base::text::{Placed, Span};
+use crate::model::drive::{self, Drive};
 use crate::model::fields::{Fields, text_at, texts_at};
 use crate::model::nut_factor;
 use crate::model::opening::{self, Opening};
@@ -47,6 +48,10 @@ pub enum Kind {
         openings: Vec<Opening>,
         /// Of an adapter on a torque wrench: from the drive to the fastener.
         reach: Option<Quantity>,
+        /// What it sits on: the drive of the wrench that turns it.
+        drive: Option<Drive>,
+        /// Of an adapter between two drives: the one at its other end.
+        to_drive: Option<Drive>,
     },
     /// The lock kit.
     Locks,
@@ -54,8 +59,8 @@ pub enum Kind {
     TorqueTool {
         /// From its lowest mark to its full scale (ISO 6789-1:2017 begins a tool's range at the lowest mark).
         range: Option<Range>,
-        /// Drive, in words; may be empty.
-        drive: String,
+        /// Its drive.
+        drive: Option<Drive>,
         /// Lever length.
         lever: Option<Quantity>,
         /// The step between two marks.
@@ -138,13 +143,15 @@ fn tool(node: &Node, fields: &mut Fields<'_>) -> Kind {
         verbs: texts_at(node, "for"),
         openings: opening::read(node, fields),
         reach: step(node, "reach", Dimension::Length, fields),
+        drive: drive::read(node, "drive"),
+        to_drive: drive::read(node, "to-drive"),
     }
 }
 
 fn torque_tool(node: &Node, fields: &mut Fields<'_>) -> Kind {
     Kind::TorqueTool {
         range: range(node, fields),
-        drive: text_at(node, "drive"),
+        drive: drive::read(node, "drive"),
         lever: quantity(node, "lever", fields),
         graduation: step(node, "graduation", Dimension::Torque, fields),
         class: text_at(node, "class"),

@@ -4,6 +4,7 @@ pub mod accepted;
 pub mod binder;
 pub mod crib;
 pub mod draw;
+pub mod drive;
 pub mod family;
 pub mod fields;
 pub mod fleet;

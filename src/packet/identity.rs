@@ -25,6 +25,13 @@ pub fn of<T: Serialize>(view: &T) -> Identity {
     Identity { digest: data_encoding::HEXLOWER.encode(&digest), words: words(&digest, 0) }
 }
 
+/// Returns the check words of a packet whose digest this is, as its pages print them; none where it is no digest.
+#[must_use]
+pub fn words_of(digest: &str) -> Option<String> {
+    let bytes = data_encoding::HEXLOWER.decode(digest.as_bytes()).ok().filter(|bytes| bytes.len() == 32)?;
+    Some(words(&bytes, 0))
+}
+
 /// Gives identities that must be told apart, such as the faces of one document, words of their own.
 ///
 /// In the order of their digests, one whose words are taken goes on to the next twenty bits of its digest; so the words

@@ -246,7 +246,7 @@ pub fn joint(here: &JointHere<'_>) -> Joint {
 fn wrench(here: &JointHere<'_>, item: &Item) -> KitItem {
     let shown = kit_item(item, 1);
     let Kind::TorqueTool { class, .. } = &item.kind else { return shown };
-    let Some(class) = class.split_once(' ').and_then(|(kind, letter)| ToolClass::parse(kind, letter)) else {
+    let Some(class) = ToolClass::read(class) else {
         return shown;
     };
     let set = here.on_the_wrench().filter_map(|(_, torque)| si::newton_metres(torque?).ok());
@@ -259,11 +259,18 @@ fn wrench(here: &JointHere<'_>, item: &Item) -> KitItem {
 #[must_use]
 pub fn kit_item(item: &Item, count: u32) -> KitItem {
     let detail = match &item.kind {
-        Kind::Tool { reach, .. } => reach.map(|reach| format!("reach {reach}")).unwrap_or_default(),
+        Kind::Tool { reach, drive, to_drive, .. } => {
+            let reach = reach.map(|reach| format!("reach {reach}"));
+            let drive = match (drive, to_drive) {
+                (Some(drive), Some(to)) => Some(format!("{} to {}", drive.shown, to.shown)),
+                (drive, to) => drive.as_ref().or(to.as_ref()).map(|drive| drive.shown.clone()),
+            };
+            reach.into_iter().chain(drive).collect::<Vec<_>>().join(", ")
+        }
         Kind::Locks => String::new(),
         Kind::TorqueTool { range, drive, graduation, class, .. } => {
             let range = range.map(|range| range.to_string());
-            let drive = (!drive.is_empty()).then(|| drive.clone());
+            let drive = drive.as_ref().map(|drive| drive.shown.clone());
             let graduation = graduation.map(|step| format!("marks every {step}"));
             let class = (!class.is_empty()).then(|| format!("ISO 6789 {class}"));
             range.into_iter().chain(drive).chain(graduation).chain(class).collect::<Vec<_>>().join(", ")

@@ -12,7 +12,7 @@ use serde::Serialize;
 use thiserror::Error;
 
 use crate::base::letter::{DETAIL_MINUTES, TEXT_FLOOR, TEXT_MINUTES, WARN_FLOOR, type_size};
-use crate::base::stamp::Stamp;
+use crate::base::stamp::{RELEASED, Stamp, State};
 use crate::packet::identity::Identity;
 use crate::packet::standing::standing;
 use crate::packet::view::{CardPrint, Face, Flip, Joint, Standing, Step};
@@ -157,6 +157,8 @@ pub fn card(
 struct Sheet<'a> {
     identity: &'a Identity,
     stamp: &'a Stamp,
+    /// The words before the record of a controlled card; empty on a draft.
+    released: &'static str,
     tags: &'a [String],
     /// The joints of the face, then those that only a step names.
     joints: &'a [Joint],
@@ -231,7 +233,9 @@ impl<'a> Job<'a> {
         artwork.add_signs(face.cautions.iter().chain(steps(face).flat_map(|step| &step.cautions)), &mut data)?;
         artwork.add_patterns(&joints, &mut data);
         data.insert("face.json".to_owned(), json(face));
-        let sheet = Sheet { identity, stamp, tags, joints: &joints, standing: &standing(), artwork: &artwork };
+        let released = if stamp.state == State::Controlled { RELEASED } else { "" };
+        let sheet =
+            Sheet { identity, stamp, released, tags, joints: &joints, standing: &standing(), artwork: &artwork };
         data.insert("sheet.json".to_owned(), json(&sheet));
         Ok(Self { press, face, identity, stamp, tags, joints, data })
     }
@@ -497,6 +501,64 @@ mod tests {
             for page in pages {
                 assert!((page.width - points.0).abs() < 0.01 && (page.height - points.1).abs() < 0.01);
             }
+        }
+    }
+
+    fn print_stamped(one: &Card, stamp: &Stamp) -> Result<Vec<u8>, CardError> {
+        let identity = crate::packet::identity::of(&one.face);
+        let tags = ["P-130".to_owned(), "P-133".to_owned()];
+        card(&Press::built_in(), &one.face, &one.print, &identity, &tags, stamp, &sample::figures())
+    }
+
+    /// On both sides revision, effective date and last day; on whose word stands on the back.
+    #[test]
+    #[expect(clippy::disallowed_methods, reason = "a card may be asked for, to be looked at")]
+    fn a_controlled_card_says_on_whose_word_it_hangs_there() {
+        let wall = print_stamped(&face(210, 297, 700), &sample::controlled(&sample::packet()));
+        assert!(wall.is_ok_and(|bytes| !readback::text(&bytes).unwrap().contains("TEMPORARY")));
+        let bytes = print_stamped(&face(210, 297, 500), &sample::temporary(&sample::packet())).unwrap();
+        if let Ok(path) = std::env::var("CONTROLLED_CARD") {
+            std::fs::write(path, &bytes).unwrap();
+        }
+        let pages = readback::pages(&bytes).unwrap();
+        for page in &pages {
+            let text = fold(&page.text());
+            for wanted in ["revision 7", "effective 2027-03-14", "last day 2027-04-30", "P-130, P-133"] {
+                assert!(text.contains(wanted), "{wanted}: {text}");
+            }
+            assert!(!text.contains("DRAFT"));
+        }
+        let back = fold(&pages[1].text());
+        for wanted in [
+            "C. Preparer, 2027-03-09T07:30:00Z: prepared",
+            "A. Sample, 2027-03-10T09:00:00Z: approved for use",
+            "B. Example, 2027-03-10T11:15:00Z: approved for use",
+            "Released as record 000123 91eb3f00a1b2, ledger as of 2027-03-12, review by 2028-03-14",
+        ] {
+            assert!(back.contains(wanted), "{wanted}: {back}");
+        }
+    }
+
+    #[test]
+    fn a_draft_card_and_a_controlled_one_cannot_be_taken_for_each_other() {
+        let view = sample::packet();
+        let (draft, controlled) = (sample::draft(&view), sample::controlled(&view));
+        let mut says_released = face(210, 297, 700);
+        says_released.plant = "Released as record 000123".to_owned();
+        let mut says_draft = face(210, 297, 700);
+        says_draft.plant = "Draft - not for use".to_owned();
+        let plain = face(210, 297, 700);
+        let unmarked = Stamp { mark: String::new(), ..draft.clone() };
+        let unsigned = Stamp { approvals: Vec::new(), ..controlled.clone() };
+        for (one, stamp, reason) in [
+            (&says_released, &draft, "a draft may not say"),
+            (&says_draft, &controlled, "a controlled output may not say"),
+            (&plain, &unmarked, "a draft never says"),
+            (&plain, &unsigned, "a controlled output says `prepared`"),
+        ] {
+            let error = print_stamped(one, stamp).map(|bytes| bytes.len()).unwrap_err();
+            let CardError::Print(PdfError::Layout(broken)) = error else { panic!("{error:?}") };
+            assert!(broken.iter().any(|line| line.starts_with(reason)), "{reason}: {broken:?}");
         }
     }
 

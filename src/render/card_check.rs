@@ -2,7 +2,7 @@
 
 use kurbo::Rect;
 
-use crate::base::stamp::Stamp;
+use crate::base::stamp::{RELEASED, Stamp, State};
 use crate::packet::identity::Identity;
 use crate::packet::view::{CardPrint, Caution, Face, Step};
 use crate::render::card_layout::{Geometry, MM, Sizes, hole_above};
@@ -45,6 +45,7 @@ pub(crate) fn broken_card_rules(pages: &[PageText], rules: &Rules<'_>) -> Vec<St
     }
     parted(&[Stream::of(front), Stream::of(back)], steps(rules.face), &mut broken);
     let text = format!("{}\n{}", front.text(), back.text());
+    broken.extend(conserve::looks_alike(rules.stamp, &text));
     let expected = conserve::face_expectations(rules.face, rules.identity, rules.stamp);
     broken.extend(conserve::missing(&expected, &text).into_iter().map(|lost| format!("lost: {lost}")));
     broken
@@ -143,15 +144,21 @@ fn small_print(name: &str, page: &PageText, rules: &Rules<'_>, broken: &mut Vec<
         page.glyphs.iter().filter(|glyph| is_small(glyph.size)).map(|glyph| solid(&glyph.text)).collect();
     let face = rules.face;
     let stamp = rules.stamp;
-    let mut identity = vec![&face.document, &face.plant, &stamp.revision, &stamp.effective, &stamp.mark];
-    identity.extend(stamp.approvals.iter().flat_map(|it| [&it.name, &it.time, &it.meaning]));
-    identity.sort_by_key(|text| std::cmp::Reverse(text.len()));
-    for text in
-        identity.into_iter().map(String::as_str).chain(["revision", "side A", "side B", "page 1 of 2", "page 2 of 2"])
-    {
-        if !text.is_empty() {
-            rest = rest.replace(&solid(text), " ");
-        }
+    let mut own: Vec<String> = ["revision", "side A", "side B", "page 1 of 2", "page 2 of 2"].map(str::to_owned).into();
+    own.extend([&face.document, &face.plant, &stamp.revision, &stamp.mark].map(Clone::clone));
+    own.extend(stamp.approvals.iter().flat_map(|it| [&it.name, &it.time, &it.meaning]).cloned());
+    if stamp.state == State::Controlled {
+        own.push(format!("effective {}", stamp.effective));
+        own.push(format!("TEMPORARY, last day {}", stamp.last_day));
+        own.push(format!(
+            "{RELEASED} {}, ledger as of {}, review by {}",
+            stamp.record, stamp.as_of, stamp.review_by
+        ));
+    }
+    // The longest first: a revision is often a part of a date.
+    own.sort_by_key(|text| std::cmp::Reverse(text.len()));
+    for text in own.iter().filter(|text| !text.is_empty()) {
+        rest = rest.replace(&solid(text), " ");
     }
     if rest.contains(char::is_alphanumeric) {
         broken.push(format!("`{}` on the {name} is set smaller than running text", rest.trim()));
@@ -161,7 +168,9 @@ fn small_print(name: &str, page: &PageText, rules: &Rules<'_>, broken: &mut Vec<
 /// Both sides say what they belong to.
 fn identity(name: &str, page: &PageText, rules: &Rules<'_>, broken: &mut Vec<String>) {
     let text = Stream::of(page);
-    let own = [&rules.face.document, &rules.stamp.revision, &rules.identity.words, &rules.stamp.mark];
+    let stamp = rules.stamp;
+    let own =
+        [&rules.face.document, &stamp.revision, &rules.identity.words, &stamp.mark, &stamp.effective, &stamp.last_day];
     for wanted in own.into_iter().chain(rules.tags) {
         if !wanted.is_empty() && !text.has(wanted) {
             broken.push(format!("the {name} does not say `{wanted}`"));

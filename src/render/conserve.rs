@@ -5,13 +5,15 @@
 //! no-break spaces and soft hyphens differ between formats, and a line may break after a hyphen or a slash. Nothing else
 //! is forgiven. A number is only found where it stands alone: `5 N·m` is not found in `25 N·m` nor in `0.5 N·m`.
 
-use crate::base::stamp::Stamp;
+use crate::base::stamp::{DRAFT_MARK, RELEASED, Stamp, State};
+use crate::packet::change::since::Since;
 use crate::packet::identity::Identity;
 use crate::packet::standing::standing;
 use crate::packet::view::{
     AcceptedFinding, Block, Caution, Choice, Entry, Face, Form, Hold, IsolationPoint, Joint, Kit, KitItem, Line,
     Packet, RunKind, Stage, Standing, Step, TorqueRole,
 };
+use crate::render::around::Around;
 use crate::render::drawing;
 
 /// A text that an output must contain.
@@ -49,6 +51,14 @@ impl Expectation {
         Self::new(place, text, Order::Anywhere)
     }
 
+    /// Returns the expectations of a row: its label anywhere, and each other text beside it.
+    #[must_use]
+    pub fn row(place: &str, label: &str, texts: &[&str]) -> Vec<Self> {
+        let reach = ROW_REACH + texts.iter().map(|text| text.len() + 1).sum::<usize>();
+        let beside = texts.iter().map(|text| Self::new(place, text, Order::Beside(reach)));
+        std::iter::once(Self::anywhere(place, label)).chain(beside).filter(|own| !own.text.is_empty()).collect()
+    }
+
     fn new(place: &str, text: &str, order: Order) -> Self {
         Self { place: place.to_owned(), text: fold(text), order }
     }
@@ -56,7 +66,8 @@ impl Expectation {
 
 /// Returns everything the text of a packet must contain, in the order of the packet.
 #[must_use]
-pub fn expectations(packet: &Packet, identity: &Identity, face: &Identity, stamp: &Stamp) -> Vec<Expectation> {
+pub fn expectations(packet: &Packet, around: &Around<'_>) -> Vec<Expectation> {
+    let Around { identity, face, stamp, since } = *around;
     let mut list = List::default();
     for (place, text) in [
         ("document number", &packet.document),
@@ -72,6 +83,10 @@ pub fn expectations(packet: &Packet, identity: &Identity, face: &Identity, stamp
         list.anywhere(place, text);
     }
     list.stamp(stamp);
+    list.anywhere("revision of the card", &stamp.card_revision);
+    if let Some(since) = since {
+        list.since(since);
+    }
     list.options(&packet.options);
     list.line("purpose", &packet.purpose);
     list.standing(packet, stamp);
@@ -180,11 +195,35 @@ impl List {
         self.anywhere("mark", &stamp.mark);
         self.anywhere("revision", &stamp.revision);
         self.anywhere("effective date", &stamp.effective);
+        self.anywhere("last day", &stamp.last_day);
+        self.anywhere("review by", &stamp.review_by);
+        self.anywhere("ledger as of", &stamp.as_of);
+        if stamp.state == State::Controlled {
+            self.anywhere("record", &format!("{RELEASED} {}", stamp.record));
+        }
+        // Name, time and meaning stand together, or they would be another's.
         for approval in &stamp.approvals {
-            for text in [&approval.name, &approval.time, &approval.meaning] {
-                self.anywhere("approvals", text);
+            let row = approval.name.len() + approval.time.len() + approval.meaning.len();
+            self.anywhere("approvals", &approval.name);
+            for text in [&approval.time, &approval.meaning] {
+                self.push("approvals", text, Order::Beside(row + ROW_REACH));
             }
         }
+    }
+
+    /// What changed; an empty list of changes is said in the words of the template.
+    fn since(&mut self, since: &Since) {
+        self.anywhere("revision before", &since.revision);
+        for change in &since.changes {
+            let row = change.what.len() + change.from.len() + change.to.len() + change.remark.len();
+            self.anywhere("what changed", &change.what);
+            for text in [&change.from, &change.to, &change.remark] {
+                self.push("what changed", text, Order::Beside(row + ROW_REACH));
+            }
+        }
+        self.texts("what did not change", &since.unchanged);
+        let gone: Vec<String> = since.gone.iter().map(u32::to_string).collect();
+        self.anywhere("steps that are gone", &gone.join(", "));
     }
 
     fn options(&mut self, options: &[Choice]) {
@@ -457,6 +496,19 @@ const fn is_break_hint(character: char) -> bool {
     matches!(character, '\u{ad}' | '\u{200b}' | '\u{2060}' | '\u{feff}')
 }
 
+/// Returns by what an output could be taken for the other kind, in words: a draft for a controlled one, or the other way round.
+#[must_use]
+pub fn looks_alike(stamp: &Stamp, text: &str) -> Vec<String> {
+    let foreign = match stamp.state {
+        State::Draft => RELEASED,
+        State::Controlled => DRAFT_MARK,
+    };
+    let is_foreign = fold(text).to_lowercase().contains(&fold(foreign).to_lowercase());
+    let kind = if stamp.state == State::Draft { "a draft" } else { "a controlled output" };
+    let said = is_foreign.then(|| format!("{kind} may not say `{foreign}`"));
+    stamp.check().err().map(|fault| fault.to_string()).into_iter().chain(said).collect()
+}
+
 /// How far in front of its step, beyond the cautions themselves, a caution may stand; in bytes.
 const CAUTION_REACH: usize = 800;
 /// How far behind its label, beyond the texts of its row, a text of the same row may stand; in bytes.
@@ -520,7 +572,8 @@ impl Search<'_> {
         let mut from = 0;
         while let Some(place) = find(self.text, &label.text, from) {
             from = place + label.text.len();
-            let head = floor_char(self.text, place.saturating_sub(ROW_HEAD));
+            // A whole text may stand before its label, with no more than a mark between.
+            let head = floor_char(self.text, place.saturating_sub(ROW_HEAD.max(expectation.text.len() + 2)));
             let tail = floor_char(self.text, (from + reach).min(self.text.len()));
             let behind = find(&self.text[..tail], &expectation.text, from);
             if behind.or_else(|| find(&self.text[..place], &expectation.text, head)).is_some() {
@@ -650,12 +703,13 @@ fn stands_alone(text: &str, start: usize, end: usize) -> bool {
 mod tests {
     use super::{Expectation, Order, expectations, face_expectations, fold, missing};
     use crate::packet::view::{Packet, Step};
+    use crate::render::around::Around;
     use crate::render::sample;
     use std::fmt::Write as _;
 
     fn expected(packet: &Packet) -> Vec<Expectation> {
         let (identity, face) = sample::identities(packet);
-        expectations(packet, &identity, &face, &sample::draft(packet))
+        expectations(packet, &Around::of(&identity, &face, &sample::draft(packet)))
     }
 
     /// Returns the plainest text that satisfies a list of expectations: all of them in their order.

@@ -53,6 +53,14 @@ pub enum RenderError {
         /// What leads outside, each in words.
         found: Vec<String>,
     },
+    /// A draft that could be taken for a controlled output, or the other way round.
+    #[error("{output}: {reason}")]
+    State {
+        /// What was being made.
+        output: String,
+        /// By what.
+        reason: String,
+    },
     /// Something of the packet is not in the text of the page.
     #[error("{output} has lost {}; mend the template `{template}` so that it prints everything", lost_words(.lost))]
     Lost {

@@ -1,9 +1,11 @@
 //! The packet of one tag as one HTML file that asks nobody for anything; it knows no disk, clock or network.
 
-use crate::base::stamp::Stamp;
+use crate::base::stamp::{RELEASED, Stamp, State};
+use crate::packet::change::since::Since;
 use crate::packet::identity::Identity;
 use crate::packet::view::{Block, Entry, EntryKind, Figure, Packet};
 use crate::render::Figures;
+use crate::render::around::Around;
 use crate::render::conserve;
 use crate::render::drawing;
 use crate::render::error::RenderError;
@@ -22,6 +24,12 @@ pub struct Page<'a> {
     pub face: &'a Identity,
     /// Whether it may be used.
     pub stamp: &'a Stamp,
+    /// What changed since the revision before; none where it was not compared.
+    pub since: Option<&'a Since>,
+    /// The steps with a bar.
+    pub changed: Vec<u32>,
+    /// The words on every page of a controlled output; empty on a draft.
+    pub released: &'static str,
     /// How many steps it has.
     pub steps: usize,
     /// The figures with their bytes.
@@ -73,38 +81,49 @@ pub struct RecordRow<'a> {
 /// # Errors
 ///
 /// A template that cannot be filled, a figure or a sign that is missing, or a text of the packet that the page lost.
-pub fn packet(
-    theme: &Theme,
-    packet: &Packet,
-    identity: &Identity,
-    face: &Identity,
-    stamp: &Stamp,
-    figures: &Figures,
-) -> Result<String, RenderError> {
+pub fn packet(theme: &Theme, packet: &Packet, around: &Around<'_>, figures: &Figures) -> Result<String, RenderError> {
     check_signs(packet)?;
+    let Around { identity, face, stamp, since } = *around;
+    let output = format!("packet {} for {}", packet.document, packet.tag);
     let page = Page {
         packet,
         identity,
         face,
         stamp,
+        since,
+        changed: since.map(|since| since.steps.iter().copied().collect()).unwrap_or_default(),
+        released: if stamp.state == State::Controlled { RELEASED } else { "" },
         steps: packet.stages.iter().map(|stage| stage.steps.len()).sum(),
         figures: page_figures(packet, figures)?,
         measured: record_rows(packet, Sheet::Measured),
         written: record_rows(packet, Sheet::Written),
     };
     let html = theme.fill_packet(&page)?;
-    let mut lost = conserve::missing(&conserve::expectations(packet, identity, face, stamp), &theme.packet_text(&html));
+    let text = theme.packet_text(&html);
+    if let Some(reason) = conserve::looks_alike(stamp, &text).pop() {
+        return Err(RenderError::State { output, reason });
+    }
+    let mut lost = conserve::missing(&conserve::expectations(packet, around), &text);
+    lost.extend(bars_lost(&html, packet, since));
     let joints = packet.stages.iter().flat_map(|stage| &stage.steps).flat_map(|step| &step.joints);
     let undrawn =
         joints.filter(|joint| joint.pattern.as_ref().is_some_and(|own| !html.contains(&drawing::pattern(own))));
     lost.extend(undrawn.map(|joint| format!("joint `{}`: the drawing of its tightening order", joint.name)));
-    let output = format!("packet {} for {}", packet.document, packet.tag);
     let template = "packet.html".to_owned();
     if !lost.is_empty() {
         return Err(RenderError::Lost { output, template, lost });
     }
     let found = theme.packet_outward(&html);
     if found.is_empty() { Ok(html) } else { Err(RenderError::Outward { output, template, found }) }
+}
+
+/// Returns the steps whose bar the page lost, or that have one and did not change.
+fn bars_lost(html: &str, packet: &Packet, since: Option<&Since>) -> Vec<String> {
+    let steps = packet.stages.iter().flat_map(|stage| &stage.steps).map(|step| step.number);
+    let has_bar = |number: u32| html.contains(&format!("<li class=\"step changed\" id=\"step-{number}\""));
+    let wanted = |number: u32| since.is_some_and(|since| since.steps.contains(&number));
+    let wrong = steps.filter(|number| has_bar(*number) != wanted(*number));
+    wrong.map(|number| format!("step {number}: whether a bar stands beside it")).collect()
 }
 
 fn check_signs(packet: &Packet) -> Result<(), RenderError> {
@@ -228,7 +247,7 @@ fn blanks(packet: &Packet) -> BTreeMap<&str, Vec<Blank<'_>>> {
 
 #[cfg(test)]
 mod tests {
-    use super::{Figures, packet};
+    use super::{Around, Figures, Since, Stamp, conserve, packet};
     use crate::base::paper::Paper;
     use crate::packet::view::{Block, Run, RunKind};
     use crate::render::error::RenderError;
@@ -240,7 +259,7 @@ mod tests {
         let theme = Theme::new(own, Paper::A4)?;
         let view = sample::packet();
         let (identity, face) = sample::identities(&view);
-        packet(&theme, &view, &identity, &face, &sample::draft(&view), &sample::figures())
+        packet(&theme, &view, &Around::of(&identity, &face, &sample::draft(&view)), &sample::figures())
     }
 
     fn built_in() -> String {
@@ -261,6 +280,98 @@ mod tests {
         if let Ok(path) = std::env::var("PACKET_HTML") {
             std::fs::write(path, html).expect("written");
         }
+    }
+
+    fn controlled(stamp: &Stamp, since: Option<&Since>, own: &[(String, String)]) -> Result<String, RenderError> {
+        let theme = Theme::new(own, Paper::A4)?;
+        let view = sample::packet();
+        let (identity, face) = sample::identities(&view);
+        let around = Around { since, ..Around::of(&identity, &face, stamp) };
+        packet(&theme, &view, &around, &sample::figures())
+    }
+
+    #[test]
+    #[expect(clippy::disallowed_methods, reason = "a page may be asked for, to be looked at")]
+    fn a_controlled_packet_says_on_whose_word_it_may_be_used() {
+        let view = sample::packet();
+        let html = controlled(&sample::temporary(&view), Some(&sample::since(&view)), &[]).expect("nothing is lost");
+        if let Ok(path) = std::env::var("CONTROLLED_HTML") {
+            std::fs::write(path, &html).expect("written");
+        }
+        let text = crate::render::text::html_text(&html);
+        for wanted in [
+            "Released as record 000123 91eb3f00a1b2",
+            "2027-03-12",
+            "effective 2027-03-14",
+            "2028-03-14",
+            "TEMPORARY CHANGE. Last day: 2027-04-30.",
+            "revision 5",
+            "C. Preparer 2027-03-09T07:30:00Z prepared",
+            "A. Sample 2027-03-10T09:00:00Z approved for use",
+            "Compared with revision 6",
+        ] {
+            assert!(conserve::fold(&text).contains(wanted), "{wanted}: {text}");
+        }
+        assert!(!html.contains("DRAFT"));
+        assert!(!built_in().contains("Released as"), "a draft never says so");
+    }
+
+    #[test]
+    fn a_bar_stands_beside_what_changed_and_nothing_else() {
+        let view = sample::packet();
+        let since = sample::since(&view);
+        assert!(!since.steps.is_empty() && !since.gone.is_empty() && !since.changes.is_empty(), "{since:?}");
+        let html = controlled(&sample::controlled(&view), Some(&since), &[]).expect("nothing is lost");
+        assert_eq!(html.matches("<li class=\"step changed\"").count(), since.steps.len());
+        assert!(!html.contains("TEMPORARY"));
+        let template = include_str!("../../templates/packet.html");
+        for (part, put) in [
+            ("{% if no in changed %} changed{% endif %}", ""),
+            ("{% if no in changed %} changed{% endif %}", " changed"),
+            (
+                "<td data-head=\"Was\">{% if change.from %}{{ change.from }}",
+                "<td data-head=\"Was\">{% if change.from %}",
+            ),
+            ("{{ stamp.last_day }}", ""),
+            ("<td data-head=\"Meaning\">{{ approval.meaning }}</td>", ""),
+            ("Review by</dt><dd class=\"nb\">{{ stamp.review_by }}", "Review by</dt><dd class=\"nb\">"),
+            ("{{ stamp.record }}", ""),
+            ("<dd class=\"nb\">{{ stamp.as_of }}</dd>", ""),
+        ] {
+            assert!(template.contains(part), "{part}");
+            let own = [("packet.html".to_owned(), template.replace(part, put))];
+            let error = controlled(&sample::temporary(&view), Some(&since), &own).expect_err(part);
+            assert!(matches!(error, RenderError::Lost { .. }), "{part}: {error}");
+        }
+    }
+
+    #[test]
+    fn a_first_release_says_so_and_an_equal_one_too() {
+        let view = sample::packet();
+        let first = controlled(&sample::controlled(&view), Some(&Since::first()), &[]).expect("nothing is lost");
+        assert!(first.contains("First release for this machine."));
+        let same = Since::between("6", &view, &view);
+        let same = controlled(&sample::controlled(&view), Some(&same), &[]).expect("nothing is lost");
+        assert!(same.contains("Nothing changed in meaning.") && !same.contains("step changed\""));
+    }
+
+    /// Whatever a template or an author does, neither can be taken for the other.
+    #[test]
+    fn a_draft_and_a_controlled_packet_cannot_be_taken_for_each_other() {
+        let view = sample::packet();
+        let template = include_str!("../../templates/packet.html");
+        let with = |words: &str| {
+            vec![("packet.html".to_owned(), template.replace("<main>", &format!("<main><p>{words}</p>")))]
+        };
+        let own = with("Released as record 000123 91eb3f00a1b2");
+        assert!(matches!(render(&own), Err(RenderError::State { .. })), "a draft that says it was released");
+        let own = with("draft - NOT for use");
+        let made = controlled(&sample::controlled(&view), None, &own);
+        assert!(matches!(made, Err(RenderError::State { .. })), "a controlled packet with the mark of a draft");
+        let unmarked = Stamp { mark: String::new(), ..sample::draft(&view) };
+        assert!(matches!(controlled(&unmarked, None, &[]), Err(RenderError::State { .. })), "a draft without its mark");
+        let nobody = Stamp { approvals: Vec::new(), ..sample::controlled(&view) };
+        assert!(matches!(controlled(&nobody, None, &[]), Err(RenderError::State { .. })), "approved by nobody");
     }
 
     #[test]
@@ -308,8 +419,8 @@ mod tests {
         }];
         let (identity, face) = sample::identities(&view);
         let theme = Theme::new(&[], Paper::A4).expect("built in");
-        let html =
-            packet(&theme, &view, &identity, &face, &sample::draft(&view), &sample::figures()).expect("rendered");
+        let html = packet(&theme, &view, &Around::of(&identity, &face, &sample::draft(&view)), &sample::figures())
+            .expect("rendered");
         assert_eq!(html.matches("<script>").count(), 1);
         assert!(!html.contains("<img src=x"));
         assert!(!html.contains("href=\"javascript:"));
@@ -378,7 +489,7 @@ mod tests {
             }
             let theme = Theme::new(&[("packet.html".to_owned(), text)], Paper::A4).expect("sound");
             let (identity, face) = sample::identities(&view);
-            let made = packet(&theme, &view, &identity, &face, &sample::draft(&view), &sample::figures());
+            let made = packet(&theme, &view, &Around::of(&identity, &face, &sample::draft(&view)), &sample::figures());
             let Err(RenderError::Lost { lost, .. }) = made else { panic!("{named} was not missed") };
             assert!(lost.iter().any(|line| line.starts_with(named)), "{named}: {lost:?}");
         }
@@ -391,7 +502,7 @@ mod tests {
         let built_in = include_str!("../../templates/packet.html");
         let print = |text: String| {
             let theme = Theme::new(&[("packet.html".to_owned(), text)], Paper::A4).expect("sound");
-            packet(&theme, &view, &identity, &face, &sample::draft(&view), &sample::figures())
+            packet(&theme, &view, &Around::of(&identity, &face, &sample::draft(&view)), &sample::figures())
         };
         let html = print(built_in.to_owned()).expect("nothing is lost");
         assert!(html.contains("<td data-head=\"Reason\">The guard hangs on a hinge.</td>"));
@@ -447,13 +558,15 @@ mod tests {
         let (identity, face) = sample::identities(&view);
         let stamp = sample::draft(&view);
         let path = view.figures[0].path.clone();
-        let error = packet(&theme, &view, &identity, &face, &stamp, &Figures::new()).expect_err("no bytes");
+        let error =
+            packet(&theme, &view, &Around::of(&identity, &face, &stamp), &Figures::new()).expect_err("no bytes");
         assert_eq!(error, RenderError::MissingFigure { path: path.clone() });
         let odd = Figures::from([(path.clone(), b"GIF89a".to_vec())]);
-        let error = packet(&theme, &view, &identity, &face, &stamp, &odd).expect_err("a GIF");
+        let error = packet(&theme, &view, &Around::of(&identity, &face, &stamp), &odd).expect_err("a GIF");
         assert_eq!(error, RenderError::UnknownFigure { path });
         view.stages[1].steps[0].cautions[0].sign = "radiation".to_owned();
-        let error = packet(&theme, &view, &identity, &face, &stamp, &sample::figures()).expect_err("no such sign");
+        let error =
+            packet(&theme, &view, &Around::of(&identity, &face, &stamp), &sample::figures()).expect_err("no such sign");
         assert_eq!(error, RenderError::UnknownSign { name: "radiation".to_owned() });
     }
 
@@ -485,8 +598,8 @@ mod tests {
             let theme = Theme::new(&[], paper).expect("built in");
             let view = sample::packet();
             let (identity, face) = sample::identities(&view);
-            let html =
-                packet(&theme, &view, &identity, &face, &sample::draft(&view), &sample::figures()).expect("made");
+            let html = packet(&theme, &view, &Around::of(&identity, &face, &sample::draft(&view)), &sample::figures())
+                .expect("made");
             assert!(html.contains(size), "{size}");
         }
     }

@@ -1,5 +1,6 @@
 //! From a compiled packet to bytes: HTML, PDF, card, site; it knows no git, disk or clock.
 
+pub mod around;
 #[cfg(feature = "pdf")]
 mod artwork;
 #[cfg(feature = "pdf")]
@@ -8,6 +9,7 @@ pub mod card;
 mod card_check;
 #[cfg(feature = "pdf")]
 mod card_layout;
+pub mod changes;
 pub mod conserve;
 pub mod drawing;
 pub mod error;

@@ -4,9 +4,11 @@ use serde::Serialize;
 use typst::foundations::Bytes;
 
 use crate::base::paper::Paper;
-use crate::base::stamp::Stamp;
+use crate::base::stamp::{RELEASED, Stamp, State};
+use crate::packet::change::since::Since;
 use crate::packet::identity::Identity;
 use crate::packet::view::{Packet, Standing, Step};
+use crate::render::around::Around;
 use crate::render::artwork::Artwork;
 use crate::render::pdf_error::PdfError;
 use crate::render::proof::broken_packet_rules;
@@ -22,6 +24,9 @@ struct Sheet<'a> {
     identity: &'a Identity,
     face: &'a Identity,
     stamp: &'a Stamp,
+    since: Option<&'a Since>,
+    /// The words on every page of a controlled output; empty on a draft.
+    released: &'static str,
     paper: Paper,
     standing: &'a Standing,
     artwork: &'a Artwork,
@@ -35,12 +40,12 @@ struct Sheet<'a> {
 pub fn packet(
     press: &Press,
     packet: &Packet,
-    identity: &Identity,
-    face: &Identity,
-    stamp: &Stamp,
+    around: &Around<'_>,
     figures: &Figures,
     paper: Paper,
 ) -> Result<Vec<u8>, PdfError> {
+    let Around { identity, face, stamp, since } = *around;
+    let released = if stamp.state == State::Controlled { RELEASED } else { "" };
     let mut data = Data::new();
     let mut artwork = Artwork::default();
     artwork.add_figures(&packet.figures, figures, &mut data)?;
@@ -49,12 +54,12 @@ pub fn packet(
     data.insert("packet.json".to_owned(), json(packet));
     data.insert(
         "sheet.json".to_owned(),
-        json(&Sheet { identity, face, stamp, paper, standing: &packet.standing, artwork: &artwork }),
+        json(&Sheet { identity, face, stamp, since, released, paper, standing: &packet.standing, artwork: &artwork }),
     );
     let pages = press.lay_out(Opening::Packet, data)?;
     let ident = format!("matchmark packet {} {} {}", packet.document, packet.tag, identity.digest);
     let bytes = Press::export(&pages, &Imprint { ident, date: stamp.effective.clone() })?;
-    let broken = broken_packet_rules(&readback::pages(&bytes)?, packet, identity, face, stamp);
+    let broken = broken_packet_rules(&readback::pages(&bytes)?, packet, around);
     if broken.is_empty() { Ok(bytes) } else { Err(PdfError::Layout(broken)) }
 }
 
@@ -70,7 +75,7 @@ fn steps(packet: &Packet) -> impl Iterator<Item = &Step> {
 #[cfg(test)]
 mod tests {
     use super::*;
-    use crate::base::stamp::{Approval, DRAFT_MARK, State};
+    use crate::base::stamp::DRAFT_MARK;
     use crate::packet::view::{Block, Run, RunKind};
     use crate::render::conserve;
     use crate::render::readback::PageText;
@@ -82,7 +87,7 @@ mod tests {
 
     fn print(press: &Press, view: &Packet, stamp: &Stamp, paper: Paper) -> Result<Vec<u8>, PdfError> {
         let (identity, face) = sample::identities(view);
-        packet(press, view, &identity, &face, stamp, &sample::figures(), paper)
+        packet(press, view, &Around::of(&identity, &face, stamp), &sample::figures(), paper)
     }
 
     /// Returns the sample on A4, made once for all tests of a process.
@@ -149,7 +154,7 @@ mod tests {
         let view = sample::packet();
         let (identity, face) = sample::identities(&view);
         let text = readback::text(sample_bytes()).unwrap();
-        let expected = conserve::expectations(&view, &identity, &face, &sample::draft(&view));
+        let expected = conserve::expectations(&view, &Around::of(&identity, &face, &sample::draft(&view)));
         assert_eq!(conserve::missing(&expected, &text), Vec::<String>::new());
         assert!(text.contains("— end of steps —"));
     }
@@ -202,26 +207,101 @@ mod tests {
         });
     }
 
-    #[test]
-    fn a_controlled_packet_bears_no_mark_and_names_who_approved_it() {
+    fn print_controlled(stamp: &Stamp, since: Option<&Since>, templates: &Templates) -> Result<Vec<u8>, PdfError> {
         let view = sample::packet();
-        let stamp = Stamp {
-            state: State::Controlled,
-            mark: String::new(),
-            revision: "7".to_owned(),
-            effective: "2027-03-14".to_owned(),
-            approvals: vec![Approval {
-                name: "A. Sample".to_owned(),
-                time: "2027-03-10T09:00:00Z".to_owned(),
-                meaning: "approved for use".to_owned(),
-            }],
-            ..sample::draft(&view)
-        };
-        let bytes = print(&Press::built_in(), &view, &stamp, Paper::A4).unwrap();
-        let text = readback::text(&bytes).unwrap();
-        assert!(!text.contains("DRAFT"));
-        for wanted in ["A. Sample", "2027-03-10T09:00:00Z", "approved for use", "revision 7", "2027-03-14"] {
+        let (identity, face) = sample::identities(&view);
+        let around = Around { since, ..Around::of(&identity, &face, stamp) };
+        packet(&Press::new(templates), &view, &around, &sample::figures(), Paper::A4)
+    }
+
+    #[test]
+    #[expect(clippy::disallowed_methods, reason = "pages may be asked for, to be looked at")]
+    fn a_controlled_packet_says_on_every_page_what_it_is() {
+        let view = sample::packet();
+        let since = sample::since(&view);
+        let bytes = print_controlled(&sample::temporary(&view), Some(&since), &Templates::built_in()).unwrap();
+        if let Ok(path) = std::env::var("CONTROLLED_PDF") {
+            std::fs::write(path, &bytes).unwrap();
+        }
+        let pages = readback::pages(&bytes).unwrap();
+        for (at, page) in pages.iter().enumerate() {
+            let text = conserve::fold(&page.text());
+            for wanted in [
+                "Released as record 000123 91eb3f00a1b2, ledger as of 2027-03-12",
+                "review by 2028-03-14",
+                "revision 7, effective 2027-03-14",
+                "TEMPORARY CHANGE. Last day: 2027-04-30.",
+            ] {
+                assert!(text.contains(wanted), "page {}: {wanted}", at + 1);
+            }
+            assert!(!text.contains("DRAFT"), "page {}", at + 1);
+        }
+        let text = conserve::fold(&readback::text(&bytes).unwrap());
+        for wanted in ["A. Sample 2027-03-10T09:00:00Z approved for use", "C. Preparer", "prepared", "revision 5"] {
             assert!(text.contains(wanted), "{wanted}");
+        }
+        assert!(!readback::text(sample_bytes()).unwrap().contains("Released as"), "a draft never says so");
+    }
+
+    /// A bar is a line of its own in the margin: as many as steps that changed, each at the height of its number.
+    #[test]
+    fn a_bar_stands_in_the_margin_beside_what_changed() {
+        let view = sample::packet();
+        let since = sample::since(&view);
+        let bars = |since: Option<&Since>| {
+            let bytes = print_controlled(&sample::controlled(&view), since, &Templates::built_in()).unwrap();
+            let pages = readback::pages(&bytes).unwrap();
+            // The text begins 20 mm from the edge, and the bar stands 3 mm to its left.
+            let is_bar =
+                |mark: &&kurbo::Rect| (mark.x0 - 48.2).abs() < 2.0 && mark.width() < 3.0 && mark.height() > 20.0;
+            pages.iter().map(|page| page.marks.iter().filter(is_bar).count()).sum::<usize>()
+        };
+        assert_eq!(bars(None), 0);
+        assert_eq!(bars(Some(&since)), since.steps.len());
+    }
+
+    #[test]
+    fn a_first_release_says_so() {
+        let view = sample::packet();
+        let made = print_controlled(&sample::controlled(&view), Some(&Since::first()), &Templates::built_in());
+        assert!(readback::text(&made.unwrap()).unwrap().contains("First release for this machine."));
+    }
+
+    #[test]
+    fn a_draft_and_a_controlled_packet_cannot_be_taken_for_each_other() {
+        let view = sample::packet();
+        let (draft, controlled) = (sample::draft(&view), sample::controlled(&view));
+        let says = |words: &str| {
+            let mut templates = Templates::built_in();
+            templates.packet = format!("{}\n#par[{words}]\n", templates.packet);
+            templates
+        };
+        let unmarked = Stamp { mark: String::new(), ..draft.clone() };
+        let nobody = Stamp { approvals: Vec::new(), ..controlled.clone() };
+        for (stamp, templates, reason) in [
+            (&draft, says("Released as record 000123 91eb3f00a1b2"), "a draft may not say"),
+            (&controlled, says("Draft - not for use"), "a controlled output may not say"),
+            (&unmarked, Templates::built_in(), "a draft never says"),
+            (&nobody, Templates::built_in(), "a controlled output says `prepared`"),
+        ] {
+            let error = print_controlled(stamp, None, &templates).map(|bytes| bytes.len()).unwrap_err();
+            let PdfError::Layout(broken) = error else { panic!("{error:?}") };
+            assert!(broken.iter().any(|line| line.starts_with(reason)), "{reason}: {broken:?}");
+        }
+    }
+
+    #[test]
+    fn a_template_that_loses_a_value_of_the_stamp_is_refused() {
+        let view = sample::packet();
+        for part in
+            ["*#stamp.last_day*", "#sheet.released *#stamp.record*", "review by *#stamp.review_by*", "it.meaning"]
+        {
+            let mut templates = Templates::built_in();
+            assert!(templates.packet.contains(part), "{part}");
+            let put = if part == "it.meaning" { "[]" } else { "" };
+            templates.packet = templates.packet.replace(part, put);
+            let made = print_controlled(&sample::temporary(&view), None, &templates).map(|bytes| bytes.len());
+            assert!(matches!(made, Err(PdfError::Layout(_))), "{part}: {made:?}");
         }
     }
 
@@ -287,13 +367,14 @@ mod tests {
         let (identity, face) = sample::identities(&view);
         let stamp = sample::draft(&view);
         let press = Press::built_in();
-        let error = packet(&press, &view, &identity, &face, &stamp, &Figures::new(), Paper::A4)
+        let error = packet(&press, &view, &Around::of(&identity, &face, &stamp), &Figures::new(), Paper::A4)
             .map(|bytes| bytes.len())
             .unwrap_err();
         assert_eq!(error, PdfError::MissingFigure("figures/gap.svg".to_owned()));
         let figures = Figures::from([("figures/gap.svg".to_owned(), b"GIF89a".to_vec())]);
-        let error =
-            packet(&press, &view, &identity, &face, &stamp, &figures, Paper::A4).map(|bytes| bytes.len()).unwrap_err();
+        let error = packet(&press, &view, &Around::of(&identity, &face, &stamp), &figures, Paper::A4)
+            .map(|bytes| bytes.len())
+            .unwrap_err();
         assert_eq!(error, PdfError::FigureFormat("figures/gap.svg".to_owned()));
     }
 

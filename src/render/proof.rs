@@ -2,9 +2,9 @@
 
 use kurbo::Rect;
 
-use crate::base::stamp::Stamp;
-use crate::packet::identity::Identity;
+use crate::base::stamp::{RELEASED, State};
 use crate::packet::view::{Block, Caution, Line, Packet, Step};
+use crate::render::around::Around;
 use crate::render::conserve;
 use crate::render::readback::{Glyph, PageText};
 
@@ -18,18 +18,28 @@ const PACKET_STEP: f64 = 10.0;
 const UNPRINTABLE: f64 = 12.0;
 
 /// Returns every rule the pages of a packet break, in words; empty for a sound packet.
-pub(crate) fn broken_packet_rules(
-    pages: &[PageText],
-    packet: &Packet,
-    identity: &Identity,
-    face: &Identity,
-    stamp: &Stamp,
-) -> Vec<String> {
+pub(crate) fn broken_packet_rules(pages: &[PageText], packet: &Packet, around: &Around<'_>) -> Vec<String> {
+    let Around { identity, stamp, .. } = *around;
+    let released = match stamp.state {
+        State::Draft => String::new(),
+        State::Controlled => format!("{RELEASED} {}", stamp.record),
+    };
     let mut broken = Vec::new();
     let streams: Vec<Stream<'_>> = pages.iter().map(Stream::of).collect();
     for (at, (page, text)) in pages.iter().zip(&streams).enumerate() {
         let number = format!("page {} of {}", at + 1, pages.len());
-        for wanted in [&packet.document, &packet.tag, &stamp.revision, &stamp.mark, &identity.words, &number] {
+        for wanted in [
+            &packet.document,
+            &packet.tag,
+            &stamp.revision,
+            &stamp.mark,
+            &stamp.effective,
+            &stamp.last_day,
+            &stamp.as_of,
+            &released,
+            &identity.words,
+            &number,
+        ] {
             if !wanted.is_empty() && !text.has(wanted) {
                 broken.push(format!("page {} does not say `{wanted}`", at + 1));
             }
@@ -48,7 +58,8 @@ pub(crate) fn broken_packet_rules(
     }
     parted(&streams, packet.stages.iter().flat_map(|stage| &stage.steps), &mut broken);
     let text = pages.iter().map(PageText::text).collect::<Vec<_>>().join("\n");
-    let expected = conserve::expectations(packet, identity, face, stamp);
+    broken.extend(conserve::looks_alike(stamp, &text));
+    let expected = conserve::expectations(packet, around);
     broken.extend(conserve::missing(&expected, &text).into_iter().map(|lost| format!("lost: {lost}")));
     broken
 }

@@ -1,5 +1,6 @@
 //! The index of everything that was built, as one HTML file; it knows no packet, only where each output lies.
 
+use crate::base::stamp::DRAFT_MARK;
 use crate::packet::standing;
 use crate::packet::view::Standing;
 use crate::render::conserve::{self, Expectation};
@@ -7,6 +8,9 @@ use crate::render::error::RenderError;
 use crate::render::theme::Theme;
 use serde::Serialize;
 use std::collections::BTreeMap;
+
+/// Words that stand on a controlled index and on no other.
+const CONTROLLED: &str = "Released packets and cards";
 
 /// What the index lists.
 #[derive(Clone, Debug, Serialize)]
@@ -19,6 +23,12 @@ pub struct SiteView {
     pub mark: String,
     /// What it was built from, in words or digits; may be empty.
     pub source: String,
+    /// The ledger's last record, as printed (`000130 91eb3f00a1b2`), where all of it is controlled; else empty.
+    #[serde(default)]
+    pub record: String,
+    /// The day of that record; empty where [`SiteView::record`] is.
+    #[serde(default)]
+    pub as_of: String,
     /// The packets and cards.
     pub entries: Vec<SiteEntry>,
     /// What nobody and nothing has checked yet, in plain words.
@@ -40,6 +50,12 @@ pub struct SiteEntry {
     pub document: String,
     /// What the procedure does.
     pub title: String,
+    /// The revision that is in force; empty for a draft.
+    pub revision: String,
+    /// From when on it holds; empty for a draft.
+    pub effective: String,
+    /// The last day of a temporary change; else empty.
+    pub last_day: String,
     /// Check words of the packet; empty where it was not made.
     pub packet_words: String,
     /// Check words of the card; empty where it was not made.
@@ -92,13 +108,45 @@ pub fn index(theme: &Theme, view: &SiteView) -> Result<String, RenderError> {
         refused: view.entries.iter().filter(|entry| !entry.missing.is_empty()).collect(),
     };
     let html = theme.fill_site(&page)?;
-    let lost = conserve::missing(&expectations(view), &theme.site_text(&html));
+    let text = theme.site_text(&html);
     let (output, template) = ("the index".to_owned(), "site.html".to_owned());
+    if let Some(reason) = wrong_state(view, &text) {
+        return Err(RenderError::State { output, reason });
+    }
+    let lost = conserve::missing(&expectations(view), &text);
     if !lost.is_empty() {
         return Err(RenderError::Lost { output, template, lost });
     }
     let found = theme.site_outward(&html, &addresses(view).collect::<Vec<_>>());
     if found.is_empty() { Ok(html) } else { Err(RenderError::Outward { output, template, found }) }
+}
+
+/// Returns by what the index of drafts could be taken for a controlled one, or the other way round.
+fn wrong_state(view: &SiteView, text: &str) -> Option<String> {
+    let is_controlled = !view.record.is_empty();
+    let says = |words: &str| text.to_lowercase().contains(&words.to_lowercase());
+    let is_released = |entry: &SiteEntry| !entry.revision.is_empty() && !entry.effective.is_empty();
+    let is_draft =
+        |entry: &SiteEntry| entry.revision.is_empty() && entry.effective.is_empty() && entry.last_day.is_empty();
+    let of_both = [
+        (is_controlled != view.mark.is_empty(), "it bears a mark or a record, and never both or none"),
+        (is_controlled == view.as_of.is_empty(), "a controlled index says as of when, and a draft does not"),
+    ];
+    let of_one = if is_controlled {
+        [
+            (says(DRAFT_MARK), "a controlled index may not bear the mark of a draft"),
+            (
+                !view.entries.iter().all(is_released),
+                "each entry of a controlled index has its revision and effective date",
+            ),
+        ]
+    } else {
+        [
+            (says(CONTROLLED), "the index of drafts may not say that it is controlled"),
+            (!view.entries.iter().all(is_draft), "an entry of a draft has no revision, effective date or last day"),
+        ]
+    };
+    of_both.into_iter().chain(of_one).find(|(is_wrong, _)| *is_wrong).map(|(_, reason)| reason.to_owned())
 }
 
 fn addresses(view: &SiteView) -> impl Iterator<Item = &str> {
@@ -118,6 +166,12 @@ fn is_inside(address: &str) -> bool {
 /// Returns what the text of the index must contain.
 fn expectations(view: &SiteView) -> Vec<Expectation> {
     let mut expected = vec![Expectation::anywhere("plant", &view.plant), Expectation::anywhere("mark", &view.mark)];
+    for (place, text) in [("record", &view.record), ("as of", &view.as_of)] {
+        expected.push(Expectation::anywhere(place, text));
+    }
+    if !view.record.is_empty() {
+        expected.push(Expectation::anywhere("what it is", CONTROLLED));
+    }
     for text in &view.not_checked {
         expected.push(Expectation::anywhere("not checked", text));
     }
@@ -125,8 +179,9 @@ fn expectations(view: &SiteView) -> Vec<Expectation> {
         expected.push(Expectation::anywhere("deference", text));
     }
     for entry in in_reading_order(view) {
-        for text in [&entry.tag, &entry.place, &entry.document, &entry.packet_words, &entry.card_words, &entry.missing]
-        {
+        let revision = if entry.revision.is_empty() { String::new() } else { format!("revision {}", entry.revision) };
+        let texts = [&entry.tag, &entry.place, &entry.document, &entry.packet_words, &entry.card_words, &entry.missing];
+        for text in texts.into_iter().chain([&revision, &entry.effective, &entry.last_day]) {
             expected.push(Expectation::anywhere(&format!("{} for {}", entry.document, entry.tag), text));
         }
     }
@@ -176,6 +231,7 @@ fn parts(name: &str) -> Vec<Part> {
 mod tests {
     use super::{SiteEntry, SiteView, index};
     use crate::base::paper::Paper;
+    use crate::base::stamp::DRAFT_MARK;
     use crate::render::error::RenderError;
     use crate::render::theme::Theme;
 
@@ -186,6 +242,9 @@ mod tests {
             family: "PA, close-coupled centrifugal pump".to_owned(),
             document: "MP-PA-101".to_owned(),
             title: "Renew the single shaft seal".to_owned(),
+            revision: String::new(),
+            effective: String::new(),
+            last_day: String::new(),
             packet_words: "amber tile".to_owned(),
             card_words: "quiet lamp".to_owned(),
             packet_html: Some(format!("packets/MP-PA-101/{tag}.html")),
@@ -203,8 +262,10 @@ mod tests {
         SiteView {
             plant: "Quarrow Creamery, works 2".to_owned(),
             language: "en".to_owned(),
-            mark: "DRAFT - not for use".to_owned(),
+            mark: DRAFT_MARK.to_owned(),
             source: "618f8eda3881".to_owned(),
+            record: String::new(),
+            as_of: String::new(),
             entries: vec![entry("P-110", "Filling hall, bay 2"), refused, entry("P-9", "Filling hall, bay 2")],
             not_checked: vec!["The torques have not been recomputed.".to_owned()],
             deference: vec!["Only competent people who are authorised may use it.".to_owned()],
@@ -223,6 +284,56 @@ mod tests {
         }
         assert!(html.contains("<b>Not made:</b> the card does not fit on A5"));
         assert!(html.find("nb\">P-9<").expect("listed") < html.find("nb\">P-101<").expect("listed"), "9 before 101");
+    }
+
+    fn controlled() -> SiteView {
+        let mut view = SiteView {
+            mark: String::new(),
+            record: "000130 91eb3f00a1b2".to_owned(),
+            as_of: "2027-03-12".to_owned(),
+            ..view()
+        };
+        for entry in &mut view.entries {
+            entry.revision = "7".to_owned();
+            entry.effective = "2027-03-14".to_owned();
+        }
+        view.entries[0].last_day = "2027-04-30".to_owned();
+        view
+    }
+
+    #[test]
+    #[expect(clippy::disallowed_methods, reason = "a page may be asked for, to be looked at")]
+    fn a_controlled_index_says_as_of_when_and_each_revision() {
+        let html = index(&Theme::new(&[], Paper::A4).expect("built in"), &controlled()).expect("rendered");
+        if let Ok(path) = std::env::var("CONTROLLED_SITE_HTML") {
+            std::fs::write(path, &html).expect("written");
+        }
+        for wanted in ["Released packets and cards", "000130 91eb3f00a1b2", "2027-03-12", "effective", "2027-04-30"] {
+            assert!(html.contains(wanted), "{wanted}");
+        }
+        assert!(!html.contains("DRAFT"));
+    }
+
+    #[test]
+    fn a_draft_index_and_a_controlled_one_cannot_be_taken_for_each_other() {
+        let theme = Theme::new(&[], Paper::A4).expect("built in");
+        type Damage = fn(&mut SiteView);
+        let damaged: [(fn() -> SiteView, Damage); 8] = [
+            (view, |own| own.mark.clear()),
+            (view, |own| own.as_of = "2027-03-12".to_owned()),
+            (view, |own| own.entries[0].revision = "7".to_owned()),
+            (view, |own| own.entries[0].title = "Released packets and cards".to_owned()),
+            (controlled, |own| own.mark = DRAFT_MARK.to_owned()),
+            (controlled, |own| own.as_of.clear()),
+            (controlled, |own| own.entries[1].effective.clear()),
+            (controlled, |own| own.entries[1].title = DRAFT_MARK.to_owned()),
+        ];
+        for (at, (own, damage)) in damaged.into_iter().enumerate() {
+            let mut view = own();
+            damage(&mut view);
+            let error = index(&theme, &view).expect_err("it is neither");
+            assert!(matches!(error, RenderError::State { .. }), "{at}: {error}");
+        }
     }
 
     #[test]

@@ -16,10 +16,14 @@ const BUILT_IN: [(&str, &str); 2] = [
     ("site.html", include_str!("../../templates/site.html")),
 ];
 
+/// A page on which somebody decides: no binder brings its own.
+const FIXED: (&str, &str) = ("changes.html", include_str!("../../templates/changes.html"));
+
 const PACKET_STYLE: &str = include_str!("../../templates/packet.css");
 const PACKET_SCRIPT: &str = include_str!("../../templates/packet.js");
 const SITE_STYLE: &str = include_str!("../../templates/site.css");
 const SITE_SCRIPT: &str = include_str!("../../templates/site.js");
+const CHANGES_STYLE: &str = include_str!("../../templates/changes.css");
 
 /// How many characters a value may have so that it still fits in one line of the narrowest screen.
 const SHORT_VALUE: usize = 16;
@@ -30,6 +34,7 @@ pub struct Theme {
     tera: Tera,
     packet: Dress,
     site: Dress,
+    changes: Dress,
 }
 
 /// The style and script of a page, and the policy that allows these and nothing else.
@@ -60,6 +65,9 @@ impl Theme {
             tera.add_raw_template(name, text)
                 .map_err(|error| RenderError::Template { name: name.to_owned(), reason: reason(&error) })?;
         }
+        let (name, text) = FIXED;
+        tera.add_raw_template(name, text)
+            .map_err(|error| RenderError::Template { name: name.to_owned(), reason: reason(&error) })?;
         if let Some((name, _)) = own.iter().find(|(own, _)| !BUILT_IN.iter().any(|(known, _)| known == own)) {
             return Err(RenderError::UnknownTemplate { name: name.clone() });
         }
@@ -68,6 +76,7 @@ impl Theme {
             tera,
             packet: Dress::new(&format!("{PACKET_STYLE}{page}"), PACKET_SCRIPT),
             site: Dress::new(&format!("{SITE_STYLE}{page}"), SITE_SCRIPT),
+            changes: Dress::new(&format!("{CHANGES_STYLE}{page}"), ""),
         })
     }
 
@@ -99,6 +108,21 @@ impl Theme {
     /// Returns what of a page made from the site template leads outside, but for these addresses.
     pub(in crate::render) fn site_outward(&self, html: &str, links: &[&str]) -> Vec<String> {
         self.site.outward(html, links)
+    }
+
+    /// Returns the page of changes, filled from `view`.
+    pub(in crate::render) fn fill_changes<T: serde::Serialize>(&self, view: &T) -> Result<String, RenderError> {
+        self.fill(FIXED.0, &self.changes, view)
+    }
+
+    /// Returns the visible text of a page of changes.
+    pub(in crate::render) fn changes_text(&self, html: &str) -> String {
+        self.changes.text(html)
+    }
+
+    /// Returns what of a page of changes leads outside.
+    pub(in crate::render) fn changes_outward(&self, html: &str) -> Vec<String> {
+        self.changes.outward(html, &[])
     }
 
     fn fill<T: serde::Serialize>(&self, name: &str, dress: &Dress, view: &T) -> Result<String, RenderError> {

@@ -5,9 +5,11 @@ use crate::base::finding::Finding;
 use crate::base::name::{DocumentNumber, Tag};
 use crate::base::text::{Span, Texts};
 use crate::model::waiver::Waived;
+use crate::report::clean;
 use crate::report::tally::Tally;
 use crate::report::told::Told;
 use serde::Serialize;
+use std::fmt::Write as _;
 
 /// The number of this form of JSON; a reader refuses a higher one.
 pub const SCHEMA: u32 = 1;
@@ -204,7 +206,27 @@ pub fn list<T: Serialize>(list: &[T]) -> String {
 fn document<T: Serialize>(value: &T) -> String {
     let mut text = serde_json::to_string_pretty(value).expect("a document holds only text, numbers and lists");
     text.push('\n');
-    text
+    harmless(text)
+}
+
+/// Writes what could drive a terminal or turn a line about as an escape: only strings hold such characters, and they stay
+/// the same strings.
+fn harmless(text: String) -> String {
+    let is_harmless = |c: char| c == '\n' || clean::shown(c) == c;
+    if text.chars().all(is_harmless) {
+        return text;
+    }
+    let mut safe = String::with_capacity(text.len() + 16);
+    for c in text.chars() {
+        if is_harmless(c) {
+            safe.push(c);
+        } else {
+            for unit in c.encode_utf16(&mut [0; 2]) {
+                let _ = write!(safe, "\\u{unit:04x}");
+            }
+        }
+    }
+    safe
 }
 
 fn entries<'a>(findings: &'a [Finding], texts: &'a Texts) -> Vec<Entry<'a>> {
@@ -285,5 +307,14 @@ mod tests {
         "#);
         let read: serde_json::Value = serde_json::from_str(&text).unwrap();
         assert_eq!(read["findings"][0]["place"]["end_column"], 4);
+    }
+
+    #[test]
+    fn nothing_in_a_document_drives_a_terminal_and_its_strings_stay() {
+        let name = "a\u{1b}[31m\u{9b}b\u{202e}c\u{e0041}\u{7f}".to_owned();
+        let text = list(std::slice::from_ref(&name));
+        assert!(text.chars().all(|c| c == '\n' || clean::shown(c) == c), "{text:?}");
+        let read: serde_json::Value = serde_json::from_str(&text).unwrap();
+        assert_eq!(read["list"][0], name.as_str());
     }
 }

@@ -33,7 +33,8 @@ pub(super) const RULE: Rule = Rule {
 fn check(run: &Run<'_, '_>) -> Vec<Finding> {
     let (joints, _) = run.job.joints();
     let dry: Vec<&JointHere<'_>> = joints.iter().filter(|here| run.job.wetness(here) == Wetness::Dry).collect();
-    let tightened = run.deeds.iter().enumerate().filter(|(_, deed)| deed.action.act == Act::Tighten);
+    let tightened =
+        run.deeds.iter().enumerate().filter(|(_, deed)| deed.action.act == Act::Tighten && deed.pass().is_none());
     let found = tightened.filter_map(|(at, deed)| {
         let here = dry.iter().find(|here| here.is_fastened_by(&deed.action.thing))?;
         Some(told(run, here, deed, put_on(run, here, at)?))

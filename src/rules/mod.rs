@@ -26,6 +26,7 @@ mod dead_row;
 mod dead_step;
 mod decimal_comma;
 mod doubtful_verdict;
+mod drives_do_not_meet;
 mod dry_torque_with_paste;
 mod duplicate_key;
 mod duplicate_name;
@@ -88,6 +89,7 @@ mod opened_before_proof;
 mod order_outside_a_step;
 mod oring_squeeze;
 mod overloaded_joint;
+mod passes_differ;
 mod plus_minus_limit;
 mod raw_html;
 mod read_otherwise;
@@ -241,6 +243,7 @@ pub const RULES: &[Rule] = &[
     dead_step::RULE,
     decimal_comma::RULE,
     doubtful_verdict::RULE,
+    drives_do_not_meet::RULE,
     dry_torque_with_paste::RULE,
     duplicate_key::RULE,
     duplicate_name::RULE,
@@ -303,6 +306,7 @@ pub const RULES: &[Rule] = &[
     order_outside_a_step::RULE,
     oring_squeeze::RULE,
     overloaded_joint::RULE,
+    passes_differ::RULE,
     plus_minus_limit::RULE,
     raw_html::RULE,
     read_otherwise::RULE,

@@ -2,7 +2,7 @@
 //!
 //! ## What is found
 //! A stage of a joint (`half`, `final`) lies below the lowest mark of its wrench or above its highest, or the wrench shows
-//! another unit; or a sentence names a torque tool beside a torque that it does not show. Every stage counts: a wrench that covers the final torque may be too large for half of it. The lowest mark
+//! another unit; or a sentence names a torque tool beside a torque, or a share of it, that it does not show. Every stage counts: a wrench that covers the final torque may be too large for half of it. The lowest mark
 //! itself is inside: the range of a torque tool begins there (ISO 6789-1:2017). A plant that keeps to a share of
 //! the full scale as its lowest torque enters that as the lower end of the range.
 //!
@@ -13,6 +13,7 @@
 //! Name another wrench for this joint. If none covers every stage, ask whoever owns the value for other stages: never
 //! leave a stage out by yourself.
 
+use crate::analysis::fastener::load::final_torque;
 use crate::analysis::job::Job;
 use crate::analysis::joint::JointHere;
 use crate::analysis::run::{Deed, Run};
@@ -22,6 +23,7 @@ use crate::base::rule::WRENCH_OUT_OF_RANGE;
 use crate::language::action::Act;
 use crate::model::crib::Kind;
 use crate::rules::{Found, Rule};
+use rust_decimal::Decimal;
 
 /// This rule.
 pub(super) const RULE: Rule = Rule {
@@ -34,12 +36,13 @@ pub(super) const RULE: Rule = Rule {
 fn check(run: &Run<'_, '_>) -> Vec<Finding> {
     let (joints, _) = run.job.joints();
     let of_joints = joints.iter().filter_map(|here| of_joint(run.job, here));
-    of_joints.chain(run.deeds.iter().flat_map(|deed| of_deed(run, deed))).collect()
+    of_joints.chain(run.deeds.iter().flat_map(|deed| of_deed(run, &joints, deed))).collect()
 }
 
 /// Judges the torque tools that a sentence names beside a torque, whatever the joint says.
-fn of_deed(run: &Run<'_, '_>, deed: &Deed) -> Vec<Finding> {
-    let Some(torque) = deed.torque().filter(|_| deed.action.act == Act::Tighten) else { return Vec::new() };
+fn of_deed(run: &Run<'_, '_>, joints: &[JointHere<'_>], deed: &Deed) -> Vec<Finding> {
+    let torque = deed.torque().or_else(|| of_pass(joints, deed));
+    let Some(torque) = torque.filter(|_| deed.action.act == Act::Tighten) else { return Vec::new() };
     let named = deed.action.with.iter().filter_map(|tool| run.job.binder.crib.find_text(tool));
     let told = named.filter_map(|item| {
         let Kind::TorqueTool { range: Some(range), .. } = &item.kind else { return None };
@@ -54,6 +57,13 @@ fn of_deed(run: &Run<'_, '_>, deed: &Deed) -> Vec<Finding> {
         Some(finding)
     });
     told.collect()
+}
+
+/// Returns the torque of a pass: its share of that of the joint.
+fn of_pass(joints: &[JointHere<'_>], deed: &Deed) -> Option<Quantity> {
+    let share = deed.pass()?;
+    let whole = joints.iter().find(|here| here.is_fastened_by(&deed.action.thing)).and_then(final_torque)?;
+    Some(Quantity { number: (whole.number * share / Decimal::ONE_HUNDRED).normalize(), unit: whole.unit })
 }
 
 fn of_joint(job: &Job<'_>, here: &JointHere<'_>) -> Option<Finding> {

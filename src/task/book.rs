@@ -26,6 +26,8 @@ pub struct Book<'r> {
     pub seen: Option<Mark>,
     /// What the history, the marks and the ledger say, gravest first.
     verdicts: Vec<Verdict>,
+    /// What is remembered under each name, as far as it is.
+    marks: Vec<Option<Mark>>,
     names: Names,
 }
 
@@ -79,17 +81,14 @@ impl<'r> Book<'r> {
         verdicts.extend_from_slice(files.passage().verdicts());
         verdicts.extend(ledger.verdicts());
         verdicts.extend(strays(&files));
-        let mut seen: Option<Mark> = None;
-        for name in names.all() {
-            let Some(mark) = mark(home, name)? else { continue };
+        let marks = names.all().map(|name| mark(home, name)).collect::<Result<Vec<_>, _>>()?;
+        for mark in marks.iter().flatten() {
             let found = mark.compare(&ledger);
             verdicts.extend(found.filter(|found| !verdicts.contains(found)));
-            if seen.as_ref().is_none_or(|other| other.seq < mark.seq) {
-                seen = Some(mark);
-            }
         }
+        let seen = marks.iter().flatten().max_by_key(|mark| mark.seq).cloned();
         verdicts.sort_by(|a, b| (a.severity, a.seq, &a.object).cmp(&(b.severity, b.seq, &b.object)));
-        Ok(Self { files, ledger, seen, verdicts, names })
+        Ok(Self { files, ledger, seen, verdicts, marks, names })
     }
 
     /// Returns everything that is not as it should be, gravest first.
@@ -110,35 +109,42 @@ impl<'r> Book<'r> {
         }
     }
 
+    /// Tells whether a code is about the ledger and the history as a whole, and not about one release.
+    #[must_use]
+    pub fn is_of_the_whole(code: Code) -> bool {
+        matches!(
+            code,
+            Code::Anchor
+                | Code::Rollback
+                | Code::Fork
+                | Code::AppendOnly
+                | Code::TreeForm
+                | Code::Replace
+                | Code::Graft
+                | Code::Repository
+                | Code::RootUnsigned
+                | Code::RootThreshold
+                | Code::RootChain
+                | Code::RosterForm
+                | Code::LedgerGap
+                | Code::LedgerChain
+                | Code::Partial
+                | Code::Newer
+                | Code::Missing
+        )
+    }
+
     /// Returns why nothing may be signed or printed on the ground of this ledger; none where it may.
     ///
     /// A release that does not count keeps only its own packets from being printed; what touches the ledger as a whole
     /// keeps everything.
     #[must_use]
     pub fn stops(&self) -> Option<&Verdict> {
-        let of_the_whole = |code: Code| {
-            matches!(
-                code,
-                Code::Anchor
-                    | Code::Rollback
-                    | Code::Fork
-                    | Code::AppendOnly
-                    | Code::TreeForm
-                    | Code::Replace
-                    | Code::Graft
-                    | Code::Repository
-                    | Code::RootUnsigned
-                    | Code::RootThreshold
-                    | Code::RootChain
-                    | Code::RosterForm
-                    | Code::LedgerGap
-                    | Code::LedgerChain
-                    | Code::Partial
-                    | Code::Newer
-                    | Code::Missing
-            )
+        let is_grave = |verdict: &&Verdict| {
+            // A merge that nobody finished is written over by whoever saves next.
+            verdict.is_fault() && (Self::is_of_the_whole(verdict.code) || verdict.code == Code::Merge)
         };
-        let grave = self.verdicts.iter().find(|verdict| verdict.is_fault() && of_the_whole(verdict.code));
+        let grave = self.verdicts.iter().find(is_grave);
         grave.or_else(|| self.verdicts.iter().find(|verdict| verdict.is_fault() && !self.ledger.is_whole()))
     }
 
@@ -148,10 +154,8 @@ impl<'r> Book<'r> {
     /// A [`BookError`] where it cannot be written.
     pub fn remember(&self, home: &Home) -> Result<(), BookError> {
         let Some(mark) = Mark::of(&self.ledger).filter(|_| self.stops().is_none()) else { return Ok(()) };
-        if self.seen.as_ref().is_some_and(|seen| *seen == mark) {
-            return Ok(());
-        }
-        for name in self.names.all() {
+        let stale = self.names.all().zip(&self.marks).filter(|(_, own)| own.as_ref() != Some(&mark));
+        for (name, _) in stale {
             home.remember(&format!("{name}.mark"), &mark.to_bytes())?;
         }
         Ok(())
@@ -166,6 +170,14 @@ impl<'r> Book<'r> {
             home.remember(&format!("{name}.trust"), format!("{first}\n").as_bytes())?;
         }
         Ok(())
+    }
+
+    /// Pins a digest for this folder alone: whatever is shown there, the paper is believed.
+    ///
+    /// # Errors
+    /// A [`BookError`] where it cannot be written.
+    pub fn believe_here(&self, home: &Home, first: Digest) -> Result<(), BookError> {
+        Ok(home.remember(&format!("{}.trust", self.names.folder), format!("{first}\n").as_bytes())?)
     }
 }
 

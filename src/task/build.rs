@@ -1,7 +1,7 @@
 //! Makes every packet, card and index of a binder that no error suppresses, and puts them into place all at once.
 
 use crate::base::name::{DocumentNumber, Tag};
-use crate::base::stamp::DRAFT_MARK;
+use crate::base::stamp::{DRAFT_MARK, Stamp};
 use crate::model::binder::Registers;
 use crate::model::load::LoadError;
 use crate::packet::standing;
@@ -11,7 +11,12 @@ use crate::task::check::{Judged, judge};
 use crate::task::crew;
 use crate::task::manifest::{Face, Kind, Manifest, Output, Refused, SCHEMA, Suppressed};
 use crate::task::plan::{Plan, plan};
-use crate::task::printing::{BUILD, Made, Printer, Wanted};
+use crate::task::plan::Planned;
+#[cfg(feature = "pdf")]
+use crate::task::plan::Shared;
+#[cfg(feature = "pdf")]
+use crate::task::printing::CardSheet;
+use crate::task::printing::{BUILD, Made, PacketSheet, Printer, Wanted};
 use crate::task::selection::{Selection, UnknownName, in_words};
 use crate::workspace::disk::Disk;
 use crate::workspace::outputs::{Committed, OutputError, Outputs};
@@ -96,9 +101,9 @@ pub fn build(disk: &Disk, order: &BuildOrder<'_>, progress: &dyn Progress) -> Re
     // Only the renderers need the bytes from here on, and they know no paths of a binder.
     let figures = std::mem::take(&mut judged.binder.figures);
     let figures = figures.into_iter().map(|(path, bytes)| (path.to_string(), bytes)).collect();
-    let printer = Printer::new(&judged.binder, &judged.figures, figures, &outputs)?;
+    let printer = Printer::new(&judged.binder.templates, judged.binder.settings.paper, figures, &outputs)?;
     let plan = plan(&judged);
-    let mut made = make(&printer, &plan, &selection, progress)?;
+    let mut made = make(&printer, &judged, &plan, &selection, progress)?;
     let view = site(&judged, &plan, &selection, &made);
     made.sort_in(printer.index(&view)?);
     let written = std::mem::take(&mut made.written);
@@ -141,6 +146,7 @@ enum Work {
 /// Makes packets and cards on all processors; each is written as soon as it is made and then forgotten.
 fn make(
     printer: &Printer<'_>,
+    judged: &Judged,
     plan: &Plan<'_>,
     selection: &Selection,
     progress: &dyn Progress,
@@ -154,12 +160,12 @@ fn make(
     let asked = |is_wanted: bool| if is_wanted { Wanted::Asked } else { Wanted::OnlyKept };
     let made = crew::each(work.len(), |at| {
         let made = match work[at] {
-            Work::Packet(at) => printer.packet(&plan.packets[at], asked(wanted(at))),
+            Work::Packet(at) => draft_packet(printer, judged, &plan.packets[at], asked(wanted(at))),
             #[cfg(feature = "pdf")]
             Work::Card(at) => {
                 let face = &plan.faces[at];
                 let is_wanted = face.packets.iter().any(|packet| wanted(*packet));
-                printer.card(plan, face, asked(is_wanted)).map(|made| vec![made])
+                draft_card(printer, judged, (plan, face), asked(is_wanted)).map(|made| vec![made])
             }
         };
         progress.stride();
@@ -168,6 +174,46 @@ fn make(
     let mut sorted = Sorted::default();
     made.into_iter().flatten().for_each(|made| sorted.sort_in(made));
     Ok(sorted)
+}
+
+fn draft_packet(
+    printer: &Printer<'_>,
+    judged: &Judged,
+    planned: &Planned<'_>,
+    wanted: Wanted,
+) -> Result<Vec<Made>, OutputError> {
+    let stamp = Stamp::draft(&planned.packet.digest);
+    let sheet = PacketSheet {
+        document: planned.document(),
+        tag: planned.tag(),
+        identity: &planned.packet,
+        face: &planned.face,
+        stamp: &stamp,
+        since: None,
+    };
+    printer.packet(&sheet, wanted, || planned.compiled(&judged.binder, &judged.figures))
+}
+
+/// Tags with the same face have the same card, so any of their packets will do.
+#[cfg(feature = "pdf")]
+fn draft_card(
+    printer: &Printer<'_>,
+    judged: &Judged,
+    (plan, face): (&Plan<'_>, &Shared),
+    wanted: Wanted,
+) -> Result<Made, OutputError> {
+    let tags: Vec<String> = face.packets.iter().map(|at| plan.packets[*at].tag().to_string()).collect();
+    let stamp = Stamp::draft(&face.identity.digest);
+    let first = &plan.packets[face.packets[0]];
+    let sheet = CardSheet {
+        document: &face.document,
+        path: &face.card,
+        identity: &face.identity,
+        tags: &tags,
+        print: &first.print,
+        stamp: &stamp,
+    };
+    printer.card(&sheet, wanted, || first.compiled(&judged.binder, &judged.figures).card)
 }
 
 fn manifest(judged: &Judged, plan: &Plan<'_>, made: Sorted) -> Manifest {
@@ -212,6 +258,8 @@ fn site(judged: &Judged, plan: &Plan<'_>, selection: &Selection, made: &Sorted) 
         language: settings.language.clone(),
         mark: DRAFT_MARK.to_owned(),
         source: data_encoding::HEXLOWER.encode(&source.finalize())[..12].to_owned(),
+        record: String::new(),
+        as_of: String::new(),
         entries,
         not_checked,
         deference: standing::deference(),
@@ -275,6 +323,9 @@ fn entry(judged: &Judged, document: &DocumentNumber, tag: &Tag) -> SiteEntry {
         family: family.map_or_else(String::new, |family| format!("{}, {}", family.id.value, family.name)),
         document: document.to_string(),
         title: procedure.title.value.clone(),
+        revision: String::new(),
+        effective: String::new(),
+        last_day: String::new(),
         packet_words: String::new(),
         card_words: String::new(),
         packet_html: None,

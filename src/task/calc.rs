@@ -3,6 +3,7 @@
 pub mod convert;
 pub mod oring;
 pub mod shelf_life;
+pub mod tool;
 pub mod type_size;
 
 use crate::analysis::fastener::CAUTION;
@@ -16,6 +17,7 @@ use crate::analysis::fastener::si;
 use crate::analysis::fastener::thread::Thread;
 use crate::analysis::working::{Constant, Given, Known, Outcome, Refusal, Source, Working, significant};
 use crate::base::quantity::{Quantity, Range, Rounding, round_to_step};
+use crate::task::calc::tool::ToolGiven;
 use rust_decimal::Decimal;
 use rust_decimal::prelude::{FromPrimitive as _, ToPrimitive as _};
 
@@ -49,6 +51,8 @@ pub struct TorqueAsked {
     pub share: Option<String>,
     /// The preload as that which uses so much of the yield, torsion included.
     pub utilisation: Option<String>,
+    /// The tool that is set to the torque.
+    pub tool: ToolGiven,
 }
 
 /// A question for the preload of a torque.
@@ -60,6 +64,8 @@ pub struct PreloadAsked {
     pub on: OnThreads,
     /// The torque.
     pub torque: String,
+    /// The tool that gives it.
+    pub tool: ToolGiven,
 }
 
 /// A question for the setting of a wrench.
@@ -109,8 +115,12 @@ pub fn torque(asked: &TorqueAsked) -> Result<Working, Refusal> {
         band: Some((torque.low, torque.high)),
         unit: "N·m",
     });
-    let exact = Band { low: preload, nominal: preload, high: preload };
-    bolt.preload_results(exact, &mut working);
+    let tool = asked.tool.at(torque.nominal)?;
+    let off = tool.as_ref().map_or(0.0, |tool| tool.share);
+    bolt.preload_results(Band::exact(preload).wider(off), off, &mut working);
+    if let Some(tool) = &tool {
+        tool::told(tool, torque.nominal, &mut working);
+    }
     if asked.utilisation.is_some() {
         working.formula =
             "F = As ν Rp0.2 / √(1 + 3 (3/2 d2/d0 (P/(π d2) + 1.155 µG))²);  T = F (0.16 P + 0.58 d2 µG + DKm/2 µK)";
@@ -130,7 +140,12 @@ pub fn preload(asked: &PreloadAsked) -> Result<Working, Refusal> {
     let torque = si::newton_metres(quantity)?;
     let mut working = bolt.working(format!("preload of a torque: {}", bolt.name()));
     working.given.push(Given { name: "torque", symbol: "T", shown: si::plain(quantity) });
-    bolt.preload_results(bolt.preload_band(torque), &mut working);
+    let tool = asked.tool.at(torque)?;
+    let off = tool.as_ref().map_or(0.0, |tool| tool.share);
+    bolt.preload_results(bolt.preload_band(torque).wider(off), off, &mut working);
+    if let Some(tool) = &tool {
+        tool::told(tool, torque, &mut working);
+    }
     Ok(working)
 }
 
@@ -303,8 +318,8 @@ impl Bolt {
         }
     }
 
-    /// Adds preload, stress and shares.
-    fn preload_results(&self, preload: Band, working: &mut Working) {
+    /// Adds preload, stress and shares; `off` is the share that the tool may be off by, which is in the band already.
+    fn preload_results(&self, preload: Band, off: f64, working: &mut Working) {
         let outcome = |name, symbol, band: Band, unit| Outcome {
             name,
             symbol,
@@ -321,7 +336,11 @@ impl Bolt {
         }
         working.results.push(outcome("share of yield", "", stress.times(100.0 / strength.yielding), "%"));
         let (name, reference) = strength.reference();
-        working.remarks.extend(on_the_window(stress.times(1.0 / reference), name));
+        let share = stress.times(1.0 / reference);
+        working.remarks.extend(on_the_window(share, name));
+        if share.nominal <= 1.0 && share.nominal * (1.0 + off) > 1.0 {
+            working.remarks.push(format!("A tool at the upper end of what it may be off by goes beyond {name}."));
+        }
         working.constants.push(Constant {
             name: "window".into(),
             shown: "45 to 75 %".to_owned(),

@@ -86,11 +86,26 @@ pub enum ChangesError {
 /// Each packet of a state; none where it cannot be made.
 type State = BTreeMap<(DocumentNumber, Tag), Option<Packet>>;
 
+/// Returns what changed from some packets to others, such as those in force and those that wait for approval.
+///
+/// The two must be of the same document and machine to be compared; where one is missing, the machine gets the procedure or
+/// loses it.
+#[must_use]
+pub fn between_packets(
+    before: impl IntoIterator<Item = (DocumentNumber, Tag, Packet)>,
+    now: impl IntoIterator<Item = (DocumentNumber, Tag, Packet)>,
+) -> Changes {
+    let state = |packets: &mut dyn Iterator<Item = (DocumentNumber, Tag, Packet)>| -> State {
+        packets.map(|(document, tag, packet)| ((document, tag), Some(packet))).collect()
+    };
+    compared(&state(&mut before.into_iter()), &state(&mut now.into_iter()), |_, _| true)
+}
+
 /// Returns what changed from `old` to `new` in the selected procedures, on the selected machines.
 ///
 /// # Errors
 /// A [`ChangesError`] where one of the two is no binder that can be read, or a name is not known in the new one.
-pub fn changes(
+pub fn between_states(
     old: &dyn World,
     new: &dyn World,
     documents: &[String],
@@ -99,25 +114,31 @@ pub fn changes(
     let (before, _) = state(old, "before")?;
     let (now, binder) = state(new, "now")?;
     let selection = Selection::of(&binder, documents, tags)?;
-    let jobs: BTreeSet<&(DocumentNumber, Tag)> = before.keys().chain(now.keys()).collect();
-    let mut found = Found::default();
-    for job in jobs.into_iter().filter(|(document, tag)| selection.has(document, tag)) {
-        found.take(job, before.get(job), now.get(job));
-    }
-    Ok(found.grouped())
+    Ok(compared(&before, &now, |document, tag| selection.has(document, tag)))
 }
 
-/// Packets by document and machine.
-pub type Packets = BTreeMap<(DocumentNumber, Tag), Packet>;
+/// Returns what changed from some packets, such as those in force, to `new` in the selected procedures, on the selected machines.
+///
+/// # Errors
+/// As [`between_states`].
+pub fn since_packets(
+    before: impl IntoIterator<Item = (DocumentNumber, Tag, Packet)>,
+    new: &dyn World,
+    documents: &[String],
+    tags: &[String],
+) -> Result<Changes, ChangesError> {
+    let before = before.into_iter().map(|(document, tag, packet)| ((document, tag), Some(packet))).collect();
+    let (now, binder) = state(new, "now")?;
+    let selection = Selection::of(&binder, documents, tags)?;
+    Ok(compared(&before, &now, |document, tag| selection.has(document, tag)))
+}
 
-/// Returns what changed from some packets to others.
-#[must_use]
-pub fn between_packets(before: &Packets, now: &Packets) -> Changes {
-    let there = |packets: &Packets, job| packets.get(job).cloned().map(Some);
+/// Compares two states packet by packet and groups what it finds.
+fn compared(before: &State, now: &State, wanted: impl Fn(&DocumentNumber, &Tag) -> bool) -> Changes {
     let jobs: BTreeSet<&(DocumentNumber, Tag)> = before.keys().chain(now.keys()).collect();
     let mut found = Found::default();
-    for job in jobs {
-        found.take(job, there(before, job).as_ref(), there(now, job).as_ref());
+    for job in jobs.into_iter().filter(|(document, tag)| wanted(document, tag)) {
+        found.take(job, before.get(job), now.get(job));
     }
     found.grouped()
 }

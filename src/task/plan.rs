@@ -213,7 +213,8 @@ fn shared(packets: &mut [Planned<'_>]) -> Vec<Shared> {
     faces
 }
 
-fn output_path(folder: &str, document: &DocumentNumber, name: &str, ending: &str) -> BinderPath {
+/// Returns where an output of a document goes.
+pub(crate) fn output_path(folder: &str, document: &DocumentNumber, name: &str, ending: &str) -> BinderPath {
     let path = |name: &str| BinderPath::parse(&format!("{folder}/{document}/{name}.{ending}"));
     // The schemas keep tags to letters, digits and a few signs; what is left is a tag called like a device of Windows.
     path(name).or_else(|_| path(&format!("tag-{name}"))).expect("the schemas keep documents and tags to plain names")

@@ -13,7 +13,7 @@ use crate::model::world::{World as _, WorldError};
 use crate::packet::stored::{self, StoredError};
 use crate::packet::view::{AcceptedFinding, Packet};
 use crate::task::book::{Book, BookError};
-use crate::task::changes::{Changes, Packets, between_packets};
+use crate::task::changes::{Changes, between_packets};
 use crate::task::check::{Judged, judge};
 use crate::task::plan::plan;
 use crate::task::selection::{Selection, UnknownName};
@@ -160,7 +160,7 @@ pub fn prepare(
         return Err(PrepareError::Same);
     }
     are_accepted(&world, &change.documents)?;
-    let changes = between_packets(&change.before, &change.now);
+    let changes = between_packets(each(&change.before), each(&change.now));
     let class = class(book, &changes, &change.documents, wish.class)?;
     let manifest = Manifest {
         repository: root.repository.clone(),
@@ -216,6 +216,14 @@ fn compiled(judged: &Judged, selection: &Selection) -> Result<Packets, PrepareEr
         (key, planned.compiled(&judged.binder, &judged.figures))
     };
     Ok(wanted.map(packet).collect())
+}
+
+/// Packets by document and machine.
+pub(crate) type Packets = BTreeMap<(DocumentNumber, Tag), Packet>;
+
+/// Returns each packet with what it is for.
+pub(crate) fn each(packets: &Packets) -> impl Iterator<Item = (DocumentNumber, Tag, Packet)> {
+    packets.iter().map(|((document, tag), packet)| (document.clone(), tag.clone(), packet.clone()))
 }
 
 /// What differs from what is in force.
@@ -276,6 +284,17 @@ pub fn in_force(book: &Book<'_>, document: &DocumentNumber, tag: &Tag, digest: &
         return Err(no("its bytes are not those that were approved".to_owned()));
     }
     stored::read(&bytes).map_err(|error| no(error.to_string()))
+}
+
+/// Returns every packet that the ledger names as current, whatever the day.
+///
+/// # Errors
+/// As [`in_force`].
+pub fn current(book: &Book<'_>) -> Result<Vec<(DocumentNumber, Tag, Packet)>, PrepareError> {
+    let of = |(document, tag, row): (&DocumentNumber, &Tag, &crate::trust::table::Row)| {
+        Ok((document.clone(), tag.clone(), in_force(book, document, tag, &row.packet)?))
+    };
+    book.ledger.table().rows().map(of).collect()
 }
 
 /// A sentence whose actions nobody accepted may be read otherwise by the next program; no approval could cover it.

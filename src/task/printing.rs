@@ -1,23 +1,27 @@
 //! From a planned packet or face to a file: made only where the last build's file is not the same already.
 
+use crate::base::name::{DocumentNumber, Tag};
+use crate::base::paper::Paper;
 use crate::base::path::BinderPath;
 use crate::base::stamp::Stamp;
-use crate::model::binder::Binder;
-use crate::packet::compile::FigureDigests;
+use crate::packet::change::since::Since;
+use crate::packet::identity::Identity;
 use crate::packet::view::Packet;
 use crate::render::Figures;
+use crate::render::around::Around;
 use crate::render::error::RenderError;
 use crate::render::html;
 use crate::render::site::{self, SiteView};
 use crate::render::theme::Theme;
 use crate::task::manifest::{Kind, Output, Refused};
-use crate::task::plan::Planned;
+use crate::task::plan::output_path;
 use crate::workspace::outputs::{OutputError, Outputs};
 use sha2::{Digest as _, Sha256};
 use std::cell::OnceCell;
+use std::collections::BTreeMap;
 
 #[cfg(feature = "pdf")]
-use crate::task::plan::{Plan, Shared};
+use crate::packet::view::{CardPrint, Face};
 
 #[cfg(feature = "pdf")]
 use crate::render::{card, pdf};
@@ -25,17 +29,44 @@ use crate::render::{card, pdf};
 /// Digest of the program's own sources, templates and dependencies: another program may print other bytes.
 pub(crate) const BUILD: &str = env!("MATCHMARK_BUILD");
 
-/// Everything that is the same for all outputs of a build.
+/// Everything that is the same for all outputs of a build, or of one release.
 pub(crate) struct Printer<'b> {
-    binder: &'b Binder,
-    digests: &'b FigureDigests,
     figures: Figures,
     outputs: &'b Outputs,
     theme: Theme,
     /// Digest of the templates and the paper.
     dress: String,
     #[cfg(feature = "pdf")]
+    paper: Paper,
+    #[cfg(feature = "pdf")]
     press: pdf::Press,
+}
+
+/// A packet that is to be printed, without its content.
+pub(crate) struct PacketSheet<'a> {
+    pub(crate) document: &'a DocumentNumber,
+    pub(crate) tag: &'a Tag,
+    pub(crate) identity: &'a Identity,
+    pub(crate) face: &'a Identity,
+    pub(crate) stamp: &'a Stamp,
+    pub(crate) since: Option<&'a Since>,
+}
+
+/// A card that is to be printed, without its content.
+#[cfg(feature = "pdf")]
+pub(crate) struct CardSheet<'a> {
+    pub(crate) document: &'a DocumentNumber,
+    pub(crate) path: &'a BinderPath,
+    pub(crate) identity: &'a Identity,
+    pub(crate) tags: &'a [String],
+    pub(crate) print: &'a CardPrint,
+    pub(crate) stamp: &'a Stamp,
+}
+
+impl<'a> PacketSheet<'a> {
+    fn around(&self) -> Around<'a> {
+        Around { identity: self.identity, face: self.face, stamp: self.stamp, since: self.since }
+    }
 }
 
 /// What became of one output.
@@ -69,83 +100,82 @@ struct Order {
 }
 
 impl<'b> Printer<'b> {
-    /// Returns a printer with the binder's own templates in place of the program's.
+    /// Returns a printer with a binder's own templates in place of the program's.
     pub(crate) fn new(
-        binder: &'b Binder,
-        digests: &'b FigureDigests,
+        templates: &BTreeMap<String, String>,
+        paper: Paper,
         figures: Figures,
         outputs: &'b Outputs,
     ) -> Result<Self, RenderError> {
-        let own: Vec<(String, String)> = binder
-            .templates
-            .iter()
-            .filter(|(name, _)| !is_for_pdf(name))
-            .map(|(a, b)| (a.clone(), b.clone()))
-            .collect();
+        let own: Vec<(String, String)> =
+            templates.iter().filter(|(name, _)| !is_for_pdf(name)).map(|(a, b)| (a.clone(), b.clone())).collect();
         Ok(Self {
-            theme: Theme::new(&own, binder.settings.paper)?,
-            dress: digest(&(&binder.templates, format!("{:?}", binder.settings.paper))),
-            binder,
-            digests,
+            theme: Theme::new(&own, paper)?,
+            dress: digest(&(templates, format!("{paper:?}"))),
             figures,
             outputs,
             #[cfg(feature = "pdf")]
-            press: pdf::Press::new(&pdf_templates(binder)?),
+            paper,
+            #[cfg(feature = "pdf")]
+            press: pdf::Press::new(&pdf_templates(templates)?),
         })
     }
 
-    /// Makes the packet for a tablet and the one for paper.
-    pub(crate) fn packet(&self, planned: &Planned<'_>, wanted: Wanted) -> Result<Vec<Made>, OutputError> {
-        let compiled = OnceCell::new();
-        let packet = || compiled.get_or_init(|| planned.compiled(self.binder, self.digests));
-        let stamp = Stamp::draft(&planned.packet.digest);
+    /// Makes the packet for a tablet and the one for paper; its content is asked for only where one of them is made.
+    pub(crate) fn packet(
+        &self,
+        sheet: &PacketSheet<'_>,
+        wanted: Wanted,
+        content: impl Fn() -> Packet,
+    ) -> Result<Vec<Made>, OutputError> {
+        let made = OnceCell::new();
+        let packet = || made.get_or_init(&content);
         let order = |kind, ending| Order {
-            path: planned.path(ending),
+            path: output_path("packets", sheet.document, sheet.tag.as_str(), ending),
             kind,
-            document: planned.document().to_string(),
-            tags: vec![planned.tag().to_string()],
-            key: self.key(&(kind, &planned.packet, &planned.face, &stamp)),
+            document: sheet.document.to_string(),
+            tags: vec![sheet.tag.to_string()],
+            key: self.key(&(kind, sheet.identity, sheet.face, sheet.stamp, sheet.since)),
         };
         let html = order(Kind::PacketHtml, "html");
-        let made = std::iter::once(self.output(html, wanted, || self.html(packet(), planned, &stamp))?);
+        let made = std::iter::once(self.output(html, wanted, || self.html(packet(), sheet))?);
         #[cfg(feature = "pdf")]
         let made = {
             let pdf = order(Kind::PacketPdf, "pdf");
-            made.chain(std::iter::once(self.output(pdf, wanted, || self.pdf(packet(), planned, &stamp))?))
+            made.chain(std::iter::once(self.output(pdf, wanted, || self.pdf(packet(), sheet))?))
         };
         Ok(made.collect())
     }
 
-    fn html(&self, packet: &Packet, planned: &Planned<'_>, stamp: &Stamp) -> Result<Vec<u8>, String> {
-        let page = html::packet(&self.theme, packet, &planned.packet, &planned.face, stamp, &self.figures);
+    fn html(&self, packet: &Packet, sheet: &PacketSheet<'_>) -> Result<Vec<u8>, String> {
+        let page = html::packet(&self.theme, packet, &sheet.around(), &self.figures);
         page.map(String::into_bytes).map_err(|error| error.to_string())
     }
 
     #[cfg(feature = "pdf")]
-    fn pdf(&self, packet: &Packet, planned: &Planned<'_>, stamp: &Stamp) -> Result<Vec<u8>, String> {
-        let paper = self.binder.settings.paper;
-        let bytes = pdf::packet(&self.press, packet, &planned.packet, &planned.face, stamp, &self.figures, paper);
+    fn pdf(&self, packet: &Packet, sheet: &PacketSheet<'_>) -> Result<Vec<u8>, String> {
+        let bytes = pdf::packet(&self.press, packet, &sheet.around(), &self.figures, self.paper);
         bytes.map_err(|error| error.to_string())
     }
 
-    /// Makes the card of a face.
+    /// Makes the card of a face; its content is asked for only where it is made.
     #[cfg(feature = "pdf")]
-    pub(crate) fn card(&self, plan: &Plan<'_>, face: &Shared, wanted: Wanted) -> Result<Made, OutputError> {
-        let tags: Vec<String> = face.packets.iter().map(|at| plan.packets[*at].tag().to_string()).collect();
-        let stamp = Stamp::draft(&face.identity.digest);
-        // Tags with the same face have the same card, so any of them will do.
-        let first = &plan.packets[face.packets[0]];
-        let print = &first.print;
+    pub(crate) fn card(
+        &self,
+        sheet: &CardSheet<'_>,
+        wanted: Wanted,
+        content: impl FnOnce() -> Face,
+    ) -> Result<Made, OutputError> {
+        let CardSheet { document, path, identity, tags, print, stamp } = *sheet;
         let order = Order {
-            path: face.card.clone(),
+            path: path.clone(),
             kind: Kind::Card,
-            document: face.document.to_string(),
-            key: self.key(&(Kind::Card, &face.identity, print, &tags, &stamp)),
-            tags: tags.clone(),
+            document: document.to_string(),
+            key: self.key(&(Kind::Card, identity, print, tags, stamp)),
+            tags: tags.to_vec(),
         };
         self.output(order, wanted, || {
-            let packet = first.compiled(self.binder, self.digests);
-            let bytes = card::card(&self.press, &packet.card, print, &face.identity, &tags, &stamp, &self.figures);
+            let bytes = card::card(&self.press, &content(), print, identity, tags, stamp, &self.figures);
             bytes.map_err(|error| error.to_string())
         })
     }
@@ -199,9 +229,9 @@ fn is_for_pdf(name: &str) -> bool {
 }
 
 #[cfg(feature = "pdf")]
-fn pdf_templates(binder: &Binder) -> Result<pdf::Templates, RenderError> {
+fn pdf_templates(own: &BTreeMap<String, String>) -> Result<pdf::Templates, RenderError> {
     let mut templates = pdf::Templates::built_in();
-    for (name, text) in binder.templates.iter().filter(|(name, _)| is_for_pdf(name)) {
+    for (name, text) in own.iter().filter(|(name, _)| is_for_pdf(name)) {
         match name.as_str() {
             "base.typ" => templates.base.clone_from(text),
             "packet.typ" => templates.packet.clone_from(text),

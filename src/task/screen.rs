@@ -10,10 +10,10 @@ use crate::model::world::World as _;
 use crate::packet::identity;
 use crate::packet::view::Packet;
 use crate::task::book::Book;
-use crate::task::changes::{Changes, Packets, between_packets};
+use crate::task::changes::{Changes, between_packets};
 use crate::task::check::judge;
 use crate::task::plan::plan;
-use crate::task::prepare::{PrepareError, in_force};
+use crate::task::prepare::{Packets, PrepareError, each, in_force};
 use crate::task::waiting::Waiting;
 use crate::trust::digest::Digest;
 use crate::trust::manifest::Manifest;
@@ -84,7 +84,7 @@ pub fn screen(repo: &Repo, book: &Book<'_>, waiting: &Waiting, today: Date) -> R
     }
     Ok(Screen {
         documents: documents(book, manifest, &before, &now),
-        changes: between_packets(&before, &now),
+        changes: between_packets(each(&before), each(&now)),
         machines: machines(book, manifest),
         cards: cards(manifest, &before, &now),
         checks: checks(repo, manifest, today),

@@ -36,13 +36,13 @@ impl Ledger {
     #[must_use]
     pub fn age_in_days(&self, now: Moment) -> Option<i64> {
         let last = self.sealed().last()?.record.signed_at;
-        Some((now.second_of_all() - last.second_of_all()).max(0) / 86_400)
+        Some((now.unix_second() - last.unix_second()).max(0) / 86_400)
     }
 
     /// Returns the records that were signed by a clock ahead of this one.
     #[must_use]
     pub fn signed_ahead(&self, now: Moment) -> Vec<Verdict> {
-        let is_ahead = |moment: Moment| moment.second_of_all() > now.second_of_all() + CLOCK_SLACK;
+        let is_ahead = |moment: Moment| moment.unix_second() > now.unix_second() + CLOCK_SLACK;
         let records = self.sealed().iter().map(|sealed| &sealed.record).filter(|record| is_ahead(record.signed_at));
         let verdict = |record: &crate::trust::record::Record| {
             let told = format!("it was signed at {}, which is still to come", record.signed_at);

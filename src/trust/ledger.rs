@@ -199,7 +199,7 @@ impl Ledger {
             return no(Code::Repository, format!("it belongs to the repository {}", record.repository));
         }
         if let Some(last) = last
-            && record.signed_at.second_of_all() + CLOCK_SLACK < last.record.signed_at.second_of_all()
+            && record.signed_at.unix_second() + CLOCK_SLACK < last.record.signed_at.unix_second()
         {
             let told = format!("it was signed at {}, before the record it follows", record.signed_at);
             self.verdicts.push(Verdict::new(Code::Clock, path, told).at(seq));

@@ -212,10 +212,11 @@ impl Moment {
         Some(Self { date: Date::at_second(seconds)?, second })
     }
 
-    /// Returns the number of seconds since a fixed day long ago, to compare moments with.
+    /// Returns the number of seconds since the beginning of 1970, as POSIX counts them.
     #[must_use]
-    pub fn second_of_all(self) -> i64 {
-        i64::from(self.date.day_number()) * 86_400 + i64::from(self.second)
+    pub fn unix_second(self) -> i64 {
+        let first = Date::at_second(0).expect("1970 is in the calendar");
+        i64::from(self.date.day_number() - first.day_number()) * 86_400 + i64::from(self.second)
     }
 
     /// Returns the day in UTC.
@@ -346,6 +347,14 @@ pub fn path(text: &str) -> Result<BinderPath, WordFault> {
 #[cfg(test)]
 mod tests {
     use super::*;
+
+    /// POSIX time of 2001-09-09T01:46:40Z is 1,000,000,000 (IEEE Std 1003.1, rationale; well known).
+    #[test]
+    fn a_moment_is_counted_from_1970() {
+        let moment = Moment::parse("2001-09-09T01:46:40Z").expect("a moment");
+        assert_eq!(moment.unix_second(), 1_000_000_000);
+        assert_eq!(Moment::at_second(1_000_000_000), Some(moment));
+    }
 
     #[test]
     fn a_word_has_one_spelling() {

@@ -27,16 +27,12 @@ pub(crate) fn today() -> Result<Date, WorldError> {
 #[expect(clippy::disallowed_methods, reason = "the time is asked for here and nowhere else")]
 pub fn now() -> Result<u64, WorldError> {
     let wrong = |why: &str| WorldError::NoDate(why.to_owned());
-    match std::env::var_os("SOURCE_DATE_EPOCH") {
-        Some(given) => {
-            given_day(&given)?;
-            given.to_string_lossy().parse().map_err(|_| wrong("`SOURCE_DATE_EPOCH` is no number of seconds"))
-        }
-        None => {
-            let since = SystemTime::now().duration_since(UNIX_EPOCH);
-            since.map(|since| since.as_secs()).map_err(|_| wrong("the clock stands before 1970"))
-        }
+    if let Some(given) = std::env::var_os("SOURCE_DATE_EPOCH") {
+        given_day(&given)?;
+        return given.to_string_lossy().parse().map_err(|_| wrong("`SOURCE_DATE_EPOCH` is no number of seconds"));
     }
+    let since = SystemTime::now().duration_since(UNIX_EPOCH);
+    since.map(|since| since.as_secs()).map_err(|_| wrong("the clock stands before 1970"))
 }
 
 fn by_clock(now: SystemTime) -> Option<Date> {

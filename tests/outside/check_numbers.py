@@ -1,4 +1,5 @@
-"""Computes units and the figures of joints and wrenches again, by libraries nobody here wrote: pint, GNU units, screw_thread_lib.
+"""Computes units, the figures of joints and wrenches, and scores of reading again, by libraries nobody here wrote: pint, GNU units,
+screw_thread_lib, textstat (with the CMU pronouncing dictionary).
 
 Reads one JSON object a line from standard input: what was asked and what the program answered. Prints `N passed, 0 failed` and
 exits with 1 on any failure. It shares no figure with the program but the questions.
@@ -10,7 +11,9 @@ import subprocess
 import sys
 
 import pint
+import textstat
 from screw_thread_lib import Assembly
+from textstat.backend.metrics import _chars_per_word, _syllables_per_word, _words_per_sentence
 
 UNITS = pint.UnitRegistry()
 Q = UNITS.Quantity
@@ -84,9 +87,13 @@ UNITS_OF = {
 LOOSE = {"torr": 2e-7}
 
 
-def near(one, other, share):
-    """Returns whether two numbers are the same but for a share."""
-    return math.isclose(one, other, rel_tol=share, abs_tol=0.0)
+# A score is a difference of large figures, and may be nothing: what is left of their sixteen digits.
+APART = {"score": 1e-9}
+
+
+def near(one, other, share, apart=0.0):
+    """Returns whether two numbers are the same but for a share, or for as much as they may be apart."""
+    return math.isclose(one, other, rel_tol=share, abs_tol=apart)
 
 
 def converted(case, gnu):
@@ -125,6 +132,12 @@ def short_preload(case):
     """F = T / (K d) with units."""
     force = Q(case["torque"], "N*m") / (case["factor"] * Q(case["diameter"], "mm"))
     return [(force.to("N").magnitude, 1e-12)]
+
+
+def band_end(case):
+    """An end of a preload's band: the torque that the wrench may give, at the factor of that end."""
+    given = Q(case["torque"], "N*m") * (1 + case["off"])
+    return [((given / (case["factor"] * Q(case["diameter"], "mm"))).to("N").magnitude, 1e-12)]
 
 
 def stress_share(case):
@@ -170,11 +183,39 @@ def setting(case):
     return [((pull * length).to("N*m").magnitude, 1e-12)]
 
 
+class Counts(str):
+    """A text of which only the counts are known: textstat is handed them in place of its own counting."""
+
+    def __new__(cls, case):
+        return super().__new__(cls, json.dumps(case, sort_keys=True))
+
+
+def counted(name):
+    """Returns a function that answers a question of textstat for a count of a text."""
+    return lambda text, *_, **__: json.loads(text)[name]
+
+
+def score(case):
+    """A score of reading by textstat's formula, from counts."""
+    _words_per_sentence.count_sentences = counted("sentences")
+    _words_per_sentence.count_words = _chars_per_word.count_words = _syllables_per_word.count_words = counted("words")
+    _syllables_per_word.count_syllables = counted("syllables")
+    _chars_per_word.count_chars = counted("characters")
+    formula = {
+        "ease": textstat.flesch_reading_ease,
+        "grade": textstat.flesch_kincaid_grade,
+        "index": textstat.automated_readability_index,
+    }[case["score"]]
+    return [(formula(Counts(case)), 1e-12)]
+
+
 KINDS = {
+    "score": score,
     "inch-area": inch_area,
     "metric-area": metric_area,
     "short-torque": short_torque,
     "short-preload": short_preload,
+    "band-end": band_end,
     "stress-share": stress_share,
     "friction-torque": friction_torque,
     "assembly-preload": assembly_preload,
@@ -193,23 +234,42 @@ def factors():
     return dict(zip(asked, answers))
 
 
+# What syllables may be off by, a word: a reading ease may be off by 10 (what the tests of single sentences allow a rule for
+# syllables against a dictionary), and one syllable a word is 84.6 in it. It was stated before the words were counted. If every
+# word that differs differs by one, 88.2 % must agree.
+SYLLABLES_A_WORD = 10 / 84.6
+
+
+def syllables(cases):
+    """Says how far syllables by rule are from those of the dictionary, and whether that is near enough."""
+    apart = [abs(case["answer"] - textstat.syllable_count(case["word"])) for case in cases]
+    agree, mean = apart.count(0) / len(apart), sum(apart) / len(apart)
+    print(f"syllables of {len(apart)} words: {agree:.1%} agree, {mean:.3f} a word off, at most {max(apart)} in one")
+    return mean <= SYLLABLES_A_WORD
+
+
 WITH_UNITS = {"converted": converted, "warmth": warmth}
 
 
 def main():
     gnu = factors()
-    passed, failed, seen = 0, 0, set()
+    passed, failed, seen, words = 0, 0, set(), []
     for line in sys.stdin:
         case = json.loads(line)
+        if case["kind"] == "syllables":
+            words.append(case)
+            continue
         seen.add(case["kind"])
         own = WITH_UNITS.get(case["kind"])
         expected = own(case, gnu) if own else KINDS[case["kind"]](case)
         for value, share in expected:
-            if near(case["answer"], value, share):
+            if near(case["answer"], value, share, APART.get(case["kind"], 0.0)):
                 passed += 1
             else:
                 failed += 1
                 print(f"{case}: {value} was computed here")
+    near_enough = len(words) > 500 and syllables(words)
+    passed, failed = passed + near_enough, failed + (not near_enough)
     missing = {*KINDS, *WITH_UNITS} - seen
     if missing:
         failed += len(missing)

@@ -1,6 +1,6 @@
 #!/usr/bin/env bash
-# Checks the releases of a repository with nothing but git, ssh-keygen, sha256sum and text tools, commit by commit nothing but
-# the last one: the program that made them is not asked.
+# Checks the releases of a repository with nothing but git, ssh-keygen, sha256sum and text tools: the statements as they stand
+# in the last commit, and that no commit on the way to it took back what is written once. The program that made them is not asked.
 #
 #   verify.sh REPOSITORY [REVISION] [DIGEST-OF-THE-FIRST-ROOT]
 #
@@ -13,8 +13,7 @@
 # - what is kept apart by `separation:`, ids and keys that change hands from root to root, worthless keys;
 # - that the roster says what the people, keys and roles of its root say (holders signed both);
 # - what a stolen key has touched, and what is in force on a day;
-# - that nothing was changed, moved or left out by an earlier commit or a merge, and whether the copy ends early
-#   (`ledger` ends where it ends: compare its last line with what others have seen).
+# - whether the copy ends early (`ledger` ends where it ends: compare its last line with what others have seen).
 set -uo pipefail
 export LC_ALL=C GIT_NO_REPLACE_OBJECTS=1
 repository=${1:?the repository is wanted}
@@ -135,6 +134,25 @@ release() {
         lacks "the commit $commit of the sources"
     fi
 }
+
+# The repository as such: whole, shown as it is, and nothing but plain files with plain names where people sign.
+protected=(trust approvals resolved ledger register)
+own=$(git -C "$repository" rev-parse --git-common-dir)
+case $own in /*) ;; *) own=$repository/$own ;; esac
+if [ -e "$own/shallow" ] || [ "$(git -C "$repository" rev-parse --is-shallow-repository)" = true ]; then lacks "the beginning of the history"; fi
+[ ! -e "$own/info/grafts" ] || fault "info/grafts: another order of commits"
+[ ! -e "$own/objects/info/alternates" ] || lacks "the objects that objects/info/alternates names"
+while read -r name; do fault "$name: an object is shown in place of another"; done \
+    < <(git -C "$repository" for-each-ref --format='%(refname)' refs/replace/)
+while read -r mode _ _ path; do
+    case $mode in 100644) ;; *) fault "$path: no plain file" ;; esac
+    case $path in *[!a-z0-9._/-]*) fault "$path: no plain name" ;; esac
+done < <(git -C "$repository" -c core.quotePath=true ls-tree -r "$revision" -- "${protected[@]}")
+# Each commit against each of its parents: what is there stays as it is.
+while read -r path; do fault "$path: changed or taken out by a commit"; done < <(
+    git -C "$repository" rev-list "$revision" |
+        git -C "$repository" -c core.quotePath=true diff-tree --stdin -m -r --no-renames --diff-filter=MDT --name-only --no-commit-id \
+            -- "${protected[@]}" | sort -u)
 
 id=
 number=0

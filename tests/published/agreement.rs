@@ -86,6 +86,7 @@ fn the_page_says_what_was_measured() {
         crate::tools::agreement(),
         crate::widths::agreement(),
         crate::sequences::agreement(),
+        crate::sequences::passes(),
         crate::units::agreement(),
         crate::oring_sizes::agreement(),
         crate::oring_sizes::boss_seals(),

@@ -7,11 +7,14 @@ use matchmark::analysis::fastener::lever::Lever;
 use matchmark::analysis::fastener::load::Load;
 use matchmark::analysis::fastener::preload::{Friction, assembly_preload, preload, torque, torque_by_friction};
 use matchmark::analysis::fastener::thread::Thread;
+use matchmark::analysis::fastener::tool::Deviation;
+use matchmark::analysis::readability::{Text, syllables};
 use matchmark::analysis::working::Source;
 use matchmark::base::quantity::{Dimension, Quantity, Unit};
 use rust_decimal::Decimal;
 use rust_decimal::prelude::ToPrimitive as _;
 use serde_json::{Value, json};
+use std::collections::BTreeSet;
 use std::fmt::Write as _;
 use std::io::Write as _;
 use std::path::{Path, PathBuf};
@@ -122,6 +125,12 @@ fn joints(dice: &mut Dice) -> Vec<Value> {
         let reference = strength.reference().1;
         let load = Load::new(thread, class, strength, NutFactor::given(factor, "", Source::given("")), newton_metres);
         let answer = load.share().nominal;
+        let off = dice.number(0, 250) / 1000.0;
+        let with_tool = load.clone().with_tool(Some(Deviation { share: off, source: Source::given("") })).preload;
+        let (low, high) = (load.factor.low, load.factor.high);
+        for (sign, factor, answer) in [(-1.0, high, with_tool.low), (1.0, low, with_tool.high)] {
+            cases.push(json!({"kind": "band-end", "factor": factor, "diameter": diameter, "torque": newton_metres, "off": sign * off, "answer": answer}));
+        }
         cases.push(json!({"kind": "stress-share", "factor": factor, "diameter": diameter, "pitch": pitch, "torque": newton_metres, "reference": reference, "answer": answer}));
     }
     cases
@@ -143,8 +152,43 @@ fn settings(dice: &mut Dice) -> Vec<Value> {
     (0..EACH).map(|_| one(dice)).collect()
 }
 
+/// Scores of texts of which only the counts are known.
+fn scores(dice: &mut Dice) -> Vec<Value> {
+    let mut cases = Vec::new();
+    for _ in 0..EACH {
+        let mut count =
+            |least: u32, most: u32| least + u32::try_from(dice.roll(u64::from(most - least))).expect("small");
+        let words = count(1, 3000);
+        let (sentences, syllables, characters) = (count(1, words + 1), count(1, 5 * words), count(1, 15 * words));
+        let text = Text { sentences, words, syllables, characters };
+        for (score, answer) in [("ease", text.ease()), ("grade", text.grade()), ("index", text.index())] {
+            cases.push(json!({"kind": "score", "score": score, "sentences": sentences, "words": words, "syllables": syllables, "characters": characters, "answer": answer}));
+        }
+    }
+    cases
+}
+
+/// The words of the example's procedures, each once, with the syllables that the rule gives them.
+fn words() -> Vec<Value> {
+    let mut words = BTreeSet::new();
+    let mut folders = vec![Path::new(env!("CARGO_MANIFEST_DIR")).join("procedures")];
+    while let Some(folder) = folders.pop() {
+        for entry in std::fs::read_dir(folder).expect("it is there") {
+            let path = entry.expect("it can be read").path();
+            if path.is_dir() {
+                folders.push(path);
+            } else if path.extension().is_some_and(|own| own == "md" || own == "yaml") {
+                let text = std::fs::read_to_string(path).expect("a text").to_lowercase();
+                let own = text.split(|c: char| !c.is_alphabetic()).filter(|word| word.len() > 2 && word.is_ascii());
+                words.extend(own.map(str::to_owned));
+            }
+        }
+    }
+    words.into_iter().map(|word| json!({"kind": "syllables", "word": word, "answer": syllables(&word)})).collect()
+}
+
 #[test]
-#[ignore = "needs pint, GNU units and screw_thread_lib; `.ci/run` installs them"]
+#[ignore = "needs pint, GNU units, screw_thread_lib and textstat; `.ci/run` installs them"]
 fn other_libraries_compute_the_same() {
     let mut dice = Dice(20_261_125);
     let mut cases = conversions(&mut dice);
@@ -152,6 +196,8 @@ fn other_libraries_compute_the_same() {
     cases.extend(areas());
     cases.extend(joints(&mut dice));
     cases.extend(settings(&mut dice));
+    cases.extend(scores(&mut dice));
+    cases.extend(words());
     let mut text = String::new();
     for case in &cases {
         let _ = writeln!(text, "{case}");
@@ -167,8 +213,9 @@ fn other_libraries_compute_the_same() {
     python.stdin.take().expect("piped").write_all(text.as_bytes()).expect("it listens");
     let output = python.wait_with_output().expect("it ends");
     let said = String::from_utf8_lossy(&output.stdout);
+    println!("{said}");
     assert!(output.status.success() && said.trim_end().ends_with(" passed, 0 failed"), "{said}");
-    assert!(cases.len() > 5000, "{}", cases.len());
+    assert!(cases.len() > 7000, "{}", cases.len());
 }
 
 /// What the command line prints is what the library computed: the same question to both.

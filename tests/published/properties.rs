@@ -9,6 +9,7 @@ use matchmark::analysis::fastener::preload::{
     Friction, assembly_preload, preload, preload_by_friction, torque, torque_by_friction,
 };
 use matchmark::analysis::fastener::thread::Thread;
+use matchmark::analysis::fastener::tool::Deviation;
 use matchmark::analysis::pattern::order;
 use matchmark::analysis::working::Source;
 use matchmark::model::family::JointPattern;
@@ -89,6 +90,11 @@ proptest! {
         let share = load(torque).share();
         prop_assert!(share.low < share.nominal && share.nominal < share.high);
         prop_assert!(near(load(torque * 2.0).share().nominal, share.nominal * 2.0));
+        // What the wrench may be off by moves both ends out, the more the wider, and never the figure.
+        let with = |off: f64| load(torque).with_tool(Some(Deviation { share: off, source: Source::given("given") })).share();
+        let (narrow, wide) = (with(0.04), with(0.06));
+        prop_assert!(wide.low < narrow.low && narrow.low < share.low && share.high < narrow.high && narrow.high < wide.high);
+        prop_assert!(near(wide.nominal, share.nominal));
     }
 
     #[test]

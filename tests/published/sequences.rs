@@ -42,8 +42,32 @@ pub(crate) fn agreement() -> Agreement {
 const FLANGE: [(&str, u32, u32); 4] =
     [("snug", 0, 20), ("first pass", 20, 30), ("second pass", 50, 70), ("last pass", 100, 100)];
 
+/// The passes of the gasket and valve trade, in per cent (found on three pages); a pass once round follows.
+const SHOP: [u32; 3] = [30, 60, 100];
+
+pub(crate) fn passes() -> Agreement {
+    let mut worst = Deviation::default();
+    for ((name, from, to), (own, low, high)) in FLANGE.into_iter().zip(PASSES) {
+        assert_eq!((own, low == 0), (name, from == 0));
+        for (own, published) in [(low, from), (high, to)].into_iter().filter(|(_, published)| *published > 0) {
+            worst.hold(name, f64::from(own), f64::from(published), 0.0);
+        }
+    }
+    for (share, (name, from, to)) in SHOP.iter().zip(&PASSES[1..]) {
+        assert!((from..=to).contains(&share), "{share} % is a {name}");
+    }
+    Agreement {
+        table: "tightening passes",
+        rows: FLANGE.len() + 1,
+        worst,
+        tolerance: "exact; the passes of the trade inside them",
+        source: "ASME PCC-1 table 2, legacy cross pattern, from memory; 30, 60 and 100 % on three pages of the gasket and valve trade, found",
+    }
+}
+
 #[test]
 fn passes_agree() {
+    passes();
     assert_eq!(PASSES, FLANGE);
     assert_eq!(passes_in_words(), "snug; first pass 20 to 30 %; second pass 50 to 70 %; last pass 100 %");
     for shares in [[30, 70, 100], [30, 60, 100], [20, 50, 100]] {

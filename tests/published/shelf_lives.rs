@@ -83,6 +83,14 @@ pub(crate) fn agreement() -> Agreement {
 #[test]
 fn shelf_lives_agree() {
     agreement();
+    // Worked example: NBR cured on 2019-03-15. ISO 2230, group B: seven years to 2026-03-15, and three more to 2029-03-15; SAE ARP5316:
+    // fifteen years, to 2034 (found, and computed by another hand).
+    let cured = cure_date("2019-03-15").expect("a day");
+    let iso = shelf(Standard::Iso2230, "NBR", cured).expect("listed");
+    assert_eq!(iso.inspect_from.map(|day| day.to_string()).as_deref(), Some("2026-03-15"));
+    assert_eq!(iso.ends.map(|day| day.to_string()).as_deref(), Some("2029-03-15"));
+    let arp = shelf(Standard::Arp5316, "NBR", cured).expect("listed");
+    assert!(arp.ends.is_some_and(|day| day.to_string().starts_with("2034-")), "{arp:?}");
     // Conditions of storage, found on several public pages.
     assert!(Standard::Iso2230.conditions().contains("25 °C or less"));
     let arp = Standard::Arp5316.conditions();

@@ -1264,6 +1264,53 @@ fn words_of_degree_are_asked_about() {
     );
 }
 
+/// Passes are shares of the torque that stands last: they rise, and are less than the whole.
+#[test]
+fn passes_of_a_tightening_are_read_or_asked_about() {
+    reads(
+        PUMP,
+        "
+        Tighten the casing nuts in a cross pattern, first to 30 %, then to 70 %, then to {cover torque}.
+        => read: tighten nut all to 30 %; tighten nut all to 70 %; tighten nut all to {cover torque}
+        Tighten the casing nuts crosswise to 30 %, then to 70 % and then to {cover torque}.
+        => read: tighten nut all to 30 %; tighten nut all to 70 %; tighten nut all to {cover torque}
+        Tighten the casing nuts first to 50 %, then to {cover torque}.
+        => read: tighten nut all to 50 %; tighten nut all to {cover torque}
+        Tighten the casing nuts first to 30% of {cover torque}, then to {cover torque}.
+        => read: tighten nut all to 30 %; tighten nut all to {cover torque}
+        Tighten the casing nuts first to 30 % of {cover torque}, then to 70%, then to {cover torque}.
+        => read: tighten nut all to 30 %; tighten nut all to 70 %; tighten nut all to {cover torque}
+        Tighten the casing nuts with the strap wrench, first to 20 %, then to 50 %, then to {cover torque}.
+        => read: tighten nut all with ST-1 to 20 %; tighten nut all with ST-1 to 50 %; tighten nut all with ST-1 to {cover torque}
+        Tighten the casing nuts to 30 percent, then to 70 percent, and finally to {cover torque}.
+        => read: tighten nut all to 30 %; tighten nut all to 70 %; tighten nut all to {cover torque}
+        ",
+    );
+    asks(
+        PUMP,
+        "
+        Tighten the casing nuts first to 30 %, then to 110 %, then to {cover torque}.
+        Tighten the casing nuts first to 70 %, then to 30 %, then to {cover torque}.
+        Tighten the casing nuts first to 30 %, then to 30 %, then to {cover torque}.
+        Tighten the casing nuts first to 0 %, then to {cover torque}.
+        Tighten the casing nuts first to 100 %, then to {cover torque}.
+        Tighten the casing nuts first to 30 %, then to 70 %, then to 90 %.
+        Tighten the casing nuts first to 30 %, then to 70 %, then to 110 %.
+        Tighten the casing nuts to 110 %.
+        Tighten the casing nuts first to 30 % and 70 %, then to {cover torque}.
+        Tighten the casing nuts to {cover torque}, then to 70 %.
+        Tighten the casing nuts to {cover torque}, then to 110 %.
+        Tighten the casing nuts first to 30 %, then to 20 N·m, then to {cover torque}.
+        Tighten the casing nuts first to half, then to 70 %, then to {cover torque}.
+        Tighten the casing nuts first to about 30 %, then to {cover torque}.
+        Tighten the casing nuts first to 30.5 %, then to {cover torque}.
+        Tighten the casing nuts to 30 %, then by a quarter turn, then to {cover torque}.
+        Tighten the casing nuts first to 30 %, then to {cover torque} plus 10 %.
+        Open the suction valve first to 30 %, then to 70 %, then to {cover torque}.
+        ",
+    );
+}
+
 /// `If necessary` inside a phrase says how, not whether.
 #[test]
 fn a_condition_of_a_phrase_is_none_of_the_order() {

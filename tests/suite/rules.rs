@@ -838,6 +838,20 @@ pub(crate) const CASES: &[Case] = &[
     ),
     Case(
         SEAL,
+        "first to half, then to {closure torque}",
+        "first to 30 %, then to 70 %, then to {closure torque}",
+        "warning[passes-differ] seals/",
+        "the passes of `casing closure` are 30 %, 70 % here, and 50 % in its register (P-110 P-111 P-113 P-120 P-121 P-130 P-133)",
+    ),
+    Case(
+        CRIB,
+        "spanner: 8 to 50 mm",
+        "spanner: 8 to 50 mm, drive: 1/2 in square",
+        "warning[drives-do-not-meet] families/PA.yaml",
+        "`TW-2` (3/8 in square) and `RS` (1/2 in square) do not go together on `casing closure` (P-120 P-121 P-130 P-133)",
+    ),
+    Case(
+        SEAL,
         "Apply L-03 to the studs. ",
         "",
         "warning[fluid-not-applied] seals/",

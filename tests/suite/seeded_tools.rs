@@ -270,3 +270,122 @@ fn the_box_of_a_step_holds_what_belongs_together() {
         joint(&packet(&judged(&creamery()), "MP-PA-101", "P-110"), "casing closure").wrench.expect("it has a wrench");
     assert!(plain(&low.detail).ends_with("ISO 6789 II A: ±6 %"), "{}", low.detail);
 }
+
+/// The casing nuts are tightened with TW-1 (1/4 in) and TW-2 (3/8 in). ISO 1174-1: 1/4 in is 6.3 mm, 3/8 in 10 mm, 1/2 in 12.5 mm.
+#[test]
+fn a_wrench_and_a_socket_go_together_by_their_drives() {
+    const SOCKETS: &str = "  - {id: ST-1,";
+    let crib = |tools: &str| (CRIB, SOCKETS, format!("{tools}{SOCKETS}"));
+    let told_of = |tools: &str, step: &str| {
+        let (path, from, to) = crib(tools);
+        let mut world = seeded(&[(path, from, &to)]);
+        if !step.is_empty() {
+            edit(&mut world, SEAL, "then to {closure torque}", &format!("then to {{closure torque}} {step}"));
+        }
+        told(&world, "drives-do-not-meet", "`casing closure`")
+    };
+    let half = "  - {id: SK-1, name: socket, spanner: 8 to 20 mm, drive: 12.5 mm square}\n";
+    let no = |wrench: &str, tags: &str| {
+        format!("`{wrench} square) and `SK-1` (12.5 mm square) do not go together on `casing closure` ({tags})")
+    };
+    let mut found = told_of(half, "with SK-1");
+    found.sort();
+    let small = "P-110 P-111 P-113";
+    let (low, high) = (no("TW-1` (1/4 in", small), no("TW-2` (3/8 in", "P-120 P-121 P-130 P-133"));
+    assert_eq!(found, [low.clone(), high]);
+    assert_eq!(told_of(half, ""), Vec::<String>::new(), "a socket that nobody names or draws is used by nobody");
+    // Both spellings are one size, and a bit for a hexagon is no socket for a square.
+    let metric = "  - {id: SK-1, name: socket, spanner: 8 to 20 mm, drive: 10 mm square}\n";
+    assert_eq!(told_of(metric, "with SK-1").len(), 1, "TW-2 has 3/8 in, and TW-1 has not");
+    let bit = "  - {id: SK-1, name: socket, spanner: 8 to 20 mm, drive: 1/4 in hex}\n";
+    assert_eq!(told_of(bit, "with SK-1").len(), 2);
+    // A wrench that the step names stands before that of the joint.
+    let mut found = told_of(half, "with TW-3 and SK-1");
+    found.retain(|one| !one.contains("SK-1"));
+    assert_eq!(found, Vec::<String>::new());
+    assert_eq!(told_of(half, "with TW-3 and SK-1"), Vec::<String>::new());
+}
+
+#[test]
+fn an_adapter_between_two_drives_must_be_drawn_and_a_drive_in_other_words_is_not_judged() {
+    let told_of = |tools: &str, step: &str| {
+        let world = seeded(&[
+            (CRIB, "  - {id: ST-1,", &format!("{tools}  - {{id: ST-1,")),
+            (SEAL, "then to {closure torque}", &format!("then to {{closure torque}} {step}")),
+        ]);
+        let mut told = told(&world, "drives-do-not-meet", "`casing closure`");
+        told.retain(|one| one.contains("P-130"));
+        told
+    };
+    let half = "  - {id: SK-1, name: socket, spanner: 8 to 20 mm, drive: 1/2 in square}\n";
+    let adapter = "  - {id: DA-1, name: step-up, drive: 3/8 in square, to-drive: 1/2 in square}\n";
+    let other = "  - {id: DA-1, name: step-up, drive: 1/2 in square, to-drive: 3/4 in square}\n";
+    let both = format!("{half}{adapter}");
+    assert_eq!(
+        told_of(&both, "with SK-1"),
+        [
+            "`TW-2` (3/8 in square) and `SK-1` (1/2 in square) need an adapter between them on `casing closure`, and nobody draws one (P-120 P-121 P-130 P-133)"
+        ]
+    );
+    assert_eq!(told_of(&both, "with SK-1 and DA-1"), Vec::<String>::new());
+    assert!(told_of(&format!("{half}{other}"), "with SK-1 and DA-1")[0].contains("do not go together"));
+    let words = "  - {id: SK-1, name: socket, spanner: 8 to 20 mm, drive: half inch}\n";
+    let unknown = "whether `TW-2` (3/8 in square) and `SK-1` (half inch) go together on `casing closure` is not known";
+    assert!(told_of(words, "with SK-1")[0].starts_with(unknown));
+    let between = format!("{half}  - {{id: DA-1, name: step-up, drive: three eighths, to-drive: 1/2 in square}}\n");
+    assert!(
+        told_of(&between, "with SK-1 and DA-1")[0]
+            .ends_with("go together on `casing closure` is not known (P-120 P-121 P-130 P-133)")
+    );
+    // A crowfoot sits on the wrench itself.
+    let crowfoot = |drive: &str| {
+        let tool = format!("  - {{id: CF-1, name: crowfoot, reach: 60 mm, drive: {drive}}}\n  - {{id: ST-1,");
+        let joint = "    wrench: closure wrench\n    adapter: CF-1\n    adapter-angle: 90 °\n    stages";
+        let world = seeded(&[(CRIB, "  - {id: ST-1,", &tool), (PA, "    wrench: closure wrench\n    stages", joint)]);
+        told(&world, "drives-do-not-meet", "`casing closure`")
+    };
+    // The kit says which drive to bring.
+    let drawn = packet(
+        &judged(&seeded(&[
+            (CRIB, "  - {id: ST-1,", &format!("{both}  - {{id: ST-1,")),
+            (SEAL, "then to {closure torque}", "then to {closure torque} with SK-1 and DA-1"),
+        ])),
+        "MP-PA-101",
+        "P-130",
+    );
+    let detail = |id: &str| drawn.kit.tools.iter().find(|own| own.id == id).expect(id).detail.clone();
+    assert_eq!((detail("SK-1").as_str(), detail("DA-1").as_str()), ("1/2 in square", "3/8 in square to 1/2 in square"));
+    assert_eq!(crowfoot("10 mm square").len(), 1, "TW-1 has 1/4 in");
+    assert_eq!(crowfoot("3/4 in square").len(), 2);
+}
+
+/// Passes that a step names are those of the register, or are told; a wrench that the step names must show each of them. By hand:
+/// 30 % of 44 N·m is 13.2, of 12 N·m (size 2) 3.6 N·m; TW-3 begins at 20 N·m.
+#[test]
+fn passes_of_a_step_are_held_against_the_register_and_the_wrench() {
+    const STEP: &str = "first to half, then to {closure torque}";
+    const STAGES: &str = "stages: [half, final]\n    pattern: cross\n\n  - joint: impeller nut";
+    let with = |step: &str, stages: &str, rule: &str| {
+        let stages = STAGES.replace("[half, final]", stages);
+        told(&seeded(&[(SEAL, STEP, step), (PA, STAGES, &stages)]), rule, "casing")
+    };
+    let passes = "first to 30 %, then to 70 %, then to {closure torque}";
+    assert_eq!(with(passes, "[30 %, 70 %, final]", "passes-differ"), Vec::<String>::new());
+    assert_eq!(with(passes, "[snug, 30 %, 70 %, final, round]", "passes-differ"), Vec::<String>::new());
+    for (stages, own) in [("[half, final]", "50 %"), ("[final]", "none"), ("[30 %, 60 %, final]", "30 %, 60 %")] {
+        let found = with(passes, stages, "passes-differ");
+        let wanted = format!("the passes of `casing closure` are 30 %, 70 % here, and {own} in its register");
+        assert!(found.len() == 1 && found[0].starts_with(&wanted), "{found:?}");
+    }
+    let found = with(&format!("{passes} with TW-3"), "[30 %, 70 %, final]", "wrench-out-of-range");
+    let told = |what: &str| {
+        found.iter().any(|one| one.starts_with("`TW-3` cannot tighten `casing nut`") && one.contains(what))
+    };
+    assert!(told("13.2 N·m, below the lowest mark of 20") && !told("44 N·m"), "{found:?}");
+    // What an author orders against the reader is judged too: passes that fall are nobody's stages.
+    let falls =
+        "{do tighten casing nut all to 70 %; tighten casing nut all to 30 %; tighten casing nut all to closure torque}";
+    let found = with(&format!("{passes} {falls}"), "[30 %, 70 %, final]", "passes-differ");
+    assert!(found.len() == 1 && found[0].contains("are 70 %, 30 % here"), "{found:?}");
+    assert_eq!(with(passes, "[70 %, 30 %, final]", "stages-out-of-order").len(), 1);
+}

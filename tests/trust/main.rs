@@ -3,6 +3,7 @@
 #![expect(clippy::disallowed_methods, reason = "the test against `ssh-keygen` writes files")]
 
 mod attacks;
+mod history;
 mod issue;
 mod ledger;
 mod mutations;

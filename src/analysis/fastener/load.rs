@@ -5,6 +5,7 @@ use crate::analysis::fastener::friction::{self, NutFactor, Wetness};
 use crate::analysis::fastener::preload;
 use crate::analysis::fastener::si;
 use crate::analysis::fastener::thread::Thread;
+use crate::analysis::fastener::tool::{Deviation, ToolClass};
 use crate::analysis::job::Job;
 use crate::analysis::joint::JointHere;
 use crate::analysis::naming::is_named;
@@ -36,6 +37,18 @@ impl Band {
     pub fn times(self, factor: f64) -> Self {
         Self { low: self.low * factor, nominal: self.nominal * factor, high: self.high * factor }
     }
+
+    /// Returns the band with both ends moved out by a share.
+    #[must_use]
+    pub fn wider(self, share: f64) -> Self {
+        Self { low: self.low * (1.0 - share), nominal: self.nominal, high: self.high * (1.0 + share) }
+    }
+
+    /// Returns a figure that is nothing else.
+    #[must_use]
+    pub fn exact(figure: f64) -> Self {
+        Self { low: figure, nominal: figure, high: figure }
+    }
 }
 
 /// What a torque makes of a bolt.
@@ -51,7 +64,9 @@ pub struct Load {
     pub factor: NutFactor,
     /// The torque, in N·m.
     pub torque: f64,
-    /// The preload, in N.
+    /// What the wrench may be off by; none where its class is not known.
+    pub tool: Option<Deviation>,
+    /// The preload, in N: the scatter of the nut factor, and what the wrench may be off by.
     pub preload: Band,
 }
 
@@ -91,7 +106,21 @@ impl Load {
     #[must_use]
     pub fn new(thread: Thread, class: Class, strength: Strength, factor: NutFactor, torque: f64) -> Self {
         let preload = preload_band(&thread, &factor, torque);
-        Self { thread, class, strength, factor, torque, preload }
+        Self { thread, class, strength, factor, torque, tool: None, preload }
+    }
+
+    /// Returns the load with what the wrench may be off by: both ends of the preload are moved out by it.
+    #[must_use]
+    pub fn with_tool(self, tool: Option<Deviation>) -> Self {
+        let preload = tool.as_ref().map_or(self.preload, |tool| self.preload.wider(tool.share));
+        Self { tool, preload, ..self }
+    }
+
+    /// Returns the share that the nominal nut factor gives over what the wrench may be off by.
+    #[must_use]
+    pub fn share_by_tool(&self) -> Band {
+        let share = self.tool.as_ref().map_or(0.0, |tool| tool.share);
+        Band::exact(self.share().nominal).wider(share)
     }
 
     /// Returns the stress in the stress area, in MPa.
@@ -115,11 +144,12 @@ impl Load {
         format!("{kilonewtons:.1} kN, {:.0} MPa, {share:.0} % of {name} ({reference:.0} MPa)", self.stress().nominal)
     }
 
-    /// Returns the band in words: `from 87 to 161 %`.
+    /// Returns the band in words: `from 83 to 167 % with the scatter of K and ±4 % of the wrench`.
     #[must_use]
     pub fn band_in_words(&self) -> String {
         let share = self.share().times(100.0);
-        format!("from {:.0} to {:.0} %", share.low, share.high)
+        let tool = self.tool.as_ref().map(|tool| format!(" and {} of the wrench", tool.shown())).unwrap_or_default();
+        format!("from {:.0} to {:.0} % with the scatter of K{tool}", share.low, share.high)
     }
 }
 
@@ -156,7 +186,7 @@ impl<'b> Job<'b> {
         let strength = class.strength(&thread).map_err(refused)?;
         let torque = si::newton_metres(torque).map_err(refused)?;
         let factor = self.nut_factor(here, &class)?;
-        Ok(Load::new(thread, class, strength, factor, torque))
+        Ok(Load::new(thread, class, strength, factor, torque).with_tool(of_the_wrench(here, torque)))
     }
 
     /// Returns the nut factor of a joint: the joint's own, else that of the fluid its state names, else the published one.
@@ -203,6 +233,15 @@ impl<'b> Job<'b> {
     }
 }
 
+/// Returns what the wrench of a joint may be off by at a torque in N·m; by its setting where an adapter changes it.
+fn of_the_wrench(here: &JointHere<'_>, torque: f64) -> Option<Deviation> {
+    let Kind::TorqueTool { class, .. } = &here.wrench.as_ref()?.kind else { return None };
+    let class = ToolClass::read(class)?;
+    let set = here.adapter.as_ref().and_then(|_| here.on_the_wrench().filter_map(|(_, set)| set).last());
+    let shown = set.map_or(Some(torque), |set| si::newton_metres(set).ok())?;
+    Some(Deviation::of_class(class, shown))
+}
+
 /// Returns the thread of a joint, where its register names one that a table lists.
 #[must_use]
 pub fn thread_of(here: &JointHere<'_>) -> Option<Thread> {
@@ -242,6 +281,21 @@ mod tests {
         assert_eq!(load("M12", "A4-70", 0.16, 82.0).in_words(), "42.7 kN, 507 MPa, 113 % of yield (450 MPa)");
         assert_eq!(load("M10", "A4-70", 0.16, 33.895).in_words(), "21.2 kN, 365 MPa, 81 % of yield (450 MPa)");
         assert_eq!(load("M12", "8.8", 0.20, 82.1).in_words(), "34.2 kN, 406 MPa, 70 % of proof (580 MPa)");
-        assert_eq!(load("M12", "A4-70", 0.16, 82.0).band_in_words(), "from 87 to 161 %");
+        assert_eq!(load("M12", "A4-70", 0.16, 82.0).band_in_words(), "from 87 to 161 % with the scatter of K");
+    }
+
+    /// By hand: K 0.16 scatters by 30 % (0.112 to 0.208), so 112.6 % of yield is 86.6 to 160.8 %; with ±4 % (ISO 6789-1:2017, class II A
+    /// above 10 N·m) 86.6 · 0.96 = 83.2 and 160.8 · 1.04 = 167.3 %. At the nominal K 112.6 · 0.96 = 108.1 and 112.6 · 1.04 = 117.1 %.
+    /// At 8 N·m the same class has ±6 %.
+    #[test]
+    fn the_wrench_moves_both_ends_out() {
+        let class = ToolClass::read("II A").expect("a class");
+        let load = load("M12", "A4-70", 0.16, 82.0).with_tool(Some(Deviation::of_class(class, 82.0)));
+        assert_eq!(load.band_in_words(), "from 83 to 167 % with the scatter of K and ±4 % of the wrench");
+        let near = |own: f64, wanted: f64| assert!((own * 100.0 - wanted).abs() < 0.1, "{own} and {wanted}");
+        near(load.share_by_tool().low, 108.1);
+        near(load.share_by_tool().high, 117.1);
+        assert_eq!(Deviation::of_class(class, 8.0).shown(), "±6 %");
+        assert_eq!(ToolClass::read("II"), None);
     }
 }

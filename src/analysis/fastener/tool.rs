@@ -30,6 +30,12 @@ impl ToolClass {
         }
     }
 
+    /// Returns the class written as `II A`.
+    #[must_use]
+    pub fn read(words: &str) -> Option<Self> {
+        words.trim().split_once(' ').and_then(|(kind, letter)| Self::parse(kind, letter.trim()))
+    }
+
     /// Returns by how many percent a torque in N·m may be off. The boundary of 10 N·m belongs to the wider tolerance.
     #[must_use]
     pub fn deviation(self, torque: f64) -> u32 {
@@ -47,6 +53,33 @@ impl ToolClass {
         Source::of("ISO 6789-1:2017 5.1.5", known)
     }
 }
+
+/// What a torque tool may be off by, as a share of what it shows.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Deviation {
+    /// The share: 0.04 for ±4 %.
+    pub share: f64,
+    /// Where it is from.
+    pub source: Source,
+}
+
+impl Deviation {
+    /// Returns what a tool of a class may be off by where it shows a torque in N·m.
+    #[must_use]
+    pub fn of_class(class: ToolClass, torque: f64) -> Self {
+        Self { share: f64::from(class.deviation(torque)) / 100.0, source: class.source() }
+    }
+
+    /// Returns the share in words: `±4 %`.
+    #[must_use]
+    pub fn shown(&self) -> String {
+        format!("±{} %", (self.share * 1e4).round() / 1e2)
+    }
+}
+
+/// How the scatter of friction and what a tool may be off by make one band: each end takes both at their worst. The band of K is a
+/// range of published figures and the deviation a limit; neither is a standard deviation, so there is nothing to add as squares.
+pub const BAND_FORM: &str = "low: T (1 − t) at the highest friction; high: T (1 + t) at the lowest";
 
 /// After how long a tool is calibrated again where nobody says otherwise: months, and uses (ISO 6789-1:2017 5.3, from memory).
 pub const RECALIBRATION: (u32, u32) = (12, 5000);

@@ -184,7 +184,7 @@ pub(super) fn waiting(asked: &WaitingAsked, common: &Common, io: &mut Io) -> Res
     let mut all = waiting::every(&book)?;
     all.retain(|one| asked.all || one.fate == Fate::Waits);
     let text = match common.format {
-        Format::Human | Format::Sarif => all.iter().map(line).collect::<String>(),
+        Format::Human | Format::Html | Format::Sarif => all.iter().map(line).collect::<String>(),
         Format::Json => json::one(&rows(&all)),
         Format::Csv => table::csv(&listed(&all)),
         Format::Plain => table::plain(&listed(&all)),

@@ -2,6 +2,7 @@
 
 use crate::base::finding::{Finding, Severity};
 use crate::cli::arguments::{Build, Common, Format};
+use crate::cli::commands::controlled;
 use crate::cli::exit::Exit;
 use crate::cli::failure::Failure;
 use crate::cli::io::Io;
@@ -19,6 +20,9 @@ use std::io::Write as _;
 use std::path::Path;
 
 pub(super) fn run(arguments: &Build, common: &Common, io: &mut Io) -> Result<Exit, Failure> {
+    if arguments.released {
+        return controlled::run(arguments, common, io);
+    }
     let about = &arguments.about;
     let disk = open(&io.place(about.binder.as_deref().unwrap_or(Path::new(""))))?;
     let root = io.shown(disk.root());
@@ -40,7 +44,9 @@ pub(super) fn run(arguments: &Build, common: &Common, io: &mut Io) -> Result<Exi
         tell(&built, &findings, &root, common, io)?;
         let answer = match common.format {
             Format::Plain => lines(&built),
-            Format::Human | Format::Json | Format::Csv | Format::Sarif => summary(&built, &arguments.out),
+            Format::Human | Format::Json | Format::Csv | Format::Sarif | Format::Html => {
+                summary(&built, &arguments.out)
+            }
         };
         io.out.write_all(answer.as_bytes())?;
     }

@@ -4,7 +4,7 @@ use crate::analysis::rubber::groove::Seal;
 use crate::analysis::rubber::storage::Standard;
 use crate::analysis::working::{Refusal, Working};
 use crate::cli::arguments::{Common, Format};
-use crate::cli::calc_arguments::{Calc, Convert, OnThreads, Oring, SealWord, ShelfLife, StandardWord, TypeSize};
+use crate::cli::calc_arguments::{Calc, Convert, OnThreads, Oring, SealWord, ShelfLife, StandardWord, Tool, TypeSize};
 use crate::cli::exit::Exit;
 use crate::cli::failure::Failure;
 use crate::cli::io::Io;
@@ -23,7 +23,7 @@ pub(super) fn run(calc: Calc, common: &Common, io: &mut Io) -> Result<Exit, Fail
     let text = match common.format {
         Format::Json => json::working(name, &worked),
         Format::Plain => working::plain(&worked),
-        Format::Human | Format::Csv | Format::Sarif => working::human(&worked),
+        Format::Human | Format::Csv | Format::Sarif | Format::Html => working::human(&worked),
     };
     io.out.write_all(text.as_bytes())?;
     Ok(Exit::Clean)
@@ -34,11 +34,13 @@ fn answer(calc: Calc) -> (&'static str, Result<Working, Refusal>) {
         Calc::Torque(asked) => {
             let on = on_threads(asked.on);
             let (force, share, utilisation) = (asked.force, asked.share, asked.utilisation);
-            ("torque", calc::torque(&TorqueAsked { thread: asked.thread, on, force, share, utilisation }))
+            let tool = tool(asked.tool);
+            ("torque", calc::torque(&TorqueAsked { thread: asked.thread, on, force, share, utilisation, tool }))
         }
         Calc::Preload(asked) => {
             let on = on_threads(asked.on);
-            ("preload", calc::preload(&PreloadAsked { thread: asked.thread, on, torque: asked.torque }))
+            let tool = tool(asked.tool);
+            ("preload", calc::preload(&PreloadAsked { thread: asked.thread, on, torque: asked.torque, tool }))
         }
         Calc::Setting(asked) => {
             let asked = SettingAsked {
@@ -114,6 +116,10 @@ fn on_threads(on: OnThreads) -> calc::OnThreads {
         head_friction: on.head_friction,
         bearing: on.bearing,
     }
+}
+
+fn tool(tool: Tool) -> calc::tool::ToolGiven {
+    calc::tool::ToolGiven { class: tool.tool_class, deviation: tool.tool_deviation }
 }
 
 fn refused(refusal: Refusal) -> Failure {

@@ -32,7 +32,7 @@ pub(super) fn run(name: Option<&str>, common: &Common, io: &mut Io) -> Result<Ex
         (Format::Json, _) => json::list(&wanted.iter().map(|rule| page(rule)).collect::<Vec<_>>()),
         (_, Some(_)) => one(wanted[0]),
         (Format::Plain, None) => table::plain(&list(&wanted)),
-        (Format::Human | Format::Csv | Format::Sarif, None) => table::columns(&list(&wanted)),
+        (Format::Human | Format::Csv | Format::Sarif | Format::Html, None) => table::columns(&list(&wanted)),
     };
     io.out.write_all(text.as_bytes())?;
     Ok(Exit::Clean)

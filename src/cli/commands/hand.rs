@@ -7,12 +7,16 @@ use crate::cli::io::Io;
 use crate::cli::trust_arguments::{Signing, Where};
 use crate::history::point::{Author, Files};
 use crate::history::repo::{Repo, StateId};
+use crate::history::remote::Sent;
+use crate::report::clean;
 use crate::task::keys::{self, KeyError};
 use crate::task::open::open;
+use crate::task::{save, sync};
 use crate::trust::key::{KeyFault, SigningKey};
 use crate::trust::root::Root;
 use crate::trust::word::{Moment, OneLine, Person};
 use crate::workspace::home::Home;
+use crate::workspace::stock_git::Asking;
 use crate::workspace::{clock, named_file};
 use std::io::{BufRead as _, Write as _};
 use std::path::{Path, PathBuf};
@@ -40,6 +44,43 @@ impl Desk {
         self.now.date()
     }
 
+    /// Refuses where the open folder holds what was not saved: nobody could say whether it was meant to go along.
+    pub(super) fn is_saved(&self) -> Result<(), Failure> {
+        let disk = open(&self.folder)?;
+        let pending = save::pending(&disk, Some(&self.repo))?;
+        let names: Vec<&str> = pending.touched.iter().map(|own| own.path.as_str()).collect();
+        if names.is_empty() {
+            return Ok(());
+        }
+        Err(Failure::new(Exit::Refused, format!("there are changes that are not saved: {}", names.join(", ")))
+            .hint("`matchmark save` saves them, `matchmark undo` takes them back"))
+    }
+
+    /// Sends what was signed to the place everybody shares; before it is there, it does not count as done.
+    pub(super) fn send(&self, io: &mut Io, done: &str) -> Result<Exit, Failure> {
+        let asking = if io.is_asked() { Asking::Person } else { Asking::Nobody };
+        let (exit, told) = match sync::send(&self.repo, asking) {
+            Ok(Sent::Sent(_) | Sent::Already(_)) => (Exit::Clean, String::new()),
+            Ok(Sent::NoPlace) => {
+                (Exit::Clean, "this binder is shared with nobody, so it counts as it is here".to_owned())
+            }
+            Ok(Sent::Behind) => (Exit::Findings, "somebody saved at the same time".to_owned()),
+            Ok(Sent::Refused(words)) => (Exit::Refused, format!("the shared place refused it: {}", clean::line(&words))),
+            Err(error) => (Exit::Undecided, error.to_string()),
+        };
+        if exit == Exit::Clean {
+            writeln!(io.out, "{done}")?;
+            io.out.flush()?;
+            if !told.is_empty() {
+                writeln!(io.err, "{told}")?;
+            }
+        } else {
+            writeln!(io.err, "It is signed here and NOT in force yet: {told}.")?;
+            writeln!(io.err, "  hint: `matchmark sync` brings in what others did and sends it; it says whether it still stands")?;
+        }
+        Ok(exit)
+    }
+
     /// Puts signed files into the state that follows `base`, and lays them out in the open folder.
     pub(super) fn put(
         &self,
@@ -48,7 +89,7 @@ impl Desk {
         files: &Files,
         (words, person): (&str, &Person),
     ) -> Result<StateId, Failure> {
-        let author = Author { name: person.to_string(), address: person.principal(), second: self.now.second_of_all() };
+        let author = Author { name: person.to_string(), address: person.principal(), second: self.now.unix_second() };
         let made = self.repo.put(Some(base), files, words, &author)?;
         if let Err(error) = self.repo.lay_out(files.keys().cloned()) {
             writeln!(io.err, "it is done and kept; only the open folder could not be brought up to it: {error}")?;

@@ -2,14 +2,18 @@
 
 mod accept;
 mod approve;
+mod audit;
 mod build;
 mod calc;
 mod changes;
 mod check;
 mod completions;
+mod controlled;
+mod demo;
 mod explain;
 mod faces;
 mod hand;
+mod in_force;
 mod history;
 mod init;
 mod key;
@@ -23,9 +27,11 @@ mod read;
 mod release;
 mod save;
 mod schema;
+mod trust;
 mod sync;
 mod undo;
 mod unguarded;
+mod verify;
 mod where_used;
 mod who;
 
@@ -45,6 +51,7 @@ pub(crate) fn run(arguments: Arguments, io: &mut Io) -> Result<Exit, Failure> {
         command,
         Command::Kit(_)
             | Command::Faces(_)
+            | Command::InForce(_)
             | Command::Changes(_)
             | Command::Read(_)
             | Command::Waiting(_)
@@ -59,6 +66,9 @@ pub(crate) fn run(arguments: Arguments, io: &mut Io) -> Result<Exit, Failure> {
     }
     if !matches!(command, Command::Check(_)) {
         show::no_sarif(common.format)?;
+    }
+    if !matches!(command, Command::Changes(_)) {
+        show::no_html(common.format)?;
     }
     let exit = dispatch(command, &common, io)?;
     io.out.flush()?;
@@ -91,8 +101,13 @@ fn dispatch(command: Command, common: &Common, io: &mut Io) -> Result<Exit, Fail
         Command::Withdraw(asked) => release::withdraw(&asked, io),
         Command::People { people } => people::run(&people, io),
         Command::Key { key } => key::run(&key, io),
+        Command::Audit(asked) => audit::run(&asked, common, io),
+        Command::InForce(asked) => in_force::run(&asked, common, io),
+        Command::Verify(asked) => verify::run(&asked, common, io),
+        Command::Trust(asked) => trust::run(&asked, common, io),
         Command::Calc { calc } => calc::run(calc, common, io),
         Command::Init { folder } => init::run(&folder, io),
+        Command::Demo { folder } => demo::run(&folder, io),
         Command::New(new) => new::run(&new, io),
         Command::Explain { rule } => explain::run(rule.as_deref(), common, io),
         Command::Schema { name, out } => schema::run(name.as_deref(), out.as_deref(), io),

@@ -124,14 +124,13 @@ fn enter(place: &Where, signing: &Signing, io: &mut Io) -> Result<Exit, Failure>
     desk.put(io, book.files.state(), &files, (&words, &person))?;
     let after = Book::read(&desk.repo, &desk.home)?;
     after.remember(&desk.home)?;
-    writeln!(io.out, "List {number} of people is in force.")?;
-    io.out.flush()?;
+    let exit = desk.send(io, &format!("List {number} of people is in force."))?;
     if number == 1 {
         let digest = after.ledger.root().map(|rooted| rooted.digest.to_string()).unwrap_or_default();
         writeln!(io.err, "Write this on paper and hang it in the office; whoever copies this binder compares it:\n  {digest}")?;
     }
     writeln!(io.err, "Then: `matchmark prepare` hands a change over for approval.")?;
-    Ok(Exit::Clean)
+    Ok(exit)
 }
 
 fn stolen(
@@ -152,10 +151,10 @@ fn stolen(
         .map_err(|refusal| Failure::new(Exit::Refused, refusal.to_string()))?;
     let files = issued.files.into_iter().map(|(path, bytes)| (path, Some(bytes))).collect();
     desk.put(io, book.files.state(), &files, (&format!("The key of {person} was stolen"), &releaser))?;
-    writeln!(io.out, "Entered as {}: what the key of {person} signed since {since} is in doubt.", record.seq)?;
-    io.out.flush()?;
+    let told = format!("Entered as {}: what the key of {person} signed since {since} is in doubt.", record.seq);
+    let exit = desk.send(io, &told)?;
     writeln!(io.err, "Then: take the key out of `{FILE}`, sign and enter the new list; `matchmark audit` lists what is in doubt.")?;
-    Ok(Exit::Clean)
+    Ok(exit)
 }
 
 impl From<PeopleError> for Failure {

@@ -23,6 +23,7 @@ pub(super) fn run(asked: &Prepare, io: &mut Io) -> Result<Exit, Failure> {
     let desk = Desk::at(io, &asked.place)?;
     let book = Book::read(&desk.repo, &desk.home)?;
     let root = waiting::root(&book)?;
+    desk.is_saved()?;
     let key = hand::unlock(io, &desk.home, &asked.signing)?;
     let person = hand::person(root, &key)?;
     let wish = Wish {

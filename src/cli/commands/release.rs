@@ -1,5 +1,6 @@
 //! `release` and `withdraw`: what is approved comes into force by one record of the ledger, and goes out of force by another.
 
+use crate::base::date::Date;
 use crate::base::name::DocumentNumber;
 use crate::cli::commands::approve::called;
 use crate::cli::commands::hand::{self, Desk};
@@ -10,7 +11,9 @@ use crate::cli::trust_arguments::{Release, Withdraw};
 use crate::report::clean;
 use crate::report::tally::counted;
 use crate::task::book::Book;
-use crate::task::waiting::{self, Fate, Since};
+use crate::task::prepare::in_force;
+use crate::task::review;
+use crate::task::waiting::{self, Fate, Since, Waiting};
 use crate::trust::digest::Digest;
 use crate::trust::issue::{self, Hand};
 use crate::trust::word::Seq;
@@ -35,6 +38,10 @@ pub(super) fn run(asked: &Release, io: &mut Io) -> Result<Exit, Failure> {
     }
     let effective = asked.effective.as_deref().map(hand::day).transpose()?.unwrap_or_else(|| desk.today());
     let review_by = asked.review_by.as_deref().map(hand::day).transpose()?;
+    let review_by = match review_by {
+        None if change.manifest.until.is_none() => Some(due(&book, &change, effective)?),
+        given => given,
+    };
     if change.manifest.until.is_some_and(|until| until < effective) {
         return Err(Failure::new(Exit::Usage, "the temporary change would run out before its first day"));
     }
@@ -54,10 +61,25 @@ pub(super) fn run(asked: &Release, io: &mut Io) -> Result<Exit, Failure> {
     let files = issued.files.into_iter().map(|(path, bytes)| (path, Some(bytes))).collect();
     desk.put(io, book.files.state(), &files, (&format!("Released {seq}: {title}"), &person))?;
     Book::read(&desk.repo, &desk.home)?.remember(&desk.home)?;
-    writeln!(io.out, "Released {documents} as {seq}, in force from {effective}: {packets}")?;
-    io.out.flush()?;
-    writeln!(io.err, "Then: `matchmark build --released` prints what is in force.")?;
-    Ok(Exit::Clean)
+    let exit = desk.send(io, &format!("Released {documents} as {seq}, in force from {effective}: {packets}"))?;
+    if exit == Exit::Clean {
+        writeln!(io.err, "Then: `matchmark build --released` prints what is in force.")?;
+    }
+    Ok(exit)
+}
+
+/// Returns the first day on which one of the packets is due to be read again, by its own interval.
+fn due(book: &Book<'_>, change: &Waiting, effective: Date) -> Result<Date, Failure> {
+    let mut first = None;
+    for own in &change.manifest.resolved {
+        let packet = in_force(book, &own.document, &own.tag, &own.digest)?;
+        let day = review::due(effective, &packet.review).ok_or_else(|| {
+            Failure::new(Exit::Usage, format!("`{}` does not say how often it is read again", own.document))
+                .hint("`--review-by` names the day; `review: 12 months` in the procedure does it for the next time")
+        })?;
+        first = Some(first.map_or(day, |first: Date| first.min(day)));
+    }
+    Ok(first.unwrap_or(effective))
 }
 
 pub(super) fn withdraw(asked: &Withdraw, io: &mut Io) -> Result<Exit, Failure> {
@@ -84,10 +106,10 @@ pub(super) fn withdraw(asked: &Withdraw, io: &mut Io) -> Result<Exit, Failure> {
     let files = issued.files.into_iter().map(|(path, bytes)| (path, Some(bytes))).collect();
     desk.put(io, book.files.state(), &files, (&format!("Withdrawn {}: {title}", record.seq), &person))?;
     Book::read(&desk.repo, &desk.home)?.remember(&desk.home)?;
-    writeln!(io.out, "Withdrawn as {}: {title} is out of force from {from}, and nothing comes back in its place", record.seq)?;
-    io.out.flush()?;
+    let told = format!("Withdrawn as {}: {title} is out of force from {from}, and nothing comes back in its place", record.seq);
+    let exit = desk.send(io, &told)?;
     writeln!(io.err, "Take down what was printed of it. What is to be used instead is prepared and released anew.")?;
-    Ok(Exit::Clean)
+    Ok(exit)
 }
 
 /// Returns the release that is meant: by its number in the ledger, or the last one of a document.

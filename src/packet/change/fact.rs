@@ -1,7 +1,8 @@
 //! The facts of a packet by name, and where two packets differ in them; it knows no steps but those a fact stands at.
 
+use crate::packet::change::step;
 use crate::packet::change::{Area, Change};
-use crate::packet::view::{Caution, Entry, Joint, KitItem, Line, Packet};
+use crate::packet::view::{CardPrint, Caution, Entry, Joint, KitItem, Line, Packet, TorqueRole, TorqueStage};
 use rust_decimal::Decimal;
 use std::collections::{BTreeMap, BTreeSet};
 
@@ -46,8 +47,22 @@ fn facts(packet: &Packet) -> Facts {
             &format!("{} {}", figure.alt, figure.caption),
         );
     }
+    notes(packet, &mut facts);
     words(packet, &mut facts);
     facts
+}
+
+/// What stands under a heading before its first step: its words and its numbers apart, as in a step.
+fn notes(packet: &Packet, facts: &mut Facts) {
+    for stage in packet.stages.iter().filter(|stage| !stage.notes.is_empty()) {
+        let words = step::filled(&stage.notes);
+        let figures = words.split_whitespace().filter(|word| word.contains(|c: char| c.is_ascii_digit()));
+        let numbers: Vec<String> = step::values(&stage.notes).into_iter().chain(figures.map(str::to_owned)).collect();
+        put(facts, Area::Number, format!("numbers in the notes under `{}`", stage.title), &numbers.join(", "));
+        put(facts, Area::Words, format!("notes under `{}`", stage.title), &words);
+    }
+    let titles: Vec<&str> = packet.stages.iter().map(|stage| stage.title.as_str()).collect();
+    put(facts, Area::Words, "stages", &titles.join(" / "));
 }
 
 fn put(facts: &mut Facts, area: Area, name: impl Into<String>, text: &str) {
@@ -99,12 +114,12 @@ fn caution(own: &Caution) -> String {
 fn torque(joint: &Joint, facts: &mut Facts) {
     let name = &joint.name;
     for stage in &joint.stages {
-        put(facts, Area::Torque, format!("torque of {name}, {}", stage.label), &stage.torque);
+        put(facts, Area::Torque, torque_of(name, &stage.label), &stage.torque);
     }
     put(facts, Area::Torque, format!("state of {name}"), &joint.state);
     put(facts, Area::Torque, format!("thread of {name}"), &joint.thread);
     put(facts, Area::Torque, format!("fasteners of {name}"), &format!("{} x {}", joint.count, joint.fastener));
-    put(facts, Area::Torque, format!("what the torque of {name} is"), &format!("{:?}", joint.role).to_lowercase());
+    put(facts, Area::Torque, role_of(name), &format!("{:?}", joint.role).to_lowercase());
     if let Some(wrench) = &joint.wrench {
         put(facts, Area::Torque, format!("wrench of {name}"), &item(wrench));
     }
@@ -157,6 +172,23 @@ fn words(packet: &Packet, facts: &mut Facts) {
         put(facts, Area::Words, name, text);
     }
     put(facts, Area::Words, "purpose", &plain(&packet.purpose));
+    put(facts, Area::Words, "plant", &packet.plant);
+    put(facts, Area::Words, "language", &packet.language);
+    put(facts, Area::Words, "what comes before it", &packet.deference.join(" "));
+    // What was not checked is no meaning of the procedure: whoever approves is shown all of it, changed or not.
+    for accepted in &packet.accepted_findings {
+        let text = format!("{} (reason: {}; until {})", accepted.by, accepted.reason, accepted.until);
+        put(facts, Area::Words, format!("accepted: {}", accepted.finding), &text);
+    }
+    let tools: Vec<&str> = packet.card.tools.iter().map(|tool| tool.id.as_str()).collect();
+    put(facts, Area::Words, "tools on the card", &tools.join(", "));
+    let points: Vec<&str> = packet.card.isolation.iter().map(|point| point.point.as_str()).collect();
+    put(facts, Area::Isolation, "points on the card", &points.join(", "));
+    if let Some(print) = &packet.print {
+        let CardPrint { preset, width_mm, height_mm, distance_mm, .. } = print;
+        let text = format!("{preset}: {width_mm} x {height_mm} mm, read from {distance_mm} mm");
+        put(facts, Area::Words, "how the card is printed", &text);
+    }
 }
 
 fn item(own: &KitItem) -> String {
@@ -176,7 +208,38 @@ fn looser(old: &Packet, new: &Packet) -> BTreeSet<String> {
     let entries = |packet: &'_ Packet| -> Vec<Entry> { packet.readings.iter().map(|own| own.entry.clone()).collect() };
     let after = entries(new);
     let is_looser = |before: &Entry| after.iter().any(|own| own.name == before.name && allows_more(before, own));
-    entries(old).iter().filter(|own| is_looser(own)).map(|own| limit_of(&own.name)).collect()
+    let readings = entries(old).into_iter().filter(is_looser).map(|own| limit_of(&own.name)).collect::<BTreeSet<_>>();
+    readings.into_iter().chain(looser_torques(old, new)).collect()
+}
+
+/// Returns the torques that must not be passed and are higher than before, and those that are no limit any more.
+fn looser_torques<'p>(old: &'p Packet, new: &'p Packet) -> impl Iterator<Item = String> + 'p {
+    let limits = old.joints.iter().filter(|joint| joint.role == TorqueRole::Limit);
+    let pairs = limits.filter_map(|joint| Some((joint, new.joints.iter().find(|own| own.name == joint.name)?)));
+    pairs.flat_map(|(before, after)| {
+        let stage = |label: &str| before.stages.iter().find(|own| own.label == label);
+        let is_higher = |own: &&TorqueStage| stage(&own.label).is_some_and(|was| is_more(&was.torque, &own.torque));
+        let higher = after.stages.iter().filter(is_higher).map(|own| torque_of(&before.name, &own.label));
+        let is_no_limit = after.role != TorqueRole::Limit;
+        higher.chain(is_no_limit.then(|| role_of(&before.name))).collect::<Vec<_>>()
+    })
+}
+
+/// Returns whether a quantity is more than another one of the same unit.
+fn is_more(before: &str, after: &str) -> bool {
+    let parts = |text: &str| -> Option<(Decimal, String)> {
+        let (number, unit) = text.split_once(char::is_whitespace)?;
+        Some((number.parse().ok()?, unit.trim().to_owned()))
+    };
+    matches!((parts(before), parts(after)), (Some((was, one)), Some((is, other))) if one == other && is > was)
+}
+
+fn torque_of(joint: &str, stage: &str) -> String {
+    format!("torque of {joint}, {stage}")
+}
+
+fn role_of(joint: &str) -> String {
+    format!("what the torque of {joint} is")
 }
 
 fn allows_more(before: &Entry, after: &Entry) -> bool {

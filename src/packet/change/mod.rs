@@ -4,6 +4,7 @@
 //! by what they say and do, wherever they stand. Reflowed and renumbered text is no change.
 
 mod fact;
+pub mod since;
 mod step;
 
 use crate::base::risk::RiskClass;

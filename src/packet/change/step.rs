@@ -3,6 +3,7 @@
 use crate::analysis::naming::words;
 use crate::packet::change::{Area, Change};
 use crate::packet::view::{Block, Does, Line, Packet, RunKind, Step};
+use serde_json::Value;
 use similar::{Algorithm, DiffOp, capture_diff_slices};
 use std::collections::{BTreeMap, BTreeSet};
 
@@ -19,10 +20,68 @@ struct Own<'t> {
     words: Vec<String>,
 }
 
+/// What became of the steps, by their numbers.
+#[derive(Debug, Default)]
+pub(super) struct Fate {
+    /// Those of the new packet that are new, moved, or say or carry something else.
+    pub(super) touched: BTreeSet<u32>,
+    /// Those of the old packet that are gone.
+    pub(super) gone: BTreeSet<u32>,
+}
+
+/// Returns what became of the steps: what a reader of both would have to read again.
+pub(super) fn fate(old: &Packet, new: &Packet) -> Fate {
+    let (before, after) = (steps(old), steps(new));
+    let pairs = paired(&before, &after);
+    let is_same = |pair: &&Pair| {
+        let (was, is) = (before[pair.old].step, after[pair.new].step);
+        !pair.is_moved && as_read(was, old) == as_read(is, new)
+    };
+    let same: BTreeSet<usize> = pairs.iter().filter(is_same).map(|pair| pair.new).collect();
+    let kept: BTreeSet<usize> = pairs.iter().map(|pair| pair.old).collect();
+    let numbers = |steps: &[Own<'_>], without: &BTreeSet<usize>| {
+        steps.iter().enumerate().filter(|(at, _)| !without.contains(at)).map(|(_, own)| own.step.number).collect()
+    };
+    Fate { touched: numbers(&after, &same), gone: numbers(&before, &kept) }
+}
+
+/// Returns a step as data without what is no change for its reader: numbers of steps and figures, how a line is broken, and
+/// what the program takes it to do.
+fn as_read(step: &Step, packet: &Packet) -> Value {
+    let mut step = Step { number: 0, does: Vec::new(), ..step.clone() };
+    for hold in &mut step.holds {
+        hold.step = 0;
+    }
+    let mut value = serde_json::to_value(&step).expect("a step is plain data with text keys");
+    settle(&mut value, packet);
+    value
+}
+
+fn settle(value: &mut Value, packet: &Packet) {
+    match value {
+        Value::String(text) => *text = text.split_whitespace().collect::<Vec<_>>().join(" "),
+        Value::Array(items) => items.iter_mut().for_each(|item| settle(item, packet)),
+        Value::Object(fields) => {
+            let kind = fields.get("kind").and_then(Value::as_str).unwrap_or_default().to_owned();
+            if kind == "step" {
+                fields.retain(|name, _| name == "kind");
+            }
+            if let ("figure", Some(number)) = (kind.as_str(), fields.get("number").and_then(Value::as_u64)) {
+                let figure = packet.figures.iter().find(|own| u64::from(own.number) == number);
+                let shown = figure.map(|own| format!("{} {} {} {}", own.path, own.digest, own.alt, own.caption));
+                fields.insert("number".to_owned(), Value::String(shown.unwrap_or_default()));
+            }
+            fields.values_mut().for_each(|field| settle(field, packet));
+        }
+        Value::Null | Value::Bool(_) | Value::Number(_) => {}
+    }
+}
+
 /// Returns what differs in the steps; a number that is told among `facts` is not told again.
 pub(super) fn changes(old: &Packet, new: &Packet, facts: &[Change]) -> Vec<Change> {
     let (before, after) = (steps(old), steps(new));
     let pairs = paired(&before, &after);
+    let cards = (on_card(old), on_card(new));
     let known: BTreeSet<(&str, &str)> = facts.iter().map(|fact| (fact.from.as_str(), fact.to.as_str())).collect();
     let mut changes = Vec::new();
     let kept: BTreeMap<usize, usize> = pairs.iter().map(|pair| (pair.old, pair.new)).collect();
@@ -47,6 +106,7 @@ pub(super) fn changes(old: &Packet, new: &Packet, facts: &[Change]) -> Vec<Chang
         changes
             .extend(numbers(was, is).into_iter().filter(|own| !known.contains(&(own.from.as_str(), own.to.as_str()))));
         changes.extend(attached(was, is));
+        changes.extend(shown_on_card(was, is, &cards));
     }
     changes.extend(figures_of_steps(old, new));
     changes
@@ -198,7 +258,7 @@ fn read_otherwise(was: &Own<'_>, is: &Own<'_>) -> Option<Change> {
 
 /// Returns the numbers in the words of one step that differ.
 fn numbers(was: &Own<'_>, is: &Own<'_>) -> Vec<Change> {
-    let (before, after) = (values(was.step), values(is.step));
+    let (before, after) = (values(&was.step.blocks), values(&is.step.blocks));
     if before.len() != after.len() {
         let join = |values: &[String]| values.join(", ");
         return vec![Change::of(Area::Number, format!("in {}", quoted(is)), join(&before), join(&after))];
@@ -213,6 +273,18 @@ fn attached(was: &Own<'_>, is: &Own<'_>) -> Vec<Change> {
     let gone = before.difference(&after).map(|(area, what)| Change::of(*area, what, format!("at {}", quoted(was)), ""));
     let come = after.difference(&before).map(|(area, what)| Change::of(*area, what, "", format!("at {}", quoted(is))));
     gone.chain(come).collect()
+}
+
+/// Returns the numbers of the steps that stand on the card.
+fn on_card(packet: &Packet) -> BTreeSet<u32> {
+    packet.card.stages.iter().flat_map(|stage| &stage.steps).map(|step| step.number).collect()
+}
+
+/// Returns the change of a step that came onto the card or left it.
+fn shown_on_card(was: &Own<'_>, is: &Own<'_>, (before, after): &(BTreeSet<u32>, BTreeSet<u32>)) -> Option<Change> {
+    let place = |shown: bool| if shown { "on the card" } else { "" };
+    let (was_shown, is_shown) = (before.contains(&was.step.number), after.contains(&is.step.number));
+    (was_shown != is_shown).then(|| Change::of(Area::Step, quoted(is), place(was_shown), place(is_shown)))
 }
 
 /// Returns what a step carries beside its words.
@@ -268,6 +340,11 @@ fn figures(blocks: &[Block]) -> Vec<u32> {
 
 /// Returns the words of a step with values and step numbers left out.
 fn text(step: &Step) -> String {
+    filled(&step.blocks)
+}
+
+/// Returns the words of blocks with values and step numbers left out.
+pub(super) fn filled(blocks: &[Block]) -> String {
     let filled = |line: &Line| {
         let word = |run: &crate::packet::view::Run| match run.kind {
             RunKind::Value | RunKind::Step => FILLED.to_owned(),
@@ -275,18 +352,12 @@ fn text(step: &Step) -> String {
         };
         line.iter().map(word).collect::<String>()
     };
-    lines(&step.blocks)
-        .into_iter()
-        .map(filled)
-        .collect::<Vec<_>>()
-        .join(" ")
-        .split_whitespace()
-        .collect::<Vec<_>>()
-        .join(" ")
+    lines(blocks).into_iter().map(filled).collect::<Vec<_>>().join(" ").split_whitespace().collect::<Vec<_>>().join(" ")
 }
 
-fn values(step: &Step) -> Vec<String> {
-    let runs = lines(&step.blocks).into_iter().flatten();
+/// Returns the values in blocks, in order.
+pub(super) fn values(blocks: &[Block]) -> Vec<String> {
+    let runs = lines(blocks).into_iter().flatten();
     let values = runs.filter(|run| run.kind == RunKind::Value);
     // A no-break space is a matter of setting.
     values.map(|run| run.text.split_whitespace().collect::<Vec<_>>().join(" ")).collect()
