@@ -5,11 +5,11 @@ use crate::cli::audit_arguments::AuditAsked;
 use crate::cli::exit::Exit;
 use crate::cli::failure::Failure;
 use crate::cli::io::Io;
-use crate::history::repo::Repo;
 use crate::report::tally::counted;
 use crate::report::{clean, json};
 use crate::task::audit::{Audit, Entry};
 use crate::task::book::Book;
+use crate::task::folder::history;
 use crate::task::open::open;
 use crate::trust::ledger::Outcome;
 use crate::trust::word::{Moment, Seq};
@@ -25,7 +25,7 @@ pub(super) fn run(asked: &AuditAsked, common: &Common, io: &mut Io) -> Result<Ex
     let since = asked.since.as_deref().map(place).transpose()?;
     let disk = open(&io.place(asked.binder.as_deref().unwrap_or(Path::new(""))))?;
     let home = io.home()?;
-    let repo = Repo::open(disk.root())?;
+    let repo = history(&disk)?;
     let book = Book::read(&repo, &home)?;
     let audit = Audit::of(&book, disk.root(), now()?, since)?;
     let text = match common.format {

@@ -6,9 +6,10 @@ use crate::cli::failure::Failure;
 use crate::cli::io::Io;
 use crate::cli::trust_arguments::{Signing, Where};
 use crate::history::point::{Author, Files};
-use crate::history::repo::{Repo, StateId};
 use crate::history::remote::Sent;
+use crate::history::repo::{Repo, StateId};
 use crate::report::clean;
+use crate::task::folder::history;
 use crate::task::keys::{self, KeyError};
 use crate::task::open::open;
 use crate::task::{save, sync};
@@ -37,7 +38,7 @@ impl Desk {
     pub(super) fn at(io: &Io, place: &Where) -> Result<Self, Failure> {
         let disk = open(&io.place(place.binder.as_deref().unwrap_or(Path::new(""))))?;
         let folder = disk.root().to_owned();
-        Ok(Self { home: io.home()?, repo: Repo::open(&folder)?, folder, now: now()? })
+        Ok(Self { home: io.home()?, repo: history(&disk)?, folder, now: now()? })
     }
 
     pub(super) fn today(&self) -> Date {
@@ -65,7 +66,9 @@ impl Desk {
                 (Exit::Clean, "this binder is shared with nobody, so it counts as it is here".to_owned())
             }
             Ok(Sent::Behind) => (Exit::Findings, "somebody saved at the same time".to_owned()),
-            Ok(Sent::Refused(words)) => (Exit::Refused, format!("the shared place refused it: {}", clean::line(&words))),
+            Ok(Sent::Refused(words)) => {
+                (Exit::Refused, format!("the shared place refused it: {}", clean::line(&words)))
+            }
             Err(error) => (Exit::Undecided, error.to_string()),
         };
         if exit == Exit::Clean {
@@ -76,7 +79,10 @@ impl Desk {
             }
         } else {
             writeln!(io.err, "It is signed here and NOT in force yet: {told}.")?;
-            writeln!(io.err, "  hint: `matchmark sync` brings in what others did and sends it; it says whether it still stands")?;
+            writeln!(
+                io.err,
+                "  hint: `matchmark sync` brings in what others did and sends it; it says whether it still stands"
+            )?;
         }
         Ok(exit)
     }
@@ -106,10 +112,8 @@ pub(super) fn now() -> Result<Moment, Failure> {
 
 /// Finds and opens the person's key; asks for its passphrase where it has one.
 pub(super) fn unlock(io: &mut Io, home: &Home, signing: &Signing) -> Result<SigningKey, Failure> {
-    let named = signing.key.as_deref().map(|named| if home.keys().iter().any(|own| Path::new(own) == named) {
-        named.to_owned()
-    } else {
-        io.place(named)
+    let named = signing.key.as_deref().map(|named| {
+        if home.keys().iter().any(|own| Path::new(own) == named) { named.to_owned() } else { io.place(named) }
     });
     let file = keys::find(home, named.as_deref())?;
     let wrong = |fault: KeyFault| {
