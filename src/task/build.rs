@@ -10,10 +10,10 @@ use crate::render::site::{SiteEntry, SiteView};
 use crate::task::check::{Judged, judge};
 use crate::task::crew;
 use crate::task::manifest::{Face, Kind, Manifest, Output, Refused, SCHEMA, Suppressed};
-use crate::task::plan::{Plan, plan};
 use crate::task::plan::Planned;
 #[cfg(feature = "pdf")]
 use crate::task::plan::Shared;
+use crate::task::plan::{Plan, plan};
 #[cfg(feature = "pdf")]
 use crate::task::printing::CardSheet;
 use crate::task::printing::{BUILD, Made, PacketSheet, Printer, Wanted};

@@ -132,7 +132,8 @@ pub fn print(
         let (document, tag) = (row.document.clone(), row.tag.clone());
         // What the shared place does not have yet may still lose against what it has.
         let is_sent = shared.is_none_or(|seen| seen.is_some_and(|seen| repo.holds(seen, &place::record(row.seq))));
-        let made = if is_sent { sheet(book, row) } else { Err("its release was not sent to the shared place yet".to_owned()) };
+        let made =
+            if is_sent { sheet(book, row) } else { Err("its release was not sent to the shared place yet".to_owned()) };
         match made {
             Ok(sheet) => sheets.push(sheet),
             Err(why) => withheld.push((document, tag, why)),
@@ -144,7 +145,9 @@ pub fn print(
     let presses = presses(repo, book, &sheets, order.day, &outputs, &mut withheld)?;
     let mut made = make(&presses, &sheets, &cards, progress)?;
     let view = site(book, order.day, &sheets, &cards, (&made, &withheld));
-    made.sort_in(Printer::new(&BTreeMap::new(), crate::base::paper::Paper::A4, BTreeMap::new(), &outputs)?.index(&view)?);
+    made.sort_in(
+        Printer::new(&BTreeMap::new(), crate::base::paper::Paper::A4, BTreeMap::new(), &outputs)?.index(&view)?,
+    );
     let Sorted { mut outputs_made, refused, written } = made;
     outputs_made.sort();
     let plant = sheets.first().map(|sheet| sheet.packet.plant.clone()).unwrap_or_default();
@@ -176,7 +179,9 @@ fn selected(book: &Book<'_>, order: &ControlledOrder<'_>) -> Result<Vec<InForce>
     for typed in order.tags {
         known(typed, rows.iter().map(|row| row.tag.as_str()).collect())?;
     }
-    let asked = |names: &[String], own: &str| names.is_empty() || names.iter().any(|name| own.eq_ignore_ascii_case(name.trim()));
+    let asked = |names: &[String], own: &str| {
+        names.is_empty() || names.iter().any(|name| own.eq_ignore_ascii_case(name.trim()))
+    };
     let rows: Vec<InForce> = rows
         .into_iter()
         .filter(|row| asked(order.documents, row.document.as_str()) && asked(order.tags, row.tag.as_str()))
@@ -216,7 +221,8 @@ fn sheet(book: &Book<'_>, row: InForce) -> Result<Sheet, String> {
     };
     let (sealed, released, _) = came.get(at).ok_or("its release is not in the ledger")?;
     let source = row.packet.to_string();
-    let stamp = stamp(book, sealed, released, &Said { row: &row, source: &source, card_revision: revision(face_from) })?;
+    let stamp =
+        stamp(book, sealed, released, &Said { row: &row, source: &source, card_revision: revision(face_from) })?;
     let face_from = came.get(face_from).and_then(|(sealed, ..)| place_of(book, sealed)).unwrap_or_default();
     Ok(Sheet { identity: identity::of(&packet), row, packet, face, stamp, since, face_from })
 }
@@ -451,7 +457,12 @@ fn card(_: &BTreeMap<Digest, Printer<'_>>, _: &[Sheet], _: &Card) -> Result<Vec<
     Ok(Vec::new())
 }
 
-fn manifest(plant: String, (outputs, refused): (Vec<Output>, Vec<Refused>), sheets: &[Sheet], cards: &[Card]) -> Manifest {
+fn manifest(
+    plant: String,
+    (outputs, refused): (Vec<Output>, Vec<Refused>),
+    sheets: &[Sheet],
+    cards: &[Card],
+) -> Manifest {
     let paths: BTreeSet<&str> = outputs.iter().map(|output| output.path.as_str()).collect();
     let face = |card: &Card| Face {
         document: card.document.to_string(),
@@ -487,10 +498,16 @@ fn site(
     for (at, sheet) in sheets.iter().enumerate() {
         let (document, tag) = (&sheet.row.document, sheet.row.tag.as_str());
         let card = cards.iter().find(|card| card.sheets.contains(&at));
-        let own: BTreeSet<String> = ["html", "pdf"].map(|ending| output_path("packets", document, tag, ending).to_string()).into();
-        let refused = made.refused.iter().filter(|one| own.contains(&one.path) || card.is_some_and(|card| card.path.as_str() == one.path));
+        let own: BTreeSet<String> =
+            ["html", "pdf"].map(|ending| output_path("packets", document, tag, ending).to_string()).into();
+        let refused = made
+            .refused
+            .iter()
+            .filter(|one| own.contains(&one.path) || card.is_some_and(|card| card.path.as_str() == one.path));
         let mut missing: Vec<String> = refused.map(|one| format!("{}: {}", one.kind.words(), one.reason)).collect();
-        missing.extend(withheld.iter().filter(|(of, on, _)| of == document && on.as_str() == tag).map(|(.., why)| why.clone()));
+        missing.extend(
+            withheld.iter().filter(|(of, on, _)| of == document && on.as_str() == tag).map(|(.., why)| why.clone()),
+        );
         for line in &sheet.packet.not_checked {
             if !not_checked.contains(line) {
                 not_checked.push(line.clone());

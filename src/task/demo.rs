@@ -120,7 +120,11 @@ pub fn make(folder: &Path, now: Moment) -> Result<Example, DemoError> {
     new_files::write(folder, &all)?;
     let home = Home { config: folder.join(KEYS), state: folder.join(KEYS).join("seen") };
     for (person, key) in &keys {
-        Home { config: folder.to_owned(), ..home.clone() }.keep_key(person.as_str(), &key.to_file()?, &key.public_file())?;
+        Home { config: folder.to_owned(), ..home.clone() }.keep_key(
+            person.as_str(),
+            &key.to_file()?,
+            &key.public_file(),
+        )?;
     }
     let binder = folder.join(BINDER);
     let repo = Repo::make(&binder)?;
@@ -217,7 +221,8 @@ impl Plant {
 
     /// Saves the binder and brings the list of people into force.
     fn found(&mut self) -> Result<(), DemoError> {
-        let mut files: Files = at_first().into_iter().map(|(path, text)| (path.to_owned(), Some(text.into_bytes()))).collect();
+        let mut files: Files =
+            at_first().into_iter().map(|(path, text)| (path.to_owned(), Some(text.into_bytes()))).collect();
         files.insert(people::FILE.to_owned(), Some(list(&self.keys).into_bytes()));
         self.put(&files, "The binder as it was", "carol")?;
         let root = people::draft(&self.binder, "Example creamery", None)?;

@@ -184,7 +184,12 @@ pub fn prepare(
 ///
 /// # Errors
 /// A [`PrepareError`] where the key or the role is not the person's.
-pub fn sign(book: &Book<'_>, root: &Root, prepared: &Prepared, hand: Hand<'_>) -> Result<(Digest, Files), PrepareError> {
+pub fn sign(
+    book: &Book<'_>,
+    root: &Root,
+    prepared: &Prepared,
+    hand: Hand<'_>,
+) -> Result<(Digest, Files), PrepareError> {
     let bytes = prepared.manifest.to_bytes()?;
     let digest = Digest::of(&bytes);
     let role = Role::parse(word::PREPARE)?;
@@ -276,7 +281,12 @@ fn difference(book: &Book<'_>, selection: &Selection, now: Packets) -> Result<Di
 ///
 /// # Errors
 /// [`PrepareError::InForce`] where its bytes are missing, are others, or cannot be read by this program.
-pub fn in_force(book: &Book<'_>, document: &DocumentNumber, tag: &Tag, digest: &Digest) -> Result<Packet, PrepareError> {
+pub fn in_force(
+    book: &Book<'_>,
+    document: &DocumentNumber,
+    tag: &Tag,
+    digest: &Digest,
+) -> Result<Packet, PrepareError> {
     let no = |why: String| PrepareError::InForce { document: document.to_string(), tag: tag.to_string(), why };
     let bytes = book.files.read(&place::packet(digest)).map_err(|error| no(error.to_string()))?;
     let bytes = bytes.ok_or_else(|| no("it is not there".to_owned()))?;

@@ -205,8 +205,7 @@ fn figures(packet: &Packet) -> BTreeSet<&str> {
 fn accepted(now: &Packets) -> Vec<[String; 5]> {
     let mut all: Vec<[String; 5]> = Vec::new();
     for own in now.values().flat_map(|packet| &packet.accepted_findings) {
-        let one =
-            [own.rule.clone(), own.finding.clone(), own.reason.clone(), own.by.clone(), own.until.clone()];
+        let one = [own.rule.clone(), own.finding.clone(), own.reason.clone(), own.by.clone(), own.until.clone()];
         if !all.contains(&one) {
             all.push(one);
         }

@@ -100,8 +100,7 @@ pub fn root<'b>(book: &'b Book<'_>) -> Result<&'b Root, WaitingError> {
 pub fn every(book: &Book<'_>) -> Result<Vec<Waiting>, WaitingError> {
     let root = root(book)?;
     let paths = book.files.paths("approvals/");
-    let digests: BTreeSet<Digest> =
-        paths.iter().filter_map(|path| Digest::parse(path.split('/').nth(1)?)).collect();
+    let digests: BTreeSet<Digest> = paths.iter().filter_map(|path| Digest::parse(path.split('/').nth(1)?)).collect();
     let mut all = Vec::new();
     for digest in digests {
         let Ok(manifest) = release::manifest(&book.files, &digest) else { continue };
@@ -213,24 +212,15 @@ pub fn release(
     if since == Since::MustBeSame && !changed.is_empty() {
         return Err(WaitingError::Changed(changed));
     }
-    let entry = book.ledger.release_entry(
-        (waiting.digest, &waiting.manifest),
-        &waiting.standing.counted,
-        effective,
-        review_by,
-    );
+    let entry =
+        book.ledger.release_entry((waiting.digest, &waiting.manifest), &waiting.standing.counted, effective, review_by);
     let record = book.ledger.next_record(entry, hand.person, hand.at).ok_or(WaitingError::NoPeople)?;
     let issued = issue::record(&book.files, &book.ledger, &record, hand.key)?;
     Ok((record.seq, issued))
 }
 
 /// Returns which sources of a change stand otherwise in the last saved state.
-fn changed_since(
-    repo: &Repo,
-    book: &Book<'_>,
-    manifest: &Manifest,
-    today: Date,
-) -> Result<Vec<Verdict>, WaitingError> {
+fn changed_since(repo: &Repo, book: &Book<'_>, manifest: &Manifest, today: Date) -> Result<Vec<Verdict>, WaitingError> {
     let world = Revision::at(repo, book.files.state(), today)?;
     let found = |path: &str| {
         let path = crate::base::path::BinderPath::parse(path).ok()?;

@@ -56,7 +56,7 @@ const ROOMS: [(&str, &[&str]); 15] = [
 ];
 
 /// Crates that live in one room only.
-const CONFINED: [(&str, &[&str]); 18] = [
+const CONFINED: [(&str, &[&str]); 19] = [
     ("annotate_snippets", &["report"]),
     ("anstream", &["cli"]),
     ("clap", &["cli"]),

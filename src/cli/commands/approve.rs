@@ -34,11 +34,11 @@ pub(super) fn shown(changes: &Changes) -> String {
 }
 
 pub(super) fn run(asked: &Approve, io: &mut Io) -> Result<Exit, Failure> {
-    let desk = Desk::at(io, &asked.place)?;
-    let book = Book::read(&desk.repo, &desk.home)?;
+    let desk = if asked.dry_run { Desk::at(io, &asked.place)? } else { Desk::to_sign(io, &asked.place)? };
+    let book = Book::read(desk.repo(), &desk.home)?;
     let root = waiting::root(&book)?;
     let change = waiting::named(&book, asked.change.as_deref())?;
-    let screen = screen::screen(&desk.repo, &book, &change, desk.today())?;
+    let screen = screen::screen(desk.repo(), &book, &change, desk.today())?;
     let key = if asked.dry_run { None } else { Some(hand::unlock(io, &desk.home, &asked.signing)?) };
     let person = key.as_ref().map(|key| hand::person(root, key)).transpose()?;
     io.out.write_all(drawn(&change, &screen, person.as_ref()).as_bytes())?;
@@ -84,8 +84,11 @@ fn was_seen(letters: &str, digest: &Digest) -> Result<(), Failure> {
     if letters.eq_ignore_ascii_case(&digest.short()) {
         return Ok(());
     }
-    Err(Failure::new(Exit::Refused, format!("`{letters}` is not what stands at the end of this change; nothing was signed"))
-        .hint("`matchmark approve -n` prints it; read it there"))
+    Err(Failure::new(
+        Exit::Refused,
+        format!("`{letters}` is not what stands at the end of this change; nothing was signed"),
+    )
+    .hint("`matchmark approve -n` prints it; read it there"))
 }
 
 /// Each value and each point of safety is confirmed for itself; wording is one question.
@@ -94,10 +97,14 @@ fn ask(io: &mut Io, screen: &Screen) -> Result<(), Failure> {
         return Err(Failure::new(Exit::Usage, "nobody can be asked, so nothing was signed")
             .hint("read it all; then `--seen` and the twelve letters at the end sign it"));
     }
-    let weighty: Vec<&Group> = screen.changes.changes.iter().filter(|own| own.change.class > RiskClass::Wording).collect();
+    let weighty: Vec<&Group> =
+        screen.changes.changes.iter().filter(|own| own.change.class > RiskClass::Wording).collect();
     let wording = screen.changes.changes.len() - weighty.len();
     let questions = weighty.len() + usize::from(wording > 0) + 1;
-    writeln!(io.err, "\nEach point is confirmed for itself: y = seen and right, anything else stops and signs nothing.")?;
+    writeln!(
+        io.err,
+        "\nEach point is confirmed for itself: y = seen and right, anything else stops and signs nothing."
+    )?;
     for (at, own) in weighty.iter().enumerate() {
         let change = &own.change;
         let (from, to) = (said(&change.from), said(&change.to));
@@ -140,12 +147,16 @@ fn say(
     desk.put(io, book.files.state(), &files, (&words, hand.person))?;
     writeln!(io.out, "{} has {said} {}: {title}", hand.person, called(&change.digest))?;
     io.out.flush()?;
-    let after = waiting::named(&Book::read(&desk.repo, &desk.home)?, Some(&change.digest.to_string()))?;
+    let after = waiting::named(&Book::read(desk.repo(), &desk.home)?, Some(&change.digest.to_string()))?;
     for missing in &after.standing.missing {
         writeln!(io.err, "It still needs: {missing}")?;
     }
     if after.standing.is_met() {
-        writeln!(io.err, "Nothing is missing. Then: `matchmark sync`, and `matchmark release {}`.", called(&change.digest))?;
+        writeln!(
+            io.err,
+            "Nothing is missing. Then: `matchmark sync`, and `matchmark release {}`.",
+            called(&change.digest)
+        )?;
     } else {
         writeln!(io.err, "Then: `matchmark sync` sends it.")?;
     }
@@ -161,8 +172,8 @@ pub(super) fn take_back(asked: &Refuse, io: &mut Io) -> Result<Exit, Failure> {
 }
 
 fn object(asked: &Refuse, io: &mut Io, meaning: fn(Objection) -> Meaning, said: &str) -> Result<Exit, Failure> {
-    let desk = Desk::at(io, &asked.place)?;
-    let book = Book::read(&desk.repo, &desk.home)?;
+    let desk = Desk::to_sign(io, &asked.place)?;
+    let book = Book::read(desk.repo(), &desk.home)?;
     let root = waiting::root(&book)?;
     let change = waiting::named(&book, asked.change.as_deref())?;
     let objection =
@@ -173,14 +184,14 @@ fn object(asked: &Refuse, io: &mut Io, meaning: fn(Objection) -> Meaning, said: 
     // In the role in which he spoke before, else in any.
     let before = change.said.stance(&person).map(|own| own.approval.role.clone());
     let role = before.or_else(|| waiting::role_for(root, &change, hand));
-    let role = role
-        .ok_or_else(|| Failure::new(Exit::Refused, format!("{person} has no role in which anything is approved")))?;
+    let role =
+        role.ok_or_else(|| Failure::new(Exit::Refused, format!("{person} has no role in which anything is approved")))?;
     say(&desk, &book, io, (&change, hand), (&role, meaning(objection)), said)
 }
 
 pub(super) fn waiting(asked: &WaitingAsked, common: &Common, io: &mut Io) -> Result<Exit, Failure> {
     let desk = Desk::at(io, &asked.place)?;
-    let book = Book::read(&desk.repo, &desk.home)?;
+    let book = Book::read(desk.repo(), &desk.home)?;
     let mut all = waiting::every(&book)?;
     all.retain(|one| asked.all || one.fate == Fate::Waits);
     let text = match common.format {
@@ -310,7 +321,11 @@ fn places(screen: &Screen) -> String {
         let _ = writeln!(text, "  {document}: {} of {} ({})", tags.len(), counted(*all, "machine"), names.join(" "));
     }
     for (document, cards) in screen.cards.iter().filter(|(_, cards)| *cards > 0) {
-        let _ = writeln!(text, "  {document}: {} another; those that hang come down", counted(*cards, "card is").replace("card iss", "cards are"));
+        let _ = writeln!(
+            text,
+            "  {document}: {} another; those that hang come down",
+            counted(*cards, "card is").replace("card iss", "cards are")
+        );
     }
     text
 }
@@ -321,7 +336,8 @@ fn checked(screen: &Screen) -> String {
         Checks::Done { errors, warnings, same, other, rules } => {
             let found = format!("{} and {}", counted(*errors, "error"), counted(*warnings, "warning"));
             let _ = writeln!(text, "  {rules} rules looked at the sources: {found}");
-            let _ = writeln!(text, "  {} made again from the sources came out as the same bytes", counted(*same, "packet"));
+            let _ =
+                writeln!(text, "  {} made again from the sources came out as the same bytes", counted(*same, "packet"));
             if *other > 0 {
                 let told = "did not: another version of this program made them, or they were made by hand";
                 let _ = writeln!(text, "  {} {told}", counted(*other, "packet"));

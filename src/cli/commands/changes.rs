@@ -13,9 +13,9 @@ use crate::report::clean;
 use crate::report::json;
 use crate::report::table::{self, Table};
 use crate::report::tally::counted;
+use crate::task::book::Book;
 use crate::task::changes::{Changes, ChangesError, Group, Unchanged, between_states, since_packets};
 use crate::task::changes_page::{Heading, changes_page};
-use crate::task::book::Book;
 use crate::task::open::open;
 use crate::task::prepare::current;
 use std::fmt::Write as _;
@@ -63,7 +63,7 @@ fn compared(asked: &ChangesAsked, io: &Io) -> Result<(Changes, Sides), Failure> 
     let (found, from) = match &asked.from {
         None => {
             let desk = Desk::at(io, &place)?;
-            let book = Book::read(&desk.repo, &desk.home)?;
+            let book = Book::read(desk.repo(), &desk.home)?;
             if let Some(verdict) = book.stops() {
                 return Err(Failure::new(Exit::Undecided, format!("what is in force cannot be told: {verdict}"))
                     .hint("`--from` names a state or a folder to compare with"));
@@ -91,7 +91,7 @@ fn compared(asked: &ChangesAsked, io: &Io) -> Result<(Changes, Sides), Failure> 
 }
 
 fn as_saved(desk: &Desk, named: &str) -> Result<Box<dyn World>, Failure> {
-    Ok(Box::new(Revision::at(&desk.repo, desk.repo.state(named)?, desk.today())?))
+    Ok(Box::new(Revision::at(desk.repo(), desk.repo().state(named)?, desk.today())?))
 }
 
 fn page(found: &Changes, sides: &Sides) -> Result<String, Failure> {

@@ -1,5 +1,6 @@
 //! `build --released`: prints what is in force and tells what is withheld and why.
 
+use crate::base::text::Texts;
 use crate::cli::arguments::{Build, Common, Format};
 use crate::cli::commands::hand::{self, Desk};
 use crate::cli::exit::Exit;
@@ -10,7 +11,6 @@ use crate::cli::trust_arguments::Where;
 use crate::report::clean;
 use crate::report::json::{self, OutputLine, SuppressedLine};
 use crate::report::tally::counted;
-use crate::base::text::Texts;
 use crate::task::book::Book;
 use crate::task::controlled::{self, Controlled, ControlledError, ControlledOrder};
 use crate::task::manifest::Kind;
@@ -22,13 +22,13 @@ use std::path::Path;
 pub(super) fn run(arguments: &Build, common: &Common, io: &mut Io) -> Result<Exit, Failure> {
     let about = &arguments.about;
     let desk = Desk::at(io, &Where { binder: about.binder.clone() })?;
-    let book = Book::read(&desk.repo, &desk.home)?;
+    let book = Book::read(desk.repo(), &desk.home)?;
     let day = arguments.on.as_deref().map(hand::day).transpose()?.unwrap_or_else(|| desk.today());
     let out = io.place(&arguments.out);
     let order = ControlledOrder { out: &out, documents: &about.documents, tags: &about.tags, day };
     let made = {
         let counter = Counter::new(io.err_stream, io.err.as_mut());
-        controlled::print(&desk.repo, &book, &order, &counter)?
+        controlled::print(desk.repo(), &book, &order, &counter)?
     };
     book.remember(&desk.home)?;
     for (document, tag, why) in &made.withheld {
@@ -45,7 +45,11 @@ pub(super) fn run(arguments: &Build, common: &Common, io: &mut Io) -> Result<Exi
     };
     io.out.write_all(answer.as_bytes())?;
     io.out.flush()?;
-    writeln!(io.err, "what is in force on {day}; the ledger's last record is {} old", counted(usize::try_from(made.age).unwrap_or(0), "day"))?;
+    writeln!(
+        io.err,
+        "what is in force on {day}; the ledger's last record is {} old",
+        counted(usize::try_from(made.age).unwrap_or(0), "day")
+    )?;
     let is_whole = made.withheld.is_empty() && made.manifest.refused.is_empty();
     Ok(if is_whole { Exit::Clean } else { Exit::Refused })
 }
@@ -99,9 +103,12 @@ impl From<ControlledError> for Failure {
     fn from(error: ControlledError) -> Self {
         let told = error.to_string();
         match error {
-            ControlledError::Stopped(_) => Self::new(Exit::Refused, told).hint("`matchmark audit` says more, and what to do"),
-            ControlledError::Nothing(_) => Self::new(Exit::Refused, told)
-                .hint("`matchmark waiting` shows what waits to be approved or released"),
+            ControlledError::Stopped(_) => {
+                Self::new(Exit::Refused, told).hint("`matchmark audit` says more, and what to do")
+            }
+            ControlledError::Nothing(_) => {
+                Self::new(Exit::Refused, told).hint("`matchmark waiting` shows what waits to be approved or released")
+            }
             ControlledError::Unknown { nearest, .. } => {
                 let failure = Self::new(Exit::Usage, told);
                 match nearest {

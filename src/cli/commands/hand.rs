@@ -1,6 +1,7 @@
 //! What every command that signs needs: the binder's history, the person's key, and the one way a signed thing is put in.
 
 use crate::base::date::Date;
+use crate::cli::commands::save::tell_left;
 use crate::cli::exit::Exit;
 use crate::cli::failure::Failure;
 use crate::cli::io::Io;
@@ -9,7 +10,7 @@ use crate::history::point::{Author, Files};
 use crate::history::remote::Sent;
 use crate::history::repo::{Repo, StateId};
 use crate::report::clean;
-use crate::task::folder::history;
+use crate::task::folder::{self, Folder};
 use crate::task::keys::{self, KeyError};
 use crate::task::open::open;
 use crate::task::{save, sync};
@@ -28,17 +29,43 @@ const TRIES: usize = 3;
 /// A binder with its history, and what is kept for the user.
 pub(super) struct Desk {
     pub(super) home: Home,
-    pub(super) repo: Repo,
+    binder: Opened,
     pub(super) folder: PathBuf,
     /// The moment at which the command was typed; one for the whole command.
     pub(super) now: Moment,
 }
 
+/// A binder's history, to be read or to be written.
+enum Opened {
+    /// No lock is taken and nothing is finished: it works on a medium that cannot be written.
+    ToRead(Repo),
+    /// Nobody else writes meanwhile, and what an interrupted command left is finished.
+    ToWrite(Folder),
+}
+
 impl Desk {
+    /// Opens a binder to read its history.
     pub(super) fn at(io: &Io, place: &Where) -> Result<Self, Failure> {
         let disk = open(&io.place(place.binder.as_deref().unwrap_or(Path::new(""))))?;
         let folder = disk.root().to_owned();
-        Ok(Self { home: io.home()?, repo: history(&disk)?, folder, now: now()? })
+        Ok(Self { home: io.home()?, binder: Opened::ToRead(folder::history(&disk)?), folder, now: now()? })
+    }
+
+    /// Opens a binder to sign something in it.
+    pub(super) fn to_sign(io: &mut Io, place: &Where) -> Result<Self, Failure> {
+        let disk = open(&io.place(place.binder.as_deref().unwrap_or(Path::new(""))))?;
+        let root = disk.root().to_owned();
+        let home = io.home()?;
+        let folder = Folder::open(disk)?;
+        tell_left(&folder.left, io)?;
+        Ok(Self { home, binder: Opened::ToWrite(folder), folder: root, now: now()? })
+    }
+
+    pub(super) fn repo(&self) -> &Repo {
+        match &self.binder {
+            Opened::ToRead(repo) => repo,
+            Opened::ToWrite(folder) => &folder.repo,
+        }
     }
 
     pub(super) fn today(&self) -> Date {
@@ -48,7 +75,7 @@ impl Desk {
     /// Refuses where the open folder holds what was not saved: nobody could say whether it was meant to go along.
     pub(super) fn is_saved(&self) -> Result<(), Failure> {
         let disk = open(&self.folder)?;
-        let pending = save::pending(&disk, Some(&self.repo))?;
+        let pending = save::pending(&disk, Some(self.repo()))?;
         let names: Vec<&str> = pending.touched.iter().map(|own| own.path.as_str()).collect();
         if names.is_empty() {
             return Ok(());
@@ -60,7 +87,7 @@ impl Desk {
     /// Sends what was signed to the place everybody shares; before it is there, it does not count as done.
     pub(super) fn send(&self, io: &mut Io, done: &str) -> Result<Exit, Failure> {
         let asking = if io.is_asked() { Asking::Person } else { Asking::Nobody };
-        let (exit, told) = match sync::send(&self.repo, asking) {
+        let (exit, told) = match sync::send(self.repo(), asking) {
             Ok(Sent::Sent(_) | Sent::Already(_)) => (Exit::Clean, String::new()),
             Ok(Sent::NoPlace) => {
                 (Exit::Clean, "this binder is shared with nobody, so it counts as it is here".to_owned())
@@ -96,8 +123,8 @@ impl Desk {
         (words, person): (&str, &Person),
     ) -> Result<StateId, Failure> {
         let author = Author { name: person.to_string(), address: person.principal(), second: self.now.unix_second() };
-        let made = self.repo.put(Some(base), files, words, &author)?;
-        if let Err(error) = self.repo.lay_out(files.keys().cloned()) {
+        let made = self.repo().put(Some(base), files, words, &author)?;
+        if let Err(error) = self.repo().lay_out(files.keys().cloned()) {
             writeln!(io.err, "it is done and kept; only the open folder could not be brought up to it: {error}")?;
         }
         Ok(made)

@@ -28,7 +28,11 @@ pub(super) fn run(asked: &Key, io: &mut Io) -> Result<Exit, Failure> {
             let (path, public) = keys::make(&home, id, phrase.as_ref().map(String::as_bytes))?;
             writeln!(io.out, "{public}")?;
             io.out.flush()?;
-            writeln!(io.err, "Your private key is in `{}`: give it to nobody, and keep a copy in a safe place.", path.display())?;
+            writeln!(
+                io.err,
+                "Your private key is in `{}`: give it to nobody, and keep a copy in a safe place.",
+                path.display()
+            )?;
             writeln!(io.err, "The line above is its public half: it goes into `people.yaml`, behind `keys:`.")?;
             Ok(Exit::Clean)
         }

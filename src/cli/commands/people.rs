@@ -36,7 +36,7 @@ pub(super) fn run(asked: &People, io: &mut Io) -> Result<Exit, Failure> {
 
 fn show(place: &Where, io: &mut Io) -> Result<Exit, Failure> {
     let desk = Desk::at(io, place)?;
-    let book = Book::read(&desk.repo, &desk.home)?;
+    let book = Book::read(desk.repo(), &desk.home)?;
     let Some(rooted) = book.ledger.root() else {
         writeln!(io.err, "Nobody may sign anything in this binder yet.")?;
         writeln!(io.err, "  hint: `matchmark people example > {FILE}` begins the list")?;
@@ -75,8 +75,8 @@ fn plant(desk: &Desk) -> Result<String, Failure> {
 }
 
 fn sign(place: &Where, signing: &Signing, io: &mut Io) -> Result<Exit, Failure> {
-    let desk = Desk::at(io, place)?;
-    let book = Book::read(&desk.repo, &desk.home)?;
+    let desk = Desk::to_sign(io, place)?;
+    let book = Book::read(desk.repo(), &desk.home)?;
     let before = book.ledger.root();
     let root = people::draft(&desk.folder, &plant(&desk)?, before)?;
     let key = hand::unlock(io, &desk.home, signing)?;
@@ -87,25 +87,22 @@ fn sign(place: &Where, signing: &Signing, io: &mut Io) -> Result<Exit, Failure> 
         writeln!(io.err, "`{FILE}` was changed since others signed it: their signatures no longer hold.")?;
     }
     let path = |name: &String| crate::base::path::BinderPath::parse(&format!("{FOLDER}/{name}"));
-    let files: Vec<_> = files
-        .into_iter()
-        .map(|(name, bytes)| (path(&name).expect("the program makes plain names"), bytes))
-        .collect();
+    let files: Vec<_> =
+        files.into_iter().map(|(name, bytes)| (path(&name).expect("the program makes plain names"), bytes)).collect();
     new_files::replace(&desk.folder, &files)?;
     let signed = people::proposed(&desk.folder, root.number)?.map_or(0, |there| there.signatures.len());
-    writeln!(
-        io.out,
-        "Signed list {}: {signed} of {} signatures are in `{FOLDER}/`.",
-        root.number, root.policy.root
-    )?;
+    writeln!(io.out, "Signed list {}: {signed} of {} signatures are in `{FOLDER}/`.", root.number, root.policy.root)?;
     io.out.flush()?;
-    writeln!(io.err, "Then: `matchmark save`, so that the others get it; when enough have signed, `matchmark people enter`.")?;
+    writeln!(
+        io.err,
+        "Then: `matchmark save`, so that the others get it; when enough have signed, `matchmark people enter`."
+    )?;
     Ok(Exit::Clean)
 }
 
 fn enter(place: &Where, signing: &Signing, io: &mut Io) -> Result<Exit, Failure> {
-    let desk = Desk::at(io, place)?;
-    let book = Book::read(&desk.repo, &desk.home)?;
+    let desk = Desk::to_sign(io, place)?;
+    let book = Book::read(desk.repo(), &desk.home)?;
     let before = book.ledger.root();
     let number = before.map_or(1, |before| before.root.number + 1);
     let proposed = people::proposed(&desk.folder, number)?.ok_or(PeopleError::NothingSigned)?;
@@ -122,12 +119,15 @@ fn enter(place: &Where, signing: &Signing, io: &mut Io) -> Result<Exit, Failure>
     let person = hand::person(&proposed.root, &key)?;
     let words = format!("People: list {number} is in force");
     desk.put(io, book.files.state(), &files, (&words, &person))?;
-    let after = Book::read(&desk.repo, &desk.home)?;
+    let after = Book::read(desk.repo(), &desk.home)?;
     after.remember(&desk.home)?;
     let exit = desk.send(io, &format!("List {number} of people is in force."))?;
     if number == 1 {
         let digest = after.ledger.root().map(|rooted| rooted.digest.to_string()).unwrap_or_default();
-        writeln!(io.err, "Write this on paper and hang it in the office; whoever copies this binder compares it:\n  {digest}")?;
+        writeln!(
+            io.err,
+            "Write this on paper and hang it in the office; whoever copies this binder compares it:\n  {digest}"
+        )?;
     }
     writeln!(io.err, "Then: `matchmark prepare` hands a change over for approval.")?;
     Ok(exit)
@@ -139,8 +139,8 @@ fn stolen(
     signing: &Signing,
     io: &mut Io,
 ) -> Result<Exit, Failure> {
-    let desk = Desk::at(io, place)?;
-    let book = Book::read(&desk.repo, &desk.home)?;
+    let desk = Desk::to_sign(io, place)?;
+    let book = Book::read(desk.repo(), &desk.home)?;
     let root = crate::task::waiting::root(&book)?;
     let key = hand::unlock(io, &desk.home, signing)?;
     let releaser = hand::person(root, &key)?;
@@ -153,23 +153,31 @@ fn stolen(
     desk.put(io, book.files.state(), &files, (&format!("The key of {person} was stolen"), &releaser))?;
     let told = format!("Entered as {}: what the key of {person} signed since {since} is in doubt.", record.seq);
     let exit = desk.send(io, &told)?;
-    writeln!(io.err, "Then: take the key out of `{FILE}`, sign and enter the new list; `matchmark audit` lists what is in doubt.")?;
+    writeln!(
+        io.err,
+        "Then: take the key out of `{FILE}`, sign and enter the new list; `matchmark audit` lists what is in doubt."
+    )?;
     Ok(exit)
 }
 
 impl From<PeopleError> for Failure {
     fn from(error: PeopleError) -> Self {
         let (exit, hint) = match &error {
-            PeopleError::File(error) => (Exit::Undecided, match error {
-                crate::workspace::named_file::NamedFileError::Missing(_) => {
-                    format!("`matchmark people example > {FILE}` begins the list")
-                }
-                _ => String::new(),
-            }),
+            PeopleError::File(error) => (
+                Exit::Undecided,
+                match error {
+                    crate::workspace::named_file::NamedFileError::Missing(_) => {
+                        format!("`matchmark people example > {FILE}` begins the list")
+                    }
+                    _ => String::new(),
+                },
+            ),
             PeopleError::Draft(_) | PeopleError::Sense(_) => (Exit::Findings, String::new()),
             PeopleError::Same => (Exit::Clean, String::new()),
             PeopleError::NothingSigned => (Exit::Usage, "`matchmark people sign` signs the draft".to_owned()),
-            PeopleError::Changed => (Exit::Refused, "those who signed must sign it again, or put the text back".to_owned()),
+            PeopleError::Changed => {
+                (Exit::Refused, "those who signed must sign it again, or put the text back".to_owned())
+            }
             PeopleError::Refused(_) => (Exit::Refused, "`matchmark people show` shows who may sign".to_owned()),
             PeopleError::Chance(_) => (Exit::Undecided, String::new()),
         };

@@ -1,12 +1,12 @@
 //! `prepare`: hands everything that differs from what is in force over for approval, signed by who made it.
 
+use crate::base::risk::RiskClass;
 use crate::cli::commands::approve::{called, shown};
 use crate::cli::commands::hand::{self, Desk};
 use crate::cli::exit::Exit;
 use crate::cli::failure::Failure;
 use crate::cli::io::Io;
 use crate::cli::trust_arguments::{Class, Prepare, SetOff};
-use crate::base::risk::RiskClass;
 use crate::report::clean;
 use crate::report::tally::counted;
 use crate::task::book::Book;
@@ -20,8 +20,8 @@ use std::io::Write as _;
 const MANY: usize = 7;
 
 pub(super) fn run(asked: &Prepare, io: &mut Io) -> Result<Exit, Failure> {
-    let desk = Desk::at(io, &asked.place)?;
-    let book = Book::read(&desk.repo, &desk.home)?;
+    let desk = Desk::to_sign(io, &asked.place)?;
+    let book = Book::read(desk.repo(), &desk.home)?;
     let root = waiting::root(&book)?;
     desk.is_saved()?;
     let key = hand::unlock(io, &desk.home, &asked.signing)?;
@@ -34,12 +34,17 @@ pub(super) fn run(asked: &Prepare, io: &mut Io) -> Result<Exit, Failure> {
         until: asked.until.as_deref().map(hand::day).transpose()?,
         class: asked.class.map(class),
     };
-    let prepared = prepare::prepare(&desk.repo, &book, &person, &wish, desk.today())?;
+    let prepared = prepare::prepare(desk.repo(), &book, &person, &wish, desk.today())?;
     let meanings = prepared.changes.changes.len();
     io.out.write_all(shown(&prepared.changes).as_bytes())?;
     io.out.flush()?;
     let packets = counted(prepared.manifest.resolved.len(), "packet");
-    writeln!(io.err, "{packets} in {}, of the class {}", counted(prepared.manifest.documents.len(), "document"), prepared.manifest.class)?;
+    writeln!(
+        io.err,
+        "{packets} in {}, of the class {}",
+        counted(prepared.manifest.documents.len(), "document"),
+        prepared.manifest.class
+    )?;
     if meanings > MANY && prepared.manifest.documents.len() > 1 {
         writeln!(io.err, "  hint: that is much to weigh at once; `--procedure` hands the documents over one by one")?;
     }
@@ -53,10 +58,14 @@ pub(super) fn run(asked: &Prepare, io: &mut Io) -> Result<Exit, Failure> {
     desk.put(io, book.files.state(), &files, (&words, &person))?;
     writeln!(io.out, "Handed over as {}: {}", called(&digest), clean::line(prepared.manifest.title.as_str()))?;
     io.out.flush()?;
-    for missing in waiting::named(&Book::read(&desk.repo, &desk.home)?, Some(&digest.to_string()))?.standing.missing {
+    for missing in waiting::named(&Book::read(desk.repo(), &desk.home)?, Some(&digest.to_string()))?.standing.missing {
         writeln!(io.err, "It needs: {missing}")?;
     }
-    writeln!(io.err, "Then: `matchmark sync` sends it; whoever may approve types `matchmark approve {}`.", called(&digest))?;
+    writeln!(
+        io.err,
+        "Then: `matchmark sync` sends it; whoever may approve types `matchmark approve {}`.",
+        called(&digest)
+    )?;
     Ok(Exit::Clean)
 }
 
@@ -112,12 +121,16 @@ impl From<WaitingError> for Failure {
         let told = error.to_string();
         match error {
             WaitingError::History(error) => error.into(),
-            WaitingError::Stopped(_) => Self::new(Exit::Refused, told).hint("`matchmark audit` says more, and what to do"),
+            WaitingError::Stopped(_) => {
+                Self::new(Exit::Refused, told).hint("`matchmark audit` says more, and what to do")
+            }
             WaitingError::NoPeople => Self::new(Exit::Refused, told)
                 .hint("`matchmark people example > people.yaml` begins the list of people"),
             WaitingError::Nothing => Self::new(Exit::Usage, told)
                 .hint("`matchmark prepare` hands one over; `matchmark sync` brings what others handed over"),
-            WaitingError::Several(_) => Self::new(Exit::Usage, told).hint("say which: its letters, or a document in it"),
+            WaitingError::Several(_) => {
+                Self::new(Exit::Usage, told).hint("say which: its letters, or a document in it")
+            }
             WaitingError::Unknown(_) => Self::new(Exit::Usage, told).hint("`matchmark waiting --all` lists them"),
             WaitingError::Refused(_) => Self::new(Exit::Refused, told).hint("`matchmark people show` shows who may"),
             WaitingError::Verdict(_) => Self::new(Exit::Refused, told).hint("`matchmark waiting` shows what it needs"),

@@ -20,8 +20,8 @@ use crate::trust::word::Seq;
 use std::io::Write as _;
 
 pub(super) fn run(asked: &Release, io: &mut Io) -> Result<Exit, Failure> {
-    let desk = Desk::at(io, &asked.place)?;
-    let book = Book::read(&desk.repo, &desk.home)?;
+    let desk = Desk::to_sign(io, &asked.place)?;
+    let book = Book::read(desk.repo(), &desk.home)?;
     let root = waiting::root(&book)?;
     let change = waiting::named(&book, asked.change.as_deref())?;
     let title = clean::line(change.manifest.title.as_str()).into_owned();
@@ -49,7 +49,7 @@ pub(super) fn run(asked: &Release, io: &mut Io) -> Result<Exit, Failure> {
     let person = hand::person(root, &key)?;
     let since = if asked.as_approved { Since::MayDiffer } else { Since::MustBeSame };
     let hand = Hand { person: &person, key: &key, at: desk.now };
-    let (seq, issued) = waiting::release(&desk.repo, &book, &change, hand, (effective, review_by), since)?;
+    let (seq, issued) = waiting::release(desk.repo(), &book, &change, hand, (effective, review_by), since)?;
     let documents = change.manifest.documents.iter().map(|own| format!("{} revision {}", own.document, own.revision));
     let documents = documents.collect::<Vec<_>>().join(", ");
     let packets = counted(change.manifest.resolved.len(), "packet");
@@ -60,7 +60,7 @@ pub(super) fn run(asked: &Release, io: &mut Io) -> Result<Exit, Failure> {
     }
     let files = issued.files.into_iter().map(|(path, bytes)| (path, Some(bytes))).collect();
     desk.put(io, book.files.state(), &files, (&format!("Released {seq}: {title}"), &person))?;
-    Book::read(&desk.repo, &desk.home)?.remember(&desk.home)?;
+    Book::read(desk.repo(), &desk.home)?.remember(&desk.home)?;
     let exit = desk.send(io, &format!("Released {documents} as {seq}, in force from {effective}: {packets}"))?;
     if exit == Exit::Clean {
         writeln!(io.err, "Then: `matchmark build --released` prints what is in force.")?;
@@ -83,8 +83,8 @@ fn due(book: &Book<'_>, change: &Waiting, effective: Date) -> Result<Date, Failu
 }
 
 pub(super) fn withdraw(asked: &Withdraw, io: &mut Io) -> Result<Exit, Failure> {
-    let desk = Desk::at(io, &asked.place)?;
-    let book = Book::read(&desk.repo, &desk.home)?;
+    let desk = Desk::to_sign(io, &asked.place)?;
+    let book = Book::read(desk.repo(), &desk.home)?;
     let root = waiting::root(&book)?;
     let manifest = released(&book, &asked.what)?;
     let from = asked.from.as_deref().map(hand::day).transpose()?.unwrap_or_else(|| desk.today());
@@ -96,7 +96,8 @@ pub(super) fn withdraw(asked: &Withdraw, io: &mut Io) -> Result<Exit, Failure> {
     let record = book.ledger.next_record(entry, &person, desk.now).ok_or_else(full)?;
     let issued = issue::record(&book.files, &book.ledger, &record, &key)
         .map_err(|refusal| Failure::new(Exit::Refused, refusal.to_string()))?;
-    let title = book.ledger.release_of(&manifest).and_then(|sealed| sealed.release.as_ref()).map(|own| own.title.to_string());
+    let title =
+        book.ledger.release_of(&manifest).and_then(|sealed| sealed.release.as_ref()).map(|own| own.title.to_string());
     let title = clean::line(&title.unwrap_or_default()).into_owned();
     if asked.dry_run {
         writeln!(io.out, "{title} ({}) would be out of force from {from}", called(&manifest))?;
@@ -105,8 +106,11 @@ pub(super) fn withdraw(asked: &Withdraw, io: &mut Io) -> Result<Exit, Failure> {
     }
     let files = issued.files.into_iter().map(|(path, bytes)| (path, Some(bytes))).collect();
     desk.put(io, book.files.state(), &files, (&format!("Withdrawn {}: {title}", record.seq), &person))?;
-    Book::read(&desk.repo, &desk.home)?.remember(&desk.home)?;
-    let told = format!("Withdrawn as {}: {title} is out of force from {from}, and nothing comes back in its place", record.seq);
+    Book::read(desk.repo(), &desk.home)?.remember(&desk.home)?;
+    let told = format!(
+        "Withdrawn as {}: {title} is out of force from {from}, and nothing comes back in its place",
+        record.seq
+    );
     let exit = desk.send(io, &told)?;
     writeln!(io.err, "Take down what was printed of it. What is to be used instead is prepared and released anew.")?;
     Ok(exit)

@@ -353,17 +353,19 @@ fn t32_what_is_no_plain_file_or_has_no_plain_name() {
     }
 }
 
+/// Returns the lines of the last state's listing but that of one folder.
+fn listed_without(binder: &Binder, folder: &str) -> String {
+    let end = format!("\t{folder}");
+    let listed = binder.git(&["ls-tree", "HEAD"]);
+    listed.lines().filter(|line| !line.ends_with(&end)).fold(String::new(), |all, line| all + line + "\n")
+}
+
 #[test]
 fn t32_a_protected_folder_that_became_a_link_or_another_repository() {
     for mode in ["120000", "160000"] {
         let binder = Binder::with_two_releases();
         let id = if mode == "160000" { binder.git(&["rev-parse", "HEAD"]) } else { binder.blob("elsewhere") };
-        let kept: String = binder
-            .git(&["ls-tree", "HEAD"])
-            .lines()
-            .filter(|line| !line.ends_with("\tledger"))
-            .map(|l| format!("{l}\n"))
-            .collect();
+        let kept = listed_without(&binder, "ledger");
         let kind = if mode == "160000" { "commit" } else { "blob" };
         let tree = crate::history::binder::git_with(
             &binder.folder(),
@@ -412,12 +414,7 @@ fn t32_a_listing_that_two_programs_would_read_in_two_ways() {
     let id = binder.git(&["hash-object", "-w", "-t", "tree", "--literally", path.to_str().expect("UTF-8")]);
     let mktree = |lines: &str| crate::history::binder::git_with(&binder.folder(), &["mktree"], &[], lines);
     let folder = mktree(&format!("040000 tree {id}\t000\n"));
-    let kept: String = binder
-        .git(&["ls-tree", "HEAD"])
-        .lines()
-        .filter(|line| !line.ends_with("\tledger"))
-        .map(|l| format!("{l}\n"))
-        .collect();
+    let kept = listed_without(&binder, "ledger");
     let tree = mktree(&format!("{kept}040000 tree {folder}\tledger\n"));
     let commit = binder.git(&["commit-tree", &tree, "-p", "HEAD", "-m", "x"]);
     binder.git(&["update-ref", "HEAD", &commit]);

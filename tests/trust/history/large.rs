@@ -140,7 +140,7 @@ impl Line {
             if side == Side::Approve {
                 approvals.push(Named { person: person(by), digest: Digest::of(&bytes) });
             }
-            self.sign(files, &place::statement(&digest, side, &person(by), 1), bytes, (purpose, by));
+            Self::sign(files, &place::statement(&digest, side, &person(by), 1), bytes, (purpose, by));
         }
         let at = number % DOCUMENTS;
         self.last[at] = Some((self.last[at].map_or(1, |(last, _)| last + 1), digest));
@@ -177,13 +177,13 @@ impl Line {
         let bytes = record.to_bytes().expect("a record");
         self.prev = Digest::of(&bytes);
         let mut files = Files::new();
-        self.sign(&mut files, &place::record(seq), bytes, (Namespace::Release, "dave"));
+        Self::sign(&mut files, &place::record(seq), bytes, (Namespace::Release, "dave"));
         repo.put(Some(tip), &files, "released", &author(self.second)).expect("saved")
     }
 
-    fn sign(&self, files: &mut Files, path: &str, bytes: Vec<u8>, (purpose, by): (Namespace, &str)) {
+    fn sign(files: &mut Files, path: &str, bytes: Vec<u8>, (purpose, by): (Namespace, &str)) {
         let armour = signature::sign(purpose, &bytes, &key(by)).expect("signed");
-        files.insert(place::signature(path), Some(armour.into()));
+        files.insert(place::signature(path), Some(armour));
         files.insert(path.to_owned(), Some(bytes));
     }
 
