@@ -135,7 +135,7 @@ impl Audit {
         listed.dedup();
         Ok(Self {
             headline: book.ledger.headline(now),
-            outcome: word(outcome(&listed)),
+            outcome: word(Outcome::of(&listed)),
             protections: Protections::of(book),
             reach,
             verdicts: listed.iter().map(|verdict| Entry::of(verdict, &book.ledger)).collect(),
@@ -151,16 +151,6 @@ impl Audit {
             "findings" => Outcome::Findings,
             _ => Outcome::Undecided,
         }
-    }
-}
-
-fn outcome(verdicts: &[Verdict]) -> Outcome {
-    if verdicts.iter().any(|verdict| verdict.severity == Severity::Incomplete) {
-        Outcome::Undecided
-    } else if verdicts.iter().any(Verdict::is_fault) {
-        Outcome::Findings
-    } else {
-        Outcome::Clean
     }
 }
 

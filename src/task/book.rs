@@ -11,7 +11,7 @@ use crate::trust::place;
 use crate::trust::root::Root;
 use crate::trust::store::Store as _;
 use crate::trust::stray::strays;
-use crate::trust::verdict::{Code, Severity, Verdict};
+use crate::trust::verdict::{Code, Verdict};
 use crate::workspace::home::Home;
 use crate::workspace::named_file::NamedFileError;
 use std::path::Path;
@@ -100,13 +100,7 @@ impl<'r> Book<'r> {
     /// Returns what an audit ends with.
     #[must_use]
     pub fn outcome(&self) -> Outcome {
-        if self.verdicts.iter().any(|verdict| verdict.severity == Severity::Incomplete) {
-            Outcome::Undecided
-        } else if self.verdicts.iter().any(Verdict::is_fault) {
-            Outcome::Findings
-        } else {
-            Outcome::Clean
-        }
+        Outcome::of(&self.verdicts)
     }
 
     /// Tells whether a code is about the ledger and the history as a whole, and not about one release.

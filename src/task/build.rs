@@ -16,7 +16,7 @@ use crate::task::plan::Shared;
 use crate::task::plan::{Plan, plan};
 #[cfg(feature = "pdf")]
 use crate::task::printing::CardSheet;
-use crate::task::printing::{BUILD, Made, PacketSheet, Printer, Wanted};
+use crate::task::printing::{BUILD, Made, PacketSheet, Printer, Sorted, Wanted};
 use crate::task::selection::{Selection, UnknownName, in_words};
 use crate::workspace::disk::Disk;
 use crate::workspace::outputs::{Committed, OutputError, Outputs};
@@ -111,28 +111,6 @@ pub fn build(disk: &Disk, order: &BuildOrder<'_>, progress: &dyn Progress) -> Re
     drop(printer);
     let committed = outputs.commit(&manifest.to_bytes())?;
     Ok(Built { judged, selection, manifest, written, committed })
-}
-
-/// What was made so far, sorted by what became of it.
-#[derive(Default)]
-struct Sorted {
-    outputs: Vec<Output>,
-    refused: Vec<Refused>,
-    written: Vec<String>,
-}
-
-impl Sorted {
-    fn sort_in(&mut self, made: Made) {
-        match made {
-            Made::Written(output) => {
-                self.written.push(output.path.clone());
-                self.outputs.push(output);
-            }
-            Made::Kept(output) => self.outputs.push(output),
-            Made::Refused(refused) => self.refused.push(refused),
-            Made::LeftOut => {}
-        }
-    }
 }
 
 /// One stride of the work.

@@ -22,7 +22,7 @@ use crate::task::plan::output_path;
 use crate::task::prepare::in_force as stored;
 #[cfg(feature = "pdf")]
 use crate::task::printing::CardSheet;
-use crate::task::printing::{BUILD, Made, PacketSheet, Printer, Wanted};
+use crate::task::printing::{BUILD, Made, PacketSheet, Printer, Sorted, Wanted};
 use crate::trust::digest::Digest;
 use crate::trust::in_force::InForce;
 use crate::trust::ledger::{Released, Sealed};
@@ -148,10 +148,10 @@ pub fn print(
     made.sort_in(
         Printer::new(&BTreeMap::new(), crate::base::paper::Paper::A4, BTreeMap::new(), &outputs)?.index(&view)?,
     );
-    let Sorted { mut outputs_made, refused, written } = made;
-    outputs_made.sort();
+    let Sorted { outputs: mut made, refused, written } = made;
+    made.sort();
     let plant = sheets.first().map(|sheet| sheet.packet.plant.clone()).unwrap_or_default();
-    let manifest = manifest(plant, (outputs_made, refused), &sheets, &cards);
+    let manifest = manifest(plant, (made, refused), &sheets, &cards);
     drop(presses);
     let committed = outputs.commit(&manifest.to_bytes())?;
     let age = book.ledger.sealed().last().map_or(0, |last| days_between(last.record.signed_at.date(), order.day));
@@ -380,28 +380,6 @@ fn press<'o>(
     Ok(Ok(Printer::new(&binder.templates, binder.settings.paper, figures.into_iter().collect(), outputs)?))
 }
 
-/// What was made so far, sorted by what became of it.
-#[derive(Default)]
-struct Sorted {
-    outputs_made: Vec<Output>,
-    refused: Vec<Refused>,
-    written: Vec<String>,
-}
-
-impl Sorted {
-    fn sort_in(&mut self, made: Made) {
-        match made {
-            Made::Written(output) => {
-                self.written.push(output.path.clone());
-                self.outputs_made.push(output);
-            }
-            Made::Kept(output) => self.outputs_made.push(output),
-            Made::Refused(refused) => self.refused.push(refused),
-            Made::LeftOut => {}
-        }
-    }
-}
-
 fn make(
     presses: &BTreeMap<Digest, Printer<'_>>,
     sheets: &[Sheet],
@@ -491,7 +469,7 @@ fn site(
     cards: &[Card],
     (made, withheld): (&Sorted, &[(DocumentNumber, Tag, String)]),
 ) -> SiteView {
-    let paths: BTreeSet<&str> = made.outputs_made.iter().map(|output| output.path.as_str()).collect();
+    let paths: BTreeSet<&str> = made.outputs.iter().map(|output| output.path.as_str()).collect();
     let there = |path: BinderPath| paths.contains(path.as_str()).then(|| path.to_string());
     let mut not_checked: Vec<String> = Vec::new();
     let mut entries = Vec::new();

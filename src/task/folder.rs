@@ -51,7 +51,7 @@ pub enum FolderError {
     #[error("the binder lies in `{}`, which is kept by git as a whole; it cannot keep a history of its own there", .0.display())]
     Around(PathBuf),
     /// A file holds two people's lines with the marks of an unfinished union between them.
-    #[error("{} hold the marks of an unfinished merge (`<<<<<<<`); nothing was saved", .0.join(", "))]
+    #[error("{} hold the marks that git leaves between two people's lines (`<<<<<<<`); nothing was saved", .0.join(", "))]
     Marks(Vec<String>),
     /// The folder has more files than are looked through.
     #[error(
@@ -138,7 +138,8 @@ impl Folder {
                 if let Some(outer) = Repo::around(disk.root()) {
                     return Err(FolderError::Around(outer));
                 }
-                Repo::make(disk.root())?;
+                let make = |aside: &Path| Repo::make(aside).map(|_| ()).map_err(FolderError::from);
+                open_folder::begin(disk.root(), ".git", make)?;
             }
             Err(error) => return Err(error.into()),
             Ok(_) => {}

@@ -81,6 +81,28 @@ pub(crate) enum Made {
     LeftOut,
 }
 
+/// What was made so far, sorted by what became of it.
+#[derive(Default)]
+pub(crate) struct Sorted {
+    pub(crate) outputs: Vec<Output>,
+    pub(crate) refused: Vec<Refused>,
+    pub(crate) written: Vec<String>,
+}
+
+impl Sorted {
+    pub(crate) fn sort_in(&mut self, made: Made) {
+        match made {
+            Made::Written(output) => {
+                self.written.push(output.path.clone());
+                self.outputs.push(output);
+            }
+            Made::Kept(output) => self.outputs.push(output),
+            Made::Refused(refused) => self.refused.push(refused),
+            Made::LeftOut => {}
+        }
+    }
+}
+
 /// Whether an output was asked for.
 #[derive(Clone, Copy, PartialEq, Eq)]
 pub(crate) enum Wanted {

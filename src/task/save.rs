@@ -19,9 +19,7 @@ const ATTRIBUTES: &str = "# Bytes are kept as they are: what was approved is wha
     trust/** -text -diff\napprovals/** -text -diff\nresolved/** -text -diff\nledger/** -text -diff\nregister/** -text -diff\n";
 /// And which of them are made and not written.
 const IGNORED: &str = "# What is built is made again from what is saved; what begins like this a command was writing when it was ended.\n/out/\n\
-    .tmp*\n_git2_*\n";
-/// How the files begin by which libgit2 tries out a disk while it makes a repository; one stays where that is ended half-way.
-const LEFT_OVER: &str = "_git2_";
+    .tmp*\n";
 /// How often it is looked again where others save at the same time.
 const TRIES: usize = 50;
 /// How many files a state's own words name.
@@ -72,9 +70,6 @@ pub fn pending(disk: &Disk, repo: Option<&Repo>) -> Result<Pending, FolderError>
     }
     for path in &listing.files {
         let was = last.get(path.as_str());
-        if path.as_str().starts_with(LEFT_OVER) {
-            continue;
-        }
         if was.is_none() && repo.is_some_and(|repo| repo.is_ignored(path.as_str())) {
             continue;
         }

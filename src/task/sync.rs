@@ -18,6 +18,8 @@ use crate::source::yaml;
 use crate::task::check::judge;
 use crate::task::folder::{Folder, FolderError, OBJECTS};
 use crate::task::undo::unsaved;
+use crate::trust::place;
+use crate::trust::word::Seq;
 use crate::workspace::disk::Disk;
 use crate::workspace::objects;
 use crate::workspace::open_folder;
@@ -56,6 +58,8 @@ pub struct Synced {
     pub brought: Vec<Saved>,
     /// How many states of ours went out.
     pub sent: usize,
+    /// The records that the shared place has only now: what they release or withdraw counts from here on.
+    pub records: Vec<Seq>,
     /// How sending ended; none where nothing got that far.
     pub end: Option<Sent>,
     /// What was signed here and lost against what others signed at the same time, each with who was faster.
@@ -119,7 +123,12 @@ pub fn sync(folder: &Folder, asked: &Asked<'_>, chooser: &mut dyn Chooser) -> Re
         match send(repo, asked.asking)? {
             Sent::Behind => {}
             end => {
-                synced.sent = if matches!(end, Sent::Sent(_)) { count } else { 0 };
+                if matches!(end, Sent::Sent(_)) {
+                    synced.sent = count;
+                    let known = repo.content(there)?;
+                    let new = repo.content(Some(tip))?.into_keys().filter(|path| !known.contains_key(path));
+                    synced.records = new.filter_map(|path| place::record_at(&path)).collect();
+                }
                 synced.end = Some(end);
                 return Ok(synced);
             }

@@ -97,6 +97,20 @@ pub enum Outcome {
     Undecided,
 }
 
+impl Outcome {
+    /// Returns what an audit ends with that finds these.
+    #[must_use]
+    pub fn of(verdicts: &[Verdict]) -> Self {
+        if verdicts.iter().any(|verdict| verdict.severity == Severity::Incomplete) {
+            Self::Undecided
+        } else if verdicts.iter().any(Verdict::is_fault) {
+            Self::Findings
+        } else {
+            Self::Clean
+        }
+    }
+}
+
 impl Ledger {
     /// Returns the ledger of a store, read to its end or to the first record that does not follow.
     #[must_use]
@@ -335,14 +349,7 @@ impl Ledger {
     /// Returns what an audit of this ledger ends with.
     #[must_use]
     pub fn outcome(&self) -> Outcome {
-        let verdicts = self.verdicts();
-        if verdicts.iter().any(|verdict| verdict.severity == Severity::Incomplete) {
-            Outcome::Undecided
-        } else if verdicts.iter().any(Verdict::is_fault) {
-            Outcome::Findings
-        } else {
-            Outcome::Clean
-        }
+        Outcome::of(&self.verdicts())
     }
 
     /// Returns the next record, still to be signed; none where the ledger is full, has no root or was not followed.

@@ -2,7 +2,7 @@
 
 use crate::workspace::named_file::{self, NamedFileError};
 use std::fs;
-use std::io::ErrorKind;
+use std::io::{self, ErrorKind};
 use std::path::{Path, PathBuf};
 
 /// What stands at a path of the open folder.
@@ -73,6 +73,29 @@ pub fn remove(folder: &Path, path: &str) -> Result<(), NamedFileError> {
     let above = place.ancestors().skip(1).take_while(|one| *one != folder);
     // Stops at the first folder that holds anything.
     let _ = above.take_while(|one| fs::remove_dir(one).is_ok()).count();
+    Ok(())
+}
+
+/// Lets `make` make something in a folder aside, and then puts `name` of it into `folder` in one go: there as a whole or not at
+/// all. What is there already stays.
+///
+/// # Errors
+/// What `make` returned, or a [`NamedFileError`] where the platform refuses.
+pub fn begin<E: From<NamedFileError>>(
+    folder: &Path,
+    name: &str,
+    make: impl FnOnce(&Path) -> Result<(), E>,
+) -> Result<(), E> {
+    let no = |error: io::Error| NamedFileError::Unwritable { path: folder.join(name), reason: error.to_string() };
+    let staged = tempfile::tempdir_in(folder).map_err(no)?;
+    make(staged.path())?;
+    let place = folder.join(name);
+    match fs::rename(staged.path().join(name), &place) {
+        Ok(()) => named_file::sync_folder(folder),
+        // Somebody else began it at the same time.
+        Err(_) if place.exists() => {}
+        Err(error) => return Err(no(error).into()),
+    }
     Ok(())
 }
 

@@ -135,6 +135,7 @@ fn clear_locks(folder: &Path) -> usize {
     count
 }
 
+#[expect(clippy::print_stderr, reason = "the count of points is what it is run for")]
 fn visit(case: &Case, what: &str) {
     assert!(kill::is_possible(), "strace is needed here: apt-get install strace");
     let begun = Instant::now();

@@ -1,6 +1,5 @@
 //! From a draft to a released packet: the program run by several invented people on one small binder, text in and text out.
 
-#![expect(clippy::print_stderr, reason = "how many points of a command were visited is told")]
 #![expect(clippy::disallowed_methods, reason = "tests set the stage and look at what was printed")]
 
 mod flow;

@@ -218,7 +218,10 @@ pub(crate) fn copy(from: &Path, to: &Path) {
 /// Returns every file of the open folder.
 pub(crate) fn below(folder: &Path) -> Vec<PathBuf> {
     let entries = fs::read_dir(folder).expect("readable").map(|entry| entry.expect("readable").path());
-    let seen = entries.filter(|path| path.file_name().is_some_and(|name| name != ".git"));
+    let seen = entries.filter(|path| {
+        // What a killed command was writing is nobody's text.
+        path.file_name().is_some_and(|name| name != ".git" && !name.to_string_lossy().starts_with(".tmp"))
+    });
     seen.flat_map(|path| if path.is_dir() { below(&path) } else { vec![path] }).collect()
 }
 

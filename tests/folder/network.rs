@@ -8,10 +8,10 @@ use std::path::{Path, PathBuf};
 #[cfg(unix)]
 fn program(folder: &Path, name: &str, text: &str) -> PathBuf {
     use std::os::unix::fs::PermissionsExt as _;
-    fs::create_dir_all(folder).unwrap();
+    fs::create_dir_all(folder).expect("the stage is set");
     let path = folder.join(name);
-    fs::write(&path, text).unwrap();
-    fs::set_permissions(&path, fs::Permissions::from_mode(0o755)).unwrap();
+    fs::write(&path, text).expect("the stage is set");
+    fs::set_permissions(&path, fs::Permissions::from_mode(0o755)).expect("the stage is set");
     path
 }
 
@@ -23,7 +23,7 @@ fn by_ssh(plant: &Plant, desk: &Desk, words: &[&str]) -> Ran {
     command.env("PATH", format!("{}:/usr/local/bin:/usr/bin:/bin", tools.display()));
     // What the surroundings of a hook or an alias leave behind must not count.
     command.env("GIT_DIR", "/nowhere").env("GIT_SSH_COMMAND", "false").env("GIT_WORK_TREE", "/nowhere");
-    Ran::of(&command.output().unwrap())
+    Ran::of(&command.output().expect("the stage is set"))
 }
 
 #[cfg(unix)]

@@ -30,8 +30,9 @@ fn of_two_releases_the_first_sent_counts_and_the_other_is_told() {
     release(&bob, "000003", "bob");
     let lost = bob.tip();
 
-    carol.run(&["sync"]).ends(0);
+    carol.run(&["sync"]).ends(0).says("000002 counts from now on");
     let ran = bob.run(&["sync"]).ends(1);
+    assert!(!ran.out.contains("counts from now on"), "{}", ran.out);
     let ran = ran.says("000002 was released by carol at the same time, and theirs counts; yours is not released");
     let ran = ran.says("000003").says("matchmark release");
     assert!(ran.out.contains("Sent 3 saves."), "{}", ran.out);

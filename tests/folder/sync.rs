@@ -140,10 +140,8 @@ fn what_is_newly_wrong_of_two_good_saves_is_told() {
     carol.run(&["sync", "--with", plant.store().to_str().unwrap()]).ends(0);
     bob.copy_of(&plant.store());
     // She takes a figure away that nobody shows any more; he shows it again in another procedure.
-    let gap = "    ![Section through the pump with the seal in place";
     let text = carol.read("seals/MP-PA-101.md");
     let line = text.lines().find(|line| line.contains("working-length.svg")).expect("it is shown").to_owned();
-    assert!(line.starts_with("    ![Section") || gap.is_empty());
     carol.write("seals/MP-PA-101.md", &text.replace(&format!("{line}\n\n"), ""));
     fs::remove_file(carol.binder.join("figures/working-length.svg")).unwrap();
     let other = bob.read("plates/MP-PX-210.md");

@@ -67,6 +67,35 @@ fn no_changed_signature_or_message_is_accepted() {
     }
 }
 
+/// What was not signed is accepted by nobody, so that nothing is left to ask `ssh-keygen` about: of whatever it refuses, all of
+/// this is refused here.
+#[test]
+#[ignore = "takes a while; `.ci/run` runs it"]
+fn of_a_million_changed_signatures_and_statements_none_is_accepted() {
+    const HANDS: u64 = 4;
+    const EACH: usize = 250_000;
+    let hand = |hand: u64| {
+        let alice = key("alice");
+        let mut chance = Known::of(&format!("a million, {hand}"));
+        let armour = signature::sign(Namespace::Approve, MESSAGE, &alice).expect("signed");
+        for round in 0..EACH {
+            let (message, signed) = match round % 5 {
+                0 => (changed(MESSAGE, &mut chance), armour.clone()),
+                1 => (MESSAGE.to_vec(), changed_inside(&armour, &mut chance)),
+                _ => (MESSAGE.to_vec(), changed(&armour, &mut chance)),
+            };
+            let found = signature::signer(Namespace::Approve, &message, &signed);
+            assert!(found.is_err(), "{}\n{}", String::from_utf8_lossy(&message), String::from_utf8_lossy(&signed));
+        }
+        EACH
+    };
+    let done: usize = std::thread::scope(|scope| {
+        let hands: Vec<_> = (0..HANDS).map(|own| scope.spawn(move || hand(own))).collect();
+        hands.into_iter().map(|own| own.join().expect("it ends")).sum()
+    });
+    assert_eq!(done, 1_000_000);
+}
+
 /// The files of a plant with two releases; each of them is needed.
 fn plant() -> Plant {
     let mut plant = Plant::new();

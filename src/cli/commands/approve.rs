@@ -20,6 +20,7 @@ use crate::trust::approval::{Meaning, Objection};
 use crate::trust::digest::Digest;
 use crate::trust::issue::Hand;
 use crate::trust::word::{Person, Role};
+use serde::Serialize;
 use std::fmt::Write as _;
 use std::io::Write as _;
 
@@ -201,7 +202,7 @@ pub(super) fn waiting(asked: &WaitingAsked, common: &Common, io: &mut Io) -> Res
     all.retain(|one| asked.all || one.fate == Fate::Waits);
     let text = match common.format {
         Format::Human | Format::Html | Format::Sarif => all.iter().map(line).collect::<String>(),
-        Format::Json => json::one(&rows(&all)),
+        Format::Json => json::list(&all.iter().map(WaitingLine::of).collect::<Vec<_>>()),
         Format::Csv => table::csv(&listed(&all)),
         Format::Plain => table::plain(&listed(&all)),
     };
@@ -238,24 +239,43 @@ fn line(one: &Waiting) -> String {
     text
 }
 
-fn listed(all: &[Waiting]) -> Table {
-    Table { head: vec!["change", "class", "title", "documents", "made by", "state", "needs"], rows: rows(all) }
+/// A change for programs.
+#[derive(Serialize)]
+struct WaitingLine {
+    change: String,
+    class: String,
+    title: String,
+    documents: Vec<String>,
+    made_by: String,
+    until: String,
+    state: String,
+    needs: Vec<String>,
 }
 
-fn rows(all: &[Waiting]) -> Vec<Vec<String>> {
+impl WaitingLine {
+    fn of(one: &Waiting) -> Self {
+        let revised = one.manifest.documents.iter();
+        Self {
+            change: one.digest.to_string(),
+            class: one.manifest.class.to_string(),
+            title: one.manifest.title.to_string(),
+            documents: revised.map(|own| format!("{} revision {}", own.document, own.revision)).collect(),
+            made_by: one.manifest.prepared_by.to_string(),
+            until: one.manifest.until.map(|until| until.to_string()).unwrap_or_default(),
+            state: fate(one),
+            needs: one.standing.missing.iter().map(ToString::to_string).collect(),
+        }
+    }
+}
+
+fn listed(all: &[Waiting]) -> Table {
     let row = |one: &Waiting| {
-        let missing: Vec<String> = one.standing.missing.iter().map(ToString::to_string).collect();
-        vec![
-            one.digest.to_string(),
-            one.manifest.class.to_string(),
-            one.manifest.title.to_string(),
-            documents(one),
-            one.manifest.prepared_by.to_string(),
-            fate(one),
-            missing.join("; "),
-        ]
+        let line = WaitingLine::of(one);
+        let (documents, needs) = (line.documents.join(", "), line.needs.join("; "));
+        vec![line.change, line.class, line.title, documents, line.made_by, line.until, line.state, needs]
     };
-    all.iter().map(row).collect()
+    let head = vec!["change", "class", "title", "documents", "made by", "until", "state", "needs"];
+    Table { head, rows: all.iter().map(row).collect() }
 }
 
 /// Draws what a supervisor must see, in the order of his doubts.

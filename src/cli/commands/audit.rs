@@ -2,18 +2,18 @@
 
 use crate::cli::arguments::{Common, Format};
 use crate::cli::audit_arguments::AuditAsked;
+use crate::cli::commands::hand;
 use crate::cli::exit::Exit;
 use crate::cli::failure::Failure;
 use crate::cli::io::Io;
+use crate::history::repo::Repo;
 use crate::report::tally::counted;
 use crate::report::{clean, json};
 use crate::task::audit::{Audit, Entry};
 use crate::task::book::Book;
-use crate::task::folder::history;
 use crate::task::open::open;
 use crate::trust::ledger::Outcome;
-use crate::trust::word::{Moment, Seq};
-use crate::workspace::clock;
+use crate::trust::word::Seq;
 use std::fmt::Write as _;
 use std::io::Write as _;
 use std::path::Path;
@@ -25,9 +25,10 @@ pub(super) fn run(asked: &AuditAsked, common: &Common, io: &mut Io) -> Result<Ex
     let since = asked.since.as_deref().map(place).transpose()?;
     let disk = open(&io.place(asked.binder.as_deref().unwrap_or(Path::new(""))))?;
     let home = io.home()?;
-    let repo = history(&disk)?;
+    // Not looked through before: what is cut off is a finding here, with its code, and everything is read in a way that ends.
+    let repo = Repo::open(disk.root())?;
     let book = Book::read(&repo, &home)?;
-    let audit = Audit::of(&book, disk.root(), now()?, since)?;
+    let audit = Audit::of(&book, disk.root(), hand::now()?, since)?;
     let text = match common.format {
         Format::Json => json::one(&audit),
         Format::Plain => plain(&audit),
@@ -45,12 +46,6 @@ pub(super) fn run(asked: &AuditAsked, common: &Common, io: &mut Io) -> Result<Ex
         Outcome::Findings => Exit::Findings,
         Outcome::Undecided => Exit::Undecided,
     })
-}
-
-/// Returns the moment it is.
-pub(super) fn now() -> Result<Moment, Failure> {
-    let second = clock::now()?;
-    Moment::at_second(second).ok_or_else(|| Failure::new(Exit::Undecided, "the clock shows no day of our time"))
 }
 
 /// Returns the place of the ledger that was typed, with or without its leading zeros.

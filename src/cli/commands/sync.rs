@@ -122,6 +122,9 @@ fn tell(
         }
         _ => {}
     }
+    for seq in &synced.records {
+        writeln!(io.out, "{seq} counts from now on: the shared place has it.")?;
+    }
     Ok(exit)
 }
 
