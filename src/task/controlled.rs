@@ -1,7 +1,7 @@
 //! Controlled output: the stored packets that the ledger names, printed with their stamp; nothing else is ever printed as released.
 
 use crate::base::date::Date;
-use crate::base::name::{DocumentNumber, Tag, nearest};
+use crate::base::name::{DocumentNumber, Tag};
 use crate::base::path::BinderPath;
 use crate::base::stamp::{self, Control, Stamp};
 use crate::history::repo::Repo;
@@ -73,14 +73,9 @@ pub enum ControlledError {
     /// Nothing is released.
     #[error("nothing that was asked for is in force on {0}")]
     Nothing(Date),
-    /// A name that no release holds.
-    #[error("nothing is in force for `{name}`")]
-    Unknown {
-        /// What was typed.
-        name: String,
-        /// What was probably meant.
-        nearest: Option<String>,
-    },
+    /// A name that no release holds on that day. No other is offered: it may be a machine whose packet was withdrawn.
+    #[error("nothing is in force for `{0}`")]
+    Unknown(String),
     /// A template of the binder cannot be used.
     #[error(transparent)]
     Template(#[from] RenderError),
@@ -170,8 +165,7 @@ fn selected(book: &Book<'_>, order: &ControlledOrder<'_>) -> Result<Vec<InForce>
     }
     let known = |typed: &String, all: BTreeSet<&str>| {
         let found = all.iter().any(|own| own.eq_ignore_ascii_case(typed.trim()));
-        let nearest = nearest(typed, all.iter().copied()).map(str::to_owned);
-        if found { Ok(()) } else { Err(ControlledError::Unknown { name: typed.clone(), nearest }) }
+        if found { Ok(()) } else { Err(ControlledError::Unknown(typed.clone())) }
     };
     for typed in order.documents {
         known(typed, rows.iter().map(|row| row.document.as_str()).collect())?;

@@ -313,6 +313,12 @@ impl Ledger {
         self.sealed.get(usize::try_from(seq.number()).ok()?.checked_sub(1)?)
     }
 
+    /// Returns the record that withdrew a manifest, if one did.
+    #[must_use]
+    pub fn withdrawal_of(&self, manifest: &Digest) -> Option<Seq> {
+        self.withdrawn.get(manifest).copied()
+    }
+
     /// Returns the record that released a manifest.
     #[must_use]
     pub fn release_of(&self, manifest: &Digest) -> Option<&Sealed> {

@@ -145,6 +145,14 @@ fn what_is_withdrawn_leaves_nothing_in_its_place() {
     let ran = plant.run("bob", &["withdraw", "MP-GB-10", "--reason", "a wrong volume"]).ends(0);
     ran.says("Withdrawn as 000004").says("Take down what was printed of it");
     plant.types("bob", "in-force").ends(0).says("G-301").says("G-302").never_says("G-303");
+    // Nor is another machine's packet offered for it.
+    let out = plant.beside("out");
+    let ran = plant.run("bob", &["build", "--released", "--tag", "G-303", "--out", &out]).ends(2);
+    ran.says("nothing is in force for `G-303`").never_says("did you mean");
+    let kept = plant.kept();
+    let ran = plant.run("bob", &["withdraw", "MP-GB-10", "--reason", "a wrong volume"]).ends(0);
+    ran.says("is withdrawn already, as 000004");
+    assert_eq!(plant.kept(), kept);
     plant.run("carol", &["withdraw", "2", "--reason", "a wrong volume"]).ends(4);
     plant.types("bob", "audit").ends(0);
 }

@@ -109,13 +109,8 @@ impl From<ControlledError> for Failure {
             ControlledError::Nothing(_) => {
                 Self::new(Exit::Refused, told).hint("`matchmark waiting` shows what waits to be approved or released")
             }
-            ControlledError::Unknown { nearest, .. } => {
-                let failure = Self::new(Exit::Usage, told);
-                match nearest {
-                    Some(nearest) => failure.hint(format!("did you mean `{nearest}`?")),
-                    None => failure.hint("`matchmark in-force` lists what is"),
-                }
-            }
+            ControlledError::Unknown(_) => Self::new(Exit::Usage, told)
+                .hint("`matchmark in-force` lists what is; nothing else may be used in its place"),
             ControlledError::Template(_) => Self::new(Exit::Undecided, told),
             ControlledError::Output(error) => error.into(),
         }

@@ -34,7 +34,7 @@ pub(super) fn run(asked: &Release, io: &mut Io) -> Result<Exit, Failure> {
                 return Ok(Exit::Clean);
             }
             // It may have been signed by a command that was ended before it was sent.
-            Book::read(desk.repo(), &desk.home)?.remember(&desk.home)?;
+            book.remember(&desk.home)?;
             return desk.send(io, &told);
         }
         Fate::Overtaken => {
@@ -95,6 +95,16 @@ pub(super) fn withdraw(asked: &Withdraw, io: &mut Io) -> Result<Exit, Failure> {
     let manifest = released(&book, &asked.what)?;
     let from = asked.from.as_deref().map(hand::day).transpose()?.unwrap_or_else(|| desk.today());
     let reason = hand::line(&asked.reason)?;
+    if let Some(seq) = book.ledger.withdrawal_of(&manifest) {
+        let told = format!("{} is withdrawn already, as {seq}; nothing was signed", called(&manifest));
+        if asked.dry_run {
+            writeln!(io.err, "{told}")?;
+            return Ok(Exit::Clean);
+        }
+        // It may have been signed by a command that was ended before it was sent.
+        book.remember(&desk.home)?;
+        return desk.send(io, &told);
+    }
     let key = hand::unlock(io, &desk.home, &asked.signing)?;
     let person = hand::person(root, &key)?;
     let entry = book.ledger.withdraw_entry(manifest, reason, from);
