@@ -121,9 +121,9 @@ fn is_family(path: &BinderPath) -> bool {
     path.as_str().starts_with("families/") && is_yaml(path)
 }
 
-/// The registers beside the families.
-const REGISTERS: [&str; 6] =
-    ["binder.yaml", "crib.yaml", "crib-status.yaml", "fleet.yaml", "verbs.yaml", "waivers.yaml"];
+/// The YAML files at the root that the program reads: the registers beside the families, and who may sign what.
+const REGISTERS: [&str; 7] =
+    ["binder.yaml", "crib.yaml", "crib-status.yaml", "fleet.yaml", "people.yaml", "verbs.yaml", "waivers.yaml"];
 
 /// Tells a YAML file that somebody may take for a register, though nothing reads it: one at the root, or in a folder
 /// whose name is nearly `families`.
