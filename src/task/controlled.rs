@@ -170,7 +170,13 @@ fn selected(book: &Book<'_>, order: &ControlledOrder<'_>) -> Result<Vec<InForce>
     }
     let known = |typed: &String, all: BTreeSet<&str>| {
         let found = all.iter().any(|own| own.eq_ignore_ascii_case(typed.trim()));
-        let nearest = nearest(typed, all.iter().copied()).map(str::to_owned);
+        // Of a machine that once had a release nobody may be led to its neighbour's.
+        let was = book.ledger.sealed().iter().filter_map(|sealed| sealed.release.as_ref()).any(|released| {
+            released.resolved.iter().any(|own| {
+                [own.document.as_str(), own.tag.as_str()].iter().any(|own| own.eq_ignore_ascii_case(typed.trim()))
+            })
+        });
+        let nearest = nearest(typed, all.iter().copied()).filter(|_| !was).map(str::to_owned);
         if found { Ok(()) } else { Err(ControlledError::Unknown { name: typed.clone(), nearest }) }
     };
     for typed in order.documents {
