@@ -1,9 +1,9 @@
 //! The words of the command line and their help, examples first; it runs nothing.
 
-use crate::cli::trust_arguments::{Approve, Key, People, Prepare, Refuse, Release, WaitingAsked, Withdraw};
 use crate::cli::audit_arguments::{AuditAsked, InForceAsked, TrustAsked, VerifyAsked};
 use crate::cli::calc_arguments::Calc;
 use crate::cli::folder_arguments::{History, Save, Sync, Undo, Who};
+use crate::cli::trust_arguments::{Approve, Key, People, Prepare, Refuse, Release, WaitingAsked, Withdraw};
 use crate::rules::RULE_SET;
 use clap::{Args, Parser, Subcommand, ValueEnum};
 use clap_complete::Shell;
@@ -35,7 +35,7 @@ fn versions() -> String {
   matchmark explain missing-value       read about a rule",
     after_help = "Exit codes:
   0 nothing wrong   1 something was found   2 typed wrongly   3 cannot be read or written
-  4 a layout was refused   70 a fault of the program   130 interrupted
+  4 refused: a layout, or what may not be signed   70 a fault of the program   130 interrupted
 
 What is built from the open folder is a draft. It defers to the maker of the equipment, to local codes,
 to the site's lockout and permit rules, and to competent, authorised people.",

@@ -29,6 +29,8 @@ pub struct Book<'r> {
     /// What is remembered under each name, as far as it is.
     marks: Vec<Option<Mark>>,
     names: Names,
+    /// Whether the last record is where everybody sees it.
+    is_sent: bool,
 }
 
 /// Why the statements could not be read at all.
@@ -88,7 +90,8 @@ impl<'r> Book<'r> {
         }
         let seen = marks.iter().flatten().max_by_key(|mark| mark.seq).cloned();
         verdicts.sort_by(|a, b| (a.severity, a.seq, &a.object).cmp(&(b.severity, b.seq, &b.object)));
-        Ok(Self { files, ledger, seen, verdicts, marks, names })
+        let is_sent = is_sent(repo, &ledger);
+        Ok(Self { files, ledger, seen, verdicts, marks, names, is_sent })
     }
 
     /// Returns everything that is not as it should be, gravest first.
@@ -147,7 +150,9 @@ impl<'r> Book<'r> {
     /// # Errors
     /// A [`BookError`] where it cannot be written.
     pub fn remember(&self, home: &Home) -> Result<(), BookError> {
-        let Some(mark) = Mark::of(&self.ledger).filter(|_| self.stops().is_none()) else { return Ok(()) };
+        // What the shared place does not have yet may lose against what it has: it was not seen by anybody else.
+        let is_sure = self.is_sent && self.stops().is_none();
+        let Some(mark) = Mark::of(&self.ledger).filter(|_| is_sure) else { return Ok(()) };
         let stale = self.names.all().zip(&self.marks).filter(|(_, own)| own.as_ref() != Some(&mark));
         for (name, _) in stale {
             home.remember(&format!("{name}.mark"), &mark.to_bytes())?;
@@ -173,6 +178,13 @@ impl<'r> Book<'r> {
     pub fn believe_here(&self, home: &Home, first: Digest) -> Result<(), BookError> {
         Ok(home.remember(&format!("{}.trust", self.names.folder), format!("{first}\n").as_bytes())?)
     }
+}
+
+/// Tells whether the last record is in the shared place, or there is none.
+fn is_sent(repo: &Repo, ledger: &Ledger) -> bool {
+    let Ok(place) = repo.place() else { return false };
+    let Some(last) = ledger.sealed().last().filter(|_| place.is_some()) else { return true };
+    repo.seen().ok().flatten().is_some_and(|seen| repo.holds(seen, &place::record(last.record.seq)))
 }
 
 fn mark(home: &Home, name: &str) -> Result<Option<Mark>, BookError> {

@@ -92,13 +92,16 @@ pub enum PrepareError {
     #[error("the binder has errors where these packets would be made: {}", .0.join(", "))]
     Unsound(Vec<String>),
     /// Sentences nobody accepted.
-    #[error("`{document}` holds {open} sentences whose actions nobody has accepted")]
+    #[error("`{document}` holds sentences whose actions nobody has accepted: {open}")]
     Unaccepted {
         /// The document.
         document: String,
         /// How many.
         open: usize,
     },
+    /// A temporary change that is over before it begins.
+    #[error("the last day of the temporary change, {0}, is past")]
+    Past(Date),
     /// Nothing differs.
     #[error("every packet is as it is in force already: there is nothing to approve")]
     Same,
@@ -150,18 +153,22 @@ pub fn prepare(
         return Err(PrepareError::Stopped(Box::new(verdict.clone())));
     }
     let root = &book.ledger.root().ok_or(PrepareError::NoPeople)?.root;
+    if let Some(until) = wish.until.filter(|until| *until < today) {
+        return Err(PrepareError::Past(until));
+    }
     let state = book.files.state();
     let world = Revision::at(repo, state, today)?;
     let judged = judge(&world)?;
     let selection = Selection::of(&judged.binder, wish.documents, &[])?;
     let now = compiled(&judged, &selection)?;
-    let change = difference(book, &selection, now)?;
+    let change = difference(book, &selection, now, wish.until)?;
     if change.resolved.is_empty() && change.removed.is_empty() {
         return Err(PrepareError::Same);
     }
     are_accepted(&world, &change.documents)?;
     let changes = between_packets(each(&change.before), each(&change.now));
-    let class = class(book, &changes, &change.documents, wish.class)?;
+    let now = between_packets(each(&change.current), each(&change.now));
+    let class = class(book, changes.class.max(now.class), &change.documents, wish.class)?;
     let manifest = Manifest {
         repository: root.repository.clone(),
         title: OneLine::parse(wish.title)?,
@@ -231,40 +238,80 @@ pub(crate) fn each(packets: &Packets) -> impl Iterator<Item = (DocumentNumber, T
     packets.iter().map(|((document, tag), packet)| (document.clone(), tag.clone(), packet.clone()))
 }
 
+/// What a change is compared with, by document and machine.
+///
+/// A permanent change is held against what stands when every temporary one has run out: held against the temporary one
+/// itself, what was approved for some days would become permanent without anybody reading it.
+pub(crate) struct Base(BTreeMap<(DocumentNumber, Tag), Digest>);
+
+impl Base {
+    /// Returns what a change with this last day, or with none, is compared with.
+    pub(crate) fn of(book: &Book<'_>, until: Option<Date>) -> Self {
+        let key = |document: &DocumentNumber, tag: &Tag| (document.clone(), tag.clone());
+        if until.is_some() {
+            let rows = book.ledger.table().rows();
+            return Self(rows.map(|(document, tag, row)| (key(document, tag), row.packet)).collect());
+        }
+        let last = Date::parse("9999-12-31").expect("it is a day");
+        let rows = book.ledger.in_force(last).into_iter();
+        Self(rows.map(|row| ((row.document, row.tag), row.packet)).collect())
+    }
+
+    /// Returns the packet a machine's new one is compared with.
+    pub(crate) fn packet(&self, document: &DocumentNumber, tag: &Tag) -> Option<Digest> {
+        self.0.get(&(document.clone(), tag.clone())).copied()
+    }
+}
+
 /// What differs from what is in force.
 struct Difference {
     documents: BTreeSet<DocumentNumber>,
     resolved: Vec<Resolved>,
     removed: Vec<Removed>,
     packets: BTreeMap<Digest, Vec<u8>>,
+    /// What it is compared with.
     before: Packets,
+    /// What is current, temporary or not.
+    current: Packets,
     now: Packets,
 }
 
-fn difference(book: &Book<'_>, selection: &Selection, now: Packets) -> Result<Difference, PrepareError> {
+fn difference(
+    book: &Book<'_>,
+    selection: &Selection,
+    now: Packets,
+    until: Option<Date>,
+) -> Result<Difference, PrepareError> {
     let mut change = Difference {
         documents: BTreeSet::new(),
         resolved: Vec::new(),
         removed: Vec::new(),
         packets: BTreeMap::new(),
         before: Packets::new(),
+        current: Packets::new(),
         now: Packets::new(),
     };
+    let base = Base::of(book, until);
     for (document, tag, row) in book.ledger.table().rows() {
         if selection.has(document, tag) && !now.contains_key(&(document.clone(), tag.clone())) {
             change.removed.push(Removed { document: document.clone(), tag: tag.clone() });
             change.documents.insert(document.clone());
-            change.before.insert((document.clone(), tag.clone()), in_force(book, document, tag, &row.packet)?);
+            let packet = in_force(book, document, tag, &row.packet)?;
+            change.before.insert((document.clone(), tag.clone()), packet.clone());
+            change.current.insert((document.clone(), tag.clone()), packet);
         }
     }
     for ((document, tag), packet) in now {
         let bytes = stored::write(&packet)?;
         let digest = Digest::of(&bytes);
-        let row = book.ledger.packet(&document, &tag);
-        if row == Some(digest) {
+        let (row, standing) = (book.ledger.packet(&document, &tag), base.packet(&document, &tag));
+        if row == Some(digest) && standing == Some(digest) {
             continue;
         }
         if let Some(old) = row {
+            change.current.insert((document.clone(), tag.clone()), in_force(book, &document, &tag, &old)?);
+        }
+        if let Some(old) = standing {
             change.before.insert((document.clone(), tag.clone()), in_force(book, &document, &tag, &old)?);
         }
         change.documents.insert(document.clone());
@@ -327,12 +374,12 @@ fn are_accepted(world: &Revision, documents: &BTreeSet<DocumentNumber>) -> Resul
 /// The class is computed. A document that was never released is new in everything, cautions and isolation among it.
 fn class(
     book: &Book<'_>,
-    changes: &Changes,
+    found: Option<RiskClass>,
     documents: &BTreeSet<DocumentNumber>,
     wished: Option<RiskClass>,
 ) -> Result<RiskClass, PrepareError> {
     let is_new = documents.iter().any(|document| book.ledger.last_revision(document).is_none());
-    let computed = if is_new { RiskClass::Safety } else { changes.class.unwrap_or(RiskClass::Wording) };
+    let computed = if is_new { RiskClass::Safety } else { found.unwrap_or(RiskClass::Wording) };
     match wished {
         Some(wished) if wished < computed => Err(PrepareError::Lowered { computed }),
         Some(wished) => Ok(wished),

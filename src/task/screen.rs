@@ -13,7 +13,7 @@ use crate::task::book::Book;
 use crate::task::changes::{Changes, between_packets};
 use crate::task::check::judge;
 use crate::task::plan::plan;
-use crate::task::prepare::{Packets, PrepareError, each, in_force};
+use crate::task::prepare::{Base, Packets, PrepareError, each, in_force};
 use crate::task::waiting::Waiting;
 use crate::trust::digest::Digest;
 use crate::trust::manifest::Manifest;
@@ -32,14 +32,25 @@ pub struct Screen {
     pub changes: Changes,
     /// For each document, the machines it changes on, and on how many it is in force.
     pub machines: Vec<(DocumentNumber, Vec<Tag>, usize)>,
-    /// For each document, how many laminated cards become others; none where no card hangs that was made of a release.
-    pub cards: Vec<(DocumentNumber, usize)>,
+    /// For each document, the laminated cards that come and go.
+    pub cards: Vec<(DocumentNumber, Cards)>,
+    /// What a permanent change does to a temporary one that stands, a line for each machine.
+    pub temporary: Vec<String>,
     /// What the checks say of the sources.
     pub checks: Checks,
     /// What nobody and nothing has checked.
     pub not_checked: Vec<String>,
     /// Accepted findings: rule, finding, reason, by whom, until when.
     pub accepted: Vec<[String; 5]>,
+}
+
+/// The laminated cards that come and go with a change.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct Cards {
+    /// How many are printed anew.
+    pub new: usize,
+    /// Those that hang and are no longer true: their check words, and the machines they stand at.
+    pub old: Vec<(String, Vec<Tag>)>,
 }
 
 /// What the checks say of the sources a change was made of.
@@ -57,6 +68,8 @@ pub enum Checks {
         other: usize,
         /// Rules that looked.
         rules: usize,
+        /// Each error and warning in a line.
+        told: Vec<String>,
     },
     /// They are not in this copy, or are not those that were named.
     NotThere(String),
@@ -68,25 +81,32 @@ pub enum Checks {
 /// A [`PrepareError`] where a packet cannot be read.
 pub fn screen(repo: &Repo, book: &Book<'_>, waiting: &Waiting, today: Date) -> Result<Screen, PrepareError> {
     let manifest = &waiting.manifest;
-    let (mut before, mut now) = (Packets::new(), Packets::new());
+    let (mut before, mut current, mut now) = (Packets::new(), Packets::new(), Packets::new());
+    let base = Base::of(book, manifest.until);
     for own in &manifest.resolved {
         let key = (own.document.clone(), own.tag.clone());
         now.insert(key.clone(), in_force(book, &own.document, &own.tag, &own.digest)?);
+        if let Some(old) = base.packet(&own.document, &own.tag) {
+            before.insert(key.clone(), in_force(book, &own.document, &own.tag, &old)?);
+        }
         if let Some(old) = book.ledger.packet(&own.document, &own.tag) {
-            before.insert(key, in_force(book, &own.document, &own.tag, &old)?);
+            current.insert(key, in_force(book, &own.document, &own.tag, &old)?);
         }
     }
     for own in &manifest.removed {
         if let Some(old) = book.ledger.packet(&own.document, &own.tag) {
             let packet = in_force(book, &own.document, &own.tag, &old)?;
-            before.insert((own.document.clone(), own.tag.clone()), packet);
+            let key = (own.document.clone(), own.tag.clone());
+            before.insert(key.clone(), packet.clone());
+            current.insert(key, packet);
         }
     }
     Ok(Screen {
         documents: documents(book, manifest, &before, &now),
         changes: between_packets(each(&before), each(&now)),
         machines: machines(book, manifest),
-        cards: cards(manifest, &before, &now),
+        cards: cards(manifest, &current, &now),
+        temporary: temporary(book, manifest),
         checks: checks(repo, manifest, today),
         not_checked: not_checked(&before, &now),
         accepted: accepted(&now),
@@ -124,17 +144,41 @@ fn machines(book: &Book<'_>, manifest: &Manifest) -> Vec<(DocumentNumber, Vec<Ta
     manifest.documents.iter().map(of).collect()
 }
 
-/// A card is named by the digest of its face; one whose face stays hangs on.
-fn cards(manifest: &Manifest, before: &Packets, now: &Packets) -> Vec<(DocumentNumber, usize)> {
-    let faces = |packets: &Packets, document: &DocumentNumber| -> BTreeSet<String> {
-        let own = packets.iter().filter(|((own, _), _)| own == document);
-        own.map(|(_, packet)| identity::of(&packet.card).digest).collect()
+/// A card is named by the digest of its face; one whose face stays, on this machine or another, hangs on.
+fn cards(manifest: &Manifest, current: &Packets, now: &Packets) -> Vec<(DocumentNumber, Cards)> {
+    let faces = |packets: &Packets, document: &DocumentNumber| -> BTreeMap<String, (String, Vec<Tag>)> {
+        let mut faces: BTreeMap<String, (String, Vec<Tag>)> = BTreeMap::new();
+        for ((_, tag), packet) in packets.iter().filter(|((own, _), _)| own == document) {
+            let face = identity::of(&packet.card);
+            faces.entry(face.digest).or_insert((face.words, Vec::new())).1.push(tag.clone());
+        }
+        faces
     };
     let of = |revised: &crate::trust::manifest::Revised| {
-        let (old, new) = (faces(before, &revised.document), faces(now, &revised.document));
-        (revised.document.clone(), new.difference(&old).count())
+        let (mut old, new) = (faces(current, &revised.document), faces(now, &revised.document));
+        let count = new.keys().filter(|face| !old.contains_key(*face)).count();
+        old.retain(|face, _| !new.contains_key(face));
+        (revised.document.clone(), Cards { new: count, old: old.into_values().collect() })
     };
     manifest.documents.iter().map(of).collect()
+}
+
+/// A permanent change replaces a temporary one that stands; whoever signs must know what would become of it.
+fn temporary(book: &Book<'_>, manifest: &Manifest) -> Vec<String> {
+    if manifest.until.is_some() {
+        return Vec::new();
+    }
+    let line = |own: &crate::trust::manifest::Resolved| {
+        let row = book.ledger.table().row(&own.document, &own.tag)?;
+        let released = book.ledger.release_of(&row.manifest)?.release.as_ref()?;
+        let until = released.until?;
+        let title = &released.title;
+        Some(format!(
+            "on {} `{title}` was to end on {until}; what the text still holds of it becomes permanent, the rest ends",
+            own.tag
+        ))
+    };
+    manifest.resolved.iter().filter_map(line).collect()
 }
 
 /// Reads the sources at the state they are said to be in, and makes the packets again.
@@ -160,6 +204,9 @@ fn checks(repo: &Repo, manifest: &Manifest, today: Date) -> Checks {
         let concerned = judged.findings.iter().filter(|one| one.document.as_ref().is_none_or(is_own));
         concerned.filter(|one| one.severity == severity).count()
     };
+    let is_told = |severity| matches!(severity, Severity::Error | Severity::Warning);
+    let concerned = judged.findings.iter().filter(|one| one.document.as_ref().is_none_or(is_own));
+    let told = concerned.filter(|one| is_told(one.severity)).map(|one| one.message.clone()).collect();
     let plan = plan(&judged);
     let again: BTreeMap<(&DocumentNumber, &Tag), &str> = plan
         .packets
@@ -176,6 +223,7 @@ fn checks(repo: &Repo, manifest: &Manifest, today: Date) -> Checks {
         same,
         other: manifest.resolved.len() - same,
         rules: crate::rules::RULES.len(),
+        told,
     }
 }
 
@@ -190,11 +238,11 @@ fn not_checked(before: &Packets, now: &Packets) -> Vec<String> {
     for (key, packet) in now {
         let known: BTreeSet<&str> = before.get(key).map(figures).unwrap_or_default();
         for figure in packet.figures.iter().filter(|figure| !known.contains(figure.digest.as_str())) {
-            add(format!("the drawing `{}` is new or another: nothing has looked at what it shows", figure.path));
+            add(format!("The drawing `{}` is new or another: nothing has looked at what it shows.", figure.path));
         }
     }
     now.values().flat_map(|packet| &packet.not_checked).for_each(|line| add(line.clone()));
-    add("whether a value is true to the machine: the checks compare what is written, and see no machine".to_owned());
+    add("Whether a value is true to the machine: the checks compare what is written, and see no machine.".to_owned());
     lines
 }
 

@@ -208,7 +208,7 @@ fn what_keeps_one_procedure_from_being_read_touches_no_other() {
 #[test]
 fn a_register_nobody_reads_is_told_and_one_that_is_missing_too() {
     let mut world = creamery();
-    for path in ["waiver.yaml", "fleets.yaml", "famlies/PB.yaml", "drawings/list.yaml"] {
+    for path in ["waiver.yaml", "fleets.yaml", "famlies/PB.yaml", "drawings/list.yaml", "people.yaml"] {
         world.put(path, "x: 1\n");
     }
     let text = drawn(&judged(&world));

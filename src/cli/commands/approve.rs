@@ -19,6 +19,7 @@ use crate::task::waiting::{self, Fate, Waiting};
 use crate::trust::approval::{Meaning, Objection};
 use crate::trust::digest::Digest;
 use crate::trust::issue::Hand;
+use crate::trust::weigh::Missing;
 use crate::trust::word::{Person, Role};
 use serde::Serialize;
 use std::fmt::Write as _;
@@ -106,7 +107,7 @@ fn ask(io: &mut Io, screen: &Screen) -> Result<(), Failure> {
     let weighty: Vec<&Group> =
         screen.changes.changes.iter().filter(|own| own.change.class > RiskClass::Wording).collect();
     let wording = screen.changes.changes.len() - weighty.len();
-    let questions = weighty.len() + usize::from(wording > 0) + 1;
+    let questions = weighty.len() + screen.temporary.len() + usize::from(wording > 0) + 1;
     writeln!(
         io.err,
         "\nEach point is confirmed for itself: y = seen and right, anything else stops and signs nothing."
@@ -116,6 +117,9 @@ fn ask(io: &mut Io, screen: &Screen) -> Result<(), Failure> {
         let (from, to) = (said(&change.from), said(&change.to));
         let line = format!("{}  {}: {from} -> {to}  [{}]", own.document, change.what, own.tags.join(" "));
         confirm(io, &format!("{}/{questions}  {}  {}", at + 1, change.class, clean::line(&line)))?;
+    }
+    for (at, line) in screen.temporary.iter().enumerate() {
+        confirm(io, &format!("{}/{questions}  {}", weighty.len() + at + 1, clean::line(line)))?;
     }
     if wording > 0 {
         confirm(io, &format!("{}/{questions}  {} of wording only", questions - 1, counted(wording, "change")))?;
@@ -173,8 +177,11 @@ pub(super) fn refuse(asked: &Refuse, io: &mut Io) -> Result<Exit, Failure> {
     object(asked, io, Meaning::Refused, "refused")
 }
 
+/// What a person has done who takes something back.
+const TAKEN_BACK: &str = "taken back what was said of";
+
 pub(super) fn take_back(asked: &Refuse, io: &mut Io) -> Result<Exit, Failure> {
-    object(asked, io, Meaning::Retracted, "taken back what he said of")
+    object(asked, io, Meaning::Retracted, TAKEN_BACK)
 }
 
 fn object(asked: &Refuse, io: &mut Io, meaning: fn(Objection) -> Meaning, said: &str) -> Result<Exit, Failure> {
@@ -188,7 +195,16 @@ fn object(asked: &Refuse, io: &mut Io, meaning: fn(Objection) -> Meaning, said: 
     let person = hand::person(root, &key)?;
     let hand = Hand { person: &person, key: &key, at: desk.now };
     // In the role in which he spoke before, else in any.
-    let before = change.said.stance(&person).map(|own| own.approval.role.clone());
+    let stance = change.said.stance(&person).map(|own| &own.approval);
+    let before = stance.map(|own| own.role.clone());
+    let stands = stance.is_some_and(|own| !matches!(own.meaning, Meaning::Retracted(_)));
+    if !stands && said == TAKEN_BACK {
+        return Err(Failure::new(
+            Exit::Refused,
+            format!("{person} has said nothing of {} that stands", called(&change.digest)),
+        )
+        .hint("`matchmark waiting` shows who has said what"));
+    }
     let role = before.or_else(|| waiting::role_for(root, &change, hand));
     let role =
         role.ok_or_else(|| Failure::new(Exit::Refused, format!("{person} has no role in which anything is approved")))?;
@@ -213,9 +229,14 @@ pub(super) fn waiting(asked: &WaitingAsked, common: &Common, io: &mut Io) -> Res
     Ok(Exit::Clean)
 }
 
+fn is_refused(one: &Waiting) -> bool {
+    one.standing.missing.iter().any(|missing| matches!(missing, Missing::Refusal { .. }))
+}
+
 fn fate(one: &Waiting) -> String {
     match one.fate {
         Fate::Waits if one.standing.is_met() => "approved, to be released".to_owned(),
+        Fate::Waits if is_refused(one) => "refused, with who made it".to_owned(),
         Fate::Waits => "waits".to_owned(),
         Fate::Overtaken => "overtaken by another change".to_owned(),
         Fate::Released(seq) => format!("released as {seq}"),
@@ -298,6 +319,9 @@ fn drawn(change: &Waiting, screen: &Screen, person: Option<&Person>) -> String {
     text.push_str(&who(change, person));
     text.push_str("\nWhat changes, in meaning\n");
     text.push_str(&shown(&screen.changes));
+    for line in &screen.temporary {
+        let _ = writeln!(text, "TEMPORARY CHANGE ENDS: {}", clean::line(line));
+    }
     text.push_str(&places(screen));
     text.push_str(&checked(screen));
     text.push_str("\nNot checked\n");
@@ -345,12 +369,14 @@ fn places(screen: &Screen) -> String {
         let names: Vec<&str> = tags.iter().map(crate::base::name::Tag::as_str).collect();
         let _ = writeln!(text, "  {document}: {} of {} ({})", tags.len(), counted(*all, "machine"), names.join(" "));
     }
-    for (document, cards) in screen.cards.iter().filter(|(_, cards)| *cards > 0) {
-        let _ = writeln!(
-            text,
-            "  {document}: {} another; those that hang come down",
-            counted(*cards, "card is").replace("card iss", "cards are")
-        );
+    for (document, cards) in screen.cards.iter().filter(|(_, cards)| cards.new > 0 || !cards.old.is_empty()) {
+        if cards.new > 0 {
+            let _ = writeln!(text, "  {document}: {} to hang", counted(cards.new, "new card"));
+        }
+        for (words, tags) in &cards.old {
+            let names: Vec<&str> = tags.iter().map(crate::base::name::Tag::as_str).collect();
+            let _ = writeln!(text, "  {document}: take down the card `{words}` ({})", names.join(" "));
+        }
     }
     text
 }
@@ -358,9 +384,12 @@ fn places(screen: &Screen) -> String {
 fn checked(screen: &Screen) -> String {
     let mut text = String::from("\nChecks\n");
     match &screen.checks {
-        Checks::Done { errors, warnings, same, other, rules } => {
+        Checks::Done { errors, warnings, same, other, rules, told } => {
             let found = format!("{} and {}", counted(*errors, "error"), counted(*warnings, "warning"));
             let _ = writeln!(text, "  {rules} rules looked at the sources: {found}");
+            for line in told {
+                let _ = writeln!(text, "    {}", clean::line(line));
+            }
             let _ =
                 writeln!(text, "  {} made again from the sources came out as the same bytes", counted(*same, "packet"));
             if *other > 0 {

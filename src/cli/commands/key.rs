@@ -45,7 +45,7 @@ fn chosen(io: &mut Io) -> Result<String, Failure> {
         return Err(Failure::new(Exit::Usage, "nobody can be asked for a passphrase")
             .hint("`--passphrase-file` names a file with it; `--no-passphrase` makes a key that anybody with the file can use"));
     }
-    let first = io.ask_secret("a passphrase for your key: ")?.unwrap_or_default();
+    let first = io.ask_secret("a passphrase for your key (8 characters or more): ")?.unwrap_or_default();
     let again = io.ask_secret("the same once more: ")?.unwrap_or_default();
     if first == again {
         Ok(first)

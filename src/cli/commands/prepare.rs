@@ -110,6 +110,9 @@ impl From<PrepareError> for Failure {
             PrepareError::Unaccepted { document, .. } => {
                 refused(&format!("`matchmark accept {document}` asks about them; then save"))
             }
+            PrepareError::Past(_) => {
+                Self::new(Exit::Usage, told).hint("`--until` names the last day on which it is used")
+            }
             PrepareError::Same => Self::new(Exit::Usage, told).hint("`matchmark save` saves what you changed first"),
             PrepareError::InForce { .. } | PrepareError::Stored(_) => {
                 Self::new(Exit::Undecided, told).hint("`matchmark audit` says what is missing")

@@ -49,7 +49,8 @@ pub(super) fn run(asked: &Release, io: &mut Io) -> Result<Exit, Failure> {
         given => given,
     };
     if change.manifest.until.is_some_and(|until| until < effective) {
-        return Err(Failure::new(Exit::Usage, "the temporary change would run out before its first day"));
+        return Err(Failure::new(Exit::Usage, "the temporary change would run out before its first day")
+            .hint("who made it prepares it anew with a later `--until`"));
     }
     let key = hand::unlock(io, &desk.home, &asked.signing)?;
     let person = hand::person(root, &key)?;
@@ -66,8 +67,8 @@ pub(super) fn run(asked: &Release, io: &mut Io) -> Result<Exit, Failure> {
     }
     let files = issued.files.into_iter().map(|(path, bytes)| (path, Some(bytes))).collect();
     desk.put(io, book.files.state(), &files, (&format!("Released {seq}: {title}"), &person))?;
-    Book::read(desk.repo(), &desk.home)?.remember(&desk.home)?;
     let exit = desk.send(io, &format!("Released {documents} as {seq}, in force from {effective}: {packets}"))?;
+    Book::read(desk.repo(), &desk.home)?.remember(&desk.home)?;
     if exit == Exit::Clean {
         writeln!(io.err, "Then: `matchmark build --released` prints what is in force.")?;
     }
@@ -122,12 +123,12 @@ pub(super) fn withdraw(asked: &Withdraw, io: &mut Io) -> Result<Exit, Failure> {
     }
     let files = issued.files.into_iter().map(|(path, bytes)| (path, Some(bytes))).collect();
     desk.put(io, book.files.state(), &files, (&format!("Withdrawn {}: {title}", record.seq), &person))?;
-    Book::read(desk.repo(), &desk.home)?.remember(&desk.home)?;
     let told = format!(
         "Withdrawn as {}: {title} is out of force from {from}, and nothing comes back in its place",
         record.seq
     );
     let exit = desk.send(io, &told)?;
+    Book::read(desk.repo(), &desk.home)?.remember(&desk.home)?;
     writeln!(io.err, "Take down what was printed of it. What is to be used instead is prepared and released anew.")?;
     Ok(exit)
 }

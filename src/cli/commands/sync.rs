@@ -67,13 +67,9 @@ fn stopped(open: &[String], io: &mut Io) -> Result<Exit, Failure> {
     writeln!(io.err, "\nnothing was brought in and nothing was sent; your saves are as they were")?;
     let mut open = open.to_vec();
     open.dedup();
-    for path in open {
-        let path = clean::line(&path);
-        writeln!(
-            io.err,
-            "  at a terminal you are asked; or: matchmark sync --keep ours {path}   or   --keep theirs {path}"
-        )?;
-    }
+    let keep: Vec<String> = open.iter().map(|path| format!("--keep ours {}", clean::line(path))).collect();
+    writeln!(io.err, "  at a terminal you are asked; or: matchmark sync {}", keep.join(" "))?;
+    writeln!(io.err, "  (`theirs` instead of `ours` keeps what the other person saved)")?;
     Ok(Exit::Findings)
 }
 

@@ -67,6 +67,9 @@ pub(super) fn run(asked: &VerifyAsked, common: &Common, io: &mut Io) -> Result<E
     for fault in &faults {
         writeln!(io.err, "warning: it does not count: {}", clean::line(&fault.to_string()))?;
     }
+    if let Some(from) = book.ledger.withdrawn_on(&released.manifest) {
+        writeln!(io.err, "warning: it was withdrawn: from {from} it is out of force, whatever the commands say of it")?;
+    }
     Ok(if faults.is_empty() { Exit::Clean } else { Exit::Findings })
 }
 
