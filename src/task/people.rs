@@ -1,6 +1,7 @@
 //! Who may do what: from the plant's draft in `people.yaml` to a root that its holders sign and a releaser enters; it asks nobody.
 
 use crate::base::finding::Severity;
+use crate::base::name::nearest;
 use crate::base::path::BinderPath;
 use crate::base::risk::RiskClass;
 use crate::base::text::Texts;
@@ -21,7 +22,7 @@ use crate::trust::policy::{Policy, Separation, Threshold};
 use crate::trust::record::{Entry, Record, RootName};
 use crate::trust::root::{Granted, Held, Member, RECOVERY, Root};
 use crate::trust::store::{Over, Store};
-use crate::trust::word::{Moment, OneLine, Person, ROOT, RepositoryId, Role, Seq, WordFault};
+use crate::trust::word::{self, Moment, OneLine, Person, ROOT, RepositoryId, Role, Seq, WordFault};
 use crate::workspace::chance::NoChance;
 use crate::workspace::named_file::{self, NamedFileError};
 use std::path::{Path, PathBuf};
@@ -204,9 +205,20 @@ fn person(root: &mut Root, node: &Node) -> Result<(), PeopleError> {
         root.keys.push(Held { person: person.clone(), key: key(&own.value)? });
     }
     for own in texts_at(node, "roles") {
-        root.roles.push(Granted { person: person.clone(), role: Role::parse(&own.value)? });
+        let role = Role::parse(&own.value)?;
+        // Any word is a kind of approver; a slip in one of the four that mean something else would be one in silence.
+        if let Some(meant) = slip(role.as_str()) {
+            return Err(PeopleError::Sense(format!("`{person}` has the role `{role}`: did you mean `{meant}`?")));
+        }
+        root.roles.push(Granted { person: person.clone(), role });
     }
     Ok(())
+}
+
+/// Returns the word with a meaning of its own that a role is nearly, and is not.
+fn slip(role: &str) -> Option<&'static str> {
+    const OWN: [&str; 4] = [word::PREPARE, word::APPROVE, word::RELEASE, ROOT];
+    if OWN.contains(&role) { None } else { nearest(role, OWN) }
 }
 
 fn key(text: &str) -> Result<PublicKey, PeopleError> {

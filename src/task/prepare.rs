@@ -22,12 +22,14 @@ use crate::trust::approval::Meaning;
 use crate::trust::digest::Digest;
 use crate::trust::form::FormFault;
 use crate::trust::issue::{self, Hand, Refusal};
+use crate::trust::ledger::Sealed;
 use crate::trust::manifest::{Manifest, Removed, Resolved, Revised, Source, Trigger, Waived};
 use crate::trust::place;
+use crate::trust::record::Entry;
 use crate::trust::root::Root;
 use crate::trust::store::Store as _;
 use crate::trust::verdict::Verdict;
-use crate::trust::word::{self, CommitId, OneLine, Person, Role, WordFault};
+use crate::trust::word::{self, CommitId, OneLine, Person, Role, Seq, WordFault};
 use std::collections::{BTreeMap, BTreeSet};
 
 /// The most bytes of one source.
@@ -168,7 +170,7 @@ pub fn prepare(
     are_accepted(&world, &change.documents)?;
     let changes = between_packets(each(&change.before), each(&change.now));
     let now = between_packets(each(&change.current), each(&change.now));
-    let class = class(book, changes.class.max(now.class), &change.documents, wish.class)?;
+    let class = class(book, changes.class.max(now.class), &change, wish.class)?;
     let manifest = Manifest {
         repository: root.repository.clone(),
         title: OneLine::parse(wish.title)?,
@@ -354,6 +356,24 @@ pub fn current(book: &Book<'_>) -> Result<Vec<(DocumentNumber, Tag, Packet)>, Pr
     book.ledger.table().rows().map(of).collect()
 }
 
+/// Returns as what and why a machine's packet was withdrawn, where nothing came in its place since.
+#[must_use]
+pub fn withdrawn(book: &Book<'_>, document: &DocumentNumber, tag: &Tag) -> Option<(Seq, OneLine)> {
+    if book.ledger.packet(document, tag).is_some() {
+        return None;
+    }
+    let brought = |sealed: &&Sealed| {
+        sealed.release.as_ref().is_some_and(|released| {
+            released.resolved.iter().any(|own| own.document == *document && own.tag == *tag)
+        })
+    };
+    let last = book.ledger.sealed().iter().rev().find(brought)?.release.as_ref()?.manifest;
+    book.ledger.sealed().iter().find_map(|sealed| match &sealed.record.entry {
+        Entry::Withdraw(own) if own.manifest == last => Some((sealed.record.seq, own.reason.clone())),
+        _ => None,
+    })
+}
+
 /// A sentence whose actions nobody accepted may be read otherwise by the next program; no approval could cover it.
 fn are_accepted(world: &Revision, documents: &BTreeSet<DocumentNumber>) -> Result<(), PrepareError> {
     for document in documents {
@@ -371,15 +391,17 @@ fn are_accepted(world: &Revision, documents: &BTreeSet<DocumentNumber>) -> Resul
     Ok(())
 }
 
-/// The class is computed. A document that was never released is new in everything, cautions and isolation among it.
+/// The class is computed. A document that was never released is new in everything, cautions and isolation among it; what was
+/// withdrawn was withdrawn for a reason.
 fn class(
     book: &Book<'_>,
     found: Option<RiskClass>,
-    documents: &BTreeSet<DocumentNumber>,
+    change: &Difference,
     wished: Option<RiskClass>,
 ) -> Result<RiskClass, PrepareError> {
-    let is_new = documents.iter().any(|document| book.ledger.last_revision(document).is_none());
-    let computed = if is_new { RiskClass::Safety } else { found.unwrap_or(RiskClass::Wording) };
+    let is_new = change.documents.iter().any(|document| book.ledger.last_revision(document).is_none());
+    let comes_back = change.resolved.iter().any(|own| withdrawn(book, &own.document, &own.tag).is_some());
+    let computed = if is_new || comes_back { RiskClass::Safety } else { found.unwrap_or(RiskClass::Wording) };
     match wished {
         Some(wished) if wished < computed => Err(PrepareError::Lowered { computed }),
         Some(wished) => Ok(wished),

@@ -7,13 +7,14 @@ use crate::base::path::BinderPath;
 use crate::history::repo::Repo;
 use crate::history::revision::Revision;
 use crate::model::world::World as _;
+use crate::packet::change::Area;
 use crate::packet::identity;
 use crate::packet::view::Packet;
 use crate::task::book::Book;
 use crate::task::changes::{Changes, between_packets};
 use crate::task::check::judge;
 use crate::task::plan::plan;
-use crate::task::prepare::{Base, Packets, PrepareError, each, in_force};
+use crate::task::prepare::{Base, Packets, PrepareError, each, in_force, withdrawn};
 use crate::task::waiting::Waiting;
 use crate::trust::digest::Digest;
 use crate::trust::manifest::Manifest;
@@ -36,6 +37,10 @@ pub struct Screen {
     pub cards: Vec<(DocumentNumber, Cards)>,
     /// What a permanent change does to a temporary one that stands, a line for each machine.
     pub temporary: Vec<String>,
+    /// What was withdrawn and comes into force again, a line for each machine.
+    pub returning: Vec<String>,
+    /// What is new on machines that had no packet of the document, by document and area.
+    pub fresh: Vec<Fresh>,
     /// What the checks say of the sources.
     pub checks: Checks,
     /// What nobody and nothing has checked.
@@ -43,6 +48,20 @@ pub struct Screen {
     /// Accepted findings: rule, finding, reason, by whom, until when.
     pub accepted: Vec<[String; 5]>,
 }
+
+/// What is new in one area of a document, where there is nothing to compare with.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct Fresh {
+    /// The document.
+    pub document: String,
+    /// The area.
+    pub area: Area,
+    /// Each thing in a line, with its machines.
+    pub lines: Vec<String>,
+}
+
+/// Of a packet that is new everything is new; these are the things that can hurt somebody.
+const WEIGHED: [Area; 5] = [Area::Isolation, Area::Caution, Area::Hold, Area::Torque, Area::Reading];
 
 /// The laminated cards that come and go with a change.
 #[derive(Clone, Debug, PartialEq, Eq)]
@@ -107,10 +126,47 @@ pub fn screen(repo: &Repo, book: &Book<'_>, waiting: &Waiting, today: Date) -> R
         machines: machines(book, manifest),
         cards: cards(manifest, &current, &now),
         temporary: temporary(book, manifest),
+        returning: returning(book, manifest),
+        fresh: fresh(&before, &now),
         checks: checks(repo, manifest, today),
         not_checked: not_checked(&before, &now),
         accepted: accepted(&now),
     })
+}
+
+fn returning(book: &Book<'_>, manifest: &Manifest) -> Vec<String> {
+    let line = |own: &crate::trust::manifest::Resolved| {
+        let (seq, reason) = withdrawn(book, &own.document, &own.tag)?;
+        Some(format!("{} on {} was withdrawn as {seq} ({reason}) and comes into force again", own.document, own.tag))
+    };
+    manifest.resolved.iter().filter_map(line).collect()
+}
+
+/// Compares each packet that is new with one in which nothing stands.
+fn fresh(before: &Packets, now: &Packets) -> Vec<Fresh> {
+    let new: Packets =
+        now.iter().filter(|(key, _)| !before.contains_key(*key)).map(|(key, own)| (key.clone(), own.clone())).collect();
+    let none: Packets = new.iter().map(|(key, packet)| (key.clone(), emptied(packet))).collect();
+    let mut all: BTreeMap<(String, Area), Vec<String>> = BTreeMap::new();
+    for own in between_packets(each(&none), each(&new)).changes {
+        if WEIGHED.contains(&own.change.area) {
+            let line = format!("{}: {}  [{}]", own.change.what, own.change.to, own.tags.join(" "));
+            all.entry((own.document, own.change.area)).or_default().push(line);
+        }
+    }
+    all.into_iter().map(|((document, area), lines)| Fresh { document, area, lines }).collect()
+}
+
+fn emptied(packet: &Packet) -> Packet {
+    Packet {
+        isolation: Vec::new(),
+        cautions: Vec::new(),
+        joints: Vec::new(),
+        stages: Vec::new(),
+        readings: Vec::new(),
+        holds: Vec::new(),
+        ..packet.clone()
+    }
 }
 
 fn documents(

@@ -14,7 +14,7 @@ use crate::report::table::{self, Table};
 use crate::report::tally::counted;
 use crate::task::book::Book;
 use crate::task::changes::{Changes, Group};
-use crate::task::screen::{self, Checks, Screen};
+use crate::task::screen::{self, Checks, Fresh, Screen};
 use crate::task::waiting::{self, Fate, Waiting};
 use crate::trust::approval::{Meaning, Objection};
 use crate::trust::digest::Digest;
@@ -66,6 +66,11 @@ pub(super) fn run(asked: &Approve, io: &mut Io) -> Result<Exit, Failure> {
         writeln!(io.err, "{person} has {said} {} already; nothing was signed", called(&change.digest))?;
         return Ok(Exit::Clean);
     }
+    if let Some(Meaning::Refused(objection)) = change.said.stance(&person).map(|own| &own.approval.meaning)
+        && meaning == Meaning::ApprovedForUse
+    {
+        writeln!(io.err, "You refused this ({}): approving it takes that back.", clean::line(objection.reason.as_str()))?;
+    }
     match &asked.seen {
         Some(letters) => was_seen(letters, &change.digest)?,
         None => ask(io, &screen)?,
@@ -107,7 +112,9 @@ fn ask(io: &mut Io, screen: &Screen) -> Result<(), Failure> {
     let weighty: Vec<&Group> =
         screen.changes.changes.iter().filter(|own| own.change.class > RiskClass::Wording).collect();
     let wording = screen.changes.changes.len() - weighty.len();
-    let questions = weighty.len() + screen.temporary.len() + usize::from(wording > 0) + 1;
+    let mut whole: Vec<String> = screen.temporary.iter().chain(&screen.returning).cloned().collect();
+    whole.extend(screen.fresh.iter().map(fresh));
+    let questions = weighty.len() + whole.len() + usize::from(wording > 0) + 1;
     writeln!(
         io.err,
         "\nEach point is confirmed for itself: y = seen and right, anything else stops and signs nothing."
@@ -118,13 +125,18 @@ fn ask(io: &mut Io, screen: &Screen) -> Result<(), Failure> {
         let line = format!("{}  {}: {from} -> {to}  [{}]", own.document, change.what, own.tags.join(" "));
         confirm(io, &format!("{}/{questions}  {}  {}", at + 1, change.class, clean::line(&line)))?;
     }
-    for (at, line) in screen.temporary.iter().enumerate() {
+    for (at, line) in whole.iter().enumerate() {
         confirm(io, &format!("{}/{questions}  {}", weighty.len() + at + 1, clean::line(line)))?;
     }
     if wording > 0 {
         confirm(io, &format!("{}/{questions}  {} of wording only", questions - 1, counted(wording, "change")))?;
     }
     confirm(io, &format!("{questions}/{questions}  you have read what was not checked"))
+}
+
+/// What is new in an area is confirmed as a whole; its lines stand above.
+fn fresh(own: &Fresh) -> String {
+    format!("new in {}: {} of {}, as they stand above", own.document, own.lines.len(), own.area.plural())
 }
 
 fn said(text: &str) -> &str {
@@ -319,8 +331,17 @@ fn drawn(change: &Waiting, screen: &Screen, person: Option<&Person>) -> String {
     text.push_str(&who(change, person));
     text.push_str("\nWhat changes, in meaning\n");
     text.push_str(&shown(&screen.changes));
+    for own in &screen.fresh {
+        let _ = writeln!(text, "\nNew in {}: {}", own.document, own.area.plural());
+        for line in &own.lines {
+            let _ = writeln!(text, "  {}", clean::line(line));
+        }
+    }
     for line in &screen.temporary {
         let _ = writeln!(text, "TEMPORARY CHANGE ENDS: {}", clean::line(line));
+    }
+    for line in &screen.returning {
+        let _ = writeln!(text, "WAS WITHDRAWN: {}", clean::line(line));
     }
     text.push_str(&places(screen));
     text.push_str(&checked(screen));

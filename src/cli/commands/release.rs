@@ -123,10 +123,13 @@ pub(super) fn withdraw(asked: &Withdraw, io: &mut Io) -> Result<Exit, Failure> {
     }
     let files = issued.files.into_iter().map(|(path, bytes)| (path, Some(bytes))).collect();
     desk.put(io, book.files.state(), &files, (&format!("Withdrawn {}: {title}", record.seq), &person))?;
-    let told = format!(
-        "Withdrawn as {}: {title} is out of force from {from}, and nothing comes back in its place",
-        record.seq
-    );
+    let until = book.ledger.release_of(&manifest).and_then(|sealed| sealed.release.as_ref()).and_then(|own| own.until);
+    let after = match until {
+        // A temporary change hides what stood before only until its last day.
+        Some(until) => format!("nothing is in force in its place until {until}, and then what stood before is again"),
+        None => "nothing comes back in its place".to_owned(),
+    };
+    let told = format!("Withdrawn as {}: {title} is out of force from {from}; {after}", record.seq);
     let exit = desk.send(io, &told)?;
     Book::read(desk.repo(), &desk.home)?.remember(&desk.home)?;
     writeln!(io.err, "Take down what was printed of it. What is to be used instead is prepared and released anew.")?;
