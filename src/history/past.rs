@@ -64,7 +64,7 @@ impl Repo {
     /// # Errors
     /// A [`HistoryError`] where it is missing.
     pub fn saved(&self, state: StateId) -> Result<Saved, HistoryError> {
-        let commit = self.git.find_commit(state.0)?;
+        let commit = self.whole()?.find_commit(state.0)?;
         let author = commit.author();
         Ok(Saved {
             state,
@@ -97,7 +97,7 @@ impl Repo {
     /// # Errors
     /// A [`HistoryError`] where a state is missing.
     pub fn past(&self, state: StateId, path: Option<&str>, most: usize) -> Result<Vec<Saved>, HistoryError> {
-        let mut walk = self.git.revwalk()?;
+        let mut walk = self.whole()?.revwalk()?;
         walk.set_sorting(Sort::TOPOLOGICAL | Sort::TIME)?;
         walk.push(state.0)?;
         let mut found = Vec::new();
@@ -127,7 +127,7 @@ impl Repo {
     /// A [`HistoryError`] where the file was never saved.
     pub fn lines(&self, path: &str, first: usize, last: usize) -> Result<Vec<LineOf>, HistoryError> {
         let tip = self.last()?;
-        let tree = self.git.find_commit(tip.0)?.tree()?;
+        let tree = self.whole()?.find_commit(tip.0)?.tree()?;
         let entry = tree.get_path(path.as_ref()).map_err(|_| HistoryError::NoState(path.to_owned()))?;
         let blob = self.git.find_blob(entry.id())?;
         let text = String::from_utf8_lossy(blob.content()).into_owned();

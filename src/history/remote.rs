@@ -3,6 +3,8 @@
 //! It reaches no network, and nothing is ever forced: a place takes a state only where that state grew from what it has.
 
 use crate::history::error::HistoryError;
+use crate::history::listing::Objects;
+use crate::history::loose::Loose;
 use crate::history::repo::{Repo, StateId, keep_synced};
 use git2::{ConfigLevel, ErrorCode, Oid, Repository, RepositoryInitOptions, RepositoryOpenFlags, Sort, Tree};
 use std::ffi::OsStr;
@@ -153,7 +155,7 @@ impl Repo {
     /// A [`HistoryError`] where it cannot be told.
     pub fn seen(&self) -> Result<Option<StateId>, HistoryError> {
         match self.git.find_reference(SEEN) {
-            Ok(reference) => Ok(Some(StateId(reference.peel_to_commit()?.id()))),
+            Ok(reference) => Ok(Some(self.named(&reference)?)),
             Err(error) if error.code() == ErrorCode::NotFound => Ok(None),
             Err(error) => Err(error.into()),
         }
@@ -187,8 +189,9 @@ impl Repo {
     #[must_use]
     pub fn has(&self, id: &str) -> Option<StateId> {
         let id = Oid::from_str(id).ok()?;
-        let commit = self.git.find_commit(id).ok()?;
-        commit.tree().ok()?;
+        let mut objects = Objects::of(&self.git).ok()?;
+        let tree = objects.state(id).ok()?.tree;
+        objects.listing(tree).ok()?;
         Some(StateId(id))
     }
 
@@ -205,6 +208,7 @@ impl Repo {
     pub fn look(&self, folder: &Path) -> Result<Option<StateId>, HistoryError> {
         let place = shared(folder)?;
         let Some(there) = end_of(&place, &self.line()?)? else { return Ok(None) };
+        Loose::of(&place).all_sound()?;
         carry(&place, &self.git, there, [self.tip()?, self.seen()?])?;
         Ok(Some(StateId(there)))
     }
@@ -220,12 +224,12 @@ impl Repo {
             return Ok(Sent::Already(tip));
         }
         match there {
-            Some(there) if self.git.find_commit(there).is_err() || !self.grew_from(tip, StateId(there))? => {
+            Some(there) if self.commit(StateId(there)).is_err() || !self.grew_from(tip, StateId(there))? => {
                 return Ok(Sent::Behind);
             }
             _ => {}
         }
-        carry(&self.git, &place, tip.0, [there.map(StateId), None])?;
+        carry(self.whole()?, &place, tip.0, [there.map(StateId), None])?;
         // The one point at which it counts there: only if nobody sent anything since it was looked at.
         let moved = match there {
             Some(there) => place.reference_matching(&line, tip.0, true, there, "sent"),
@@ -274,7 +278,12 @@ fn shared(folder: &Path) -> Result<Repository, HistoryError> {
 
 fn end_of(place: &Repository, line: &str) -> Result<Option<Oid>, HistoryError> {
     match place.find_reference(line) {
-        Ok(reference) => Ok(Some(reference.peel_to_commit()?.id())),
+        Ok(reference) => {
+            let target = reference.resolve()?.target();
+            let id = target.ok_or_else(|| HistoryError::Failed("a reference names nothing".to_owned()))?;
+            Loose::of(place).sound(id)?;
+            Ok(Some(place.find_commit(id)?.id()))
+        }
         Err(error) if error.code() == ErrorCode::NotFound => Ok(None),
         Err(error) => Err(error.into()),
     }

@@ -129,7 +129,7 @@ impl Passage {
                 let name = &path[folder.len()..];
                 ids.iter().any(|id| objects.entry(*id, name).is_ok_and(|found| found.is_some()))
             }
-            _ => before.states.iter().any(|state| stands(&mut objects, *state, path).unwrap_or(false)),
+            _ => before.states.iter().any(|state| objects.stands(state.0, path).unwrap_or(false)),
         };
         self.brought.get(record).is_some_and(|every| !every.is_empty() && every.iter().all(&mut has))
     }
@@ -223,18 +223,6 @@ fn folder_of(
         }
     }
     Ok(Some((format!("approvals/{manifest}/"), ids)))
-}
-
-/// Tells whether anything stands at a path in a state.
-fn stands(objects: &mut Objects<'_>, state: StateId, path: &str) -> Result<bool, HistoryError> {
-    let mut at = objects.state(state.0)?.tree;
-    for name in path.split('/') {
-        match objects.entry(at, name)? {
-            Some((_, id)) => at = id,
-            None => return Ok(false),
-        }
-    }
-    Ok(true)
 }
 
 /// Returns the first letters of git's name of a state, as every message shows them.

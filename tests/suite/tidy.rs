@@ -56,7 +56,7 @@ const ROOMS: [(&str, &[&str]); 15] = [
 ];
 
 /// Crates that live in one room only.
-const CONFINED: [(&str, &[&str]); 19] = [
+const CONFINED: [(&str, &[&str]); 18] = [
     ("annotate_snippets", &["report"]),
     ("anstream", &["cli"]),
     ("clap", &["cli"]),
@@ -68,7 +68,6 @@ const CONFINED: [(&str, &[&str]); 19] = [
     ("hayro_interpret", &["render"]),
     ("html5gum", &["render"]),
     ("jsonschema", &["source"]),
-    ("miniz_oxide", &["workspace"]),
     ("pulldown_cmark", &["source"]),
     ("saphyr_parser", &["source"]),
     ("ssh_key", &["trust"]),
