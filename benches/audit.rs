@@ -64,7 +64,7 @@ fn whole(bencher: Bencher<'_, '_>) {
 fn history(bencher: Bencher<'_, '_>) {
     let repo = LARGE.repo();
     bencher.counter(ItemsCount::new(RELEASES)).bench_local(|| {
-        let files = Protected::at(&repo, repo.last().expect("a state")).expect("files");
+        let files = Protected::at(&repo, repo.last().expect("a state"), None).expect("files");
         assert!(files.passage().is_whole());
     });
 }
@@ -73,7 +73,7 @@ fn history(bencher: Bencher<'_, '_>) {
 #[divan::bench]
 fn ledger(bencher: Bencher<'_, '_>) {
     let repo = LARGE.repo();
-    let files = Protected::at(&repo, repo.last().expect("a state")).expect("files");
+    let files = Protected::at(&repo, repo.last().expect("a state"), None).expect("files");
     bencher.counter(ItemsCount::new(RELEASES)).bench_local(|| {
         assert!(Ledger::read(&files, Anchor::FirstUse).is_whole());
     });

@@ -111,7 +111,7 @@ impl Loose {
 }
 
 fn cut_off(id: Oid, error: &io::Error) -> HistoryError {
-    damaged(id, &format!("it is cut off: {error}"))
+    HistoryError::Incomplete(format!("the object {id} was cut off ({error})"))
 }
 
 fn damaged(id: Oid, why: &str) -> HistoryError {

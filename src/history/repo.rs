@@ -3,8 +3,8 @@
 use crate::history::error::HistoryError;
 use crate::history::listing::Objects;
 use crate::history::loose::Loose;
-use git2::{Config, ConfigLevel, ErrorCode, ObjectType, Oid, Repository, RepositoryInitOptions, RepositoryOpenFlags};
 use git2::{Commit, Reference};
+use git2::{Config, ConfigLevel, ErrorCode, ObjectType, Oid, Repository, RepositoryInitOptions, RepositoryOpenFlags};
 use std::cell::Cell;
 use std::ffi::OsStr;
 use std::path::{Path, PathBuf};
