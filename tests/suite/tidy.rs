@@ -77,6 +77,28 @@ const CONFINED: [(&str, &[&str]); 18] = [
     ("typst_pdf", &["render"]),
 ];
 
+/// What libgit2 must not do before the objects that it will read were looked at.
+const WANDERS: [&str; 8] = [
+    ".git.revwalk",
+    ".git.merge_base",
+    ".git.graph_",
+    ".git.diff_",
+    ".git.blame_",
+    ".git.revparse_",
+    ".peel_to_",
+    ".git.statuses",
+];
+
+#[test]
+fn libgit2_chooses_no_object_that_was_not_looked_at() {
+    for (path, text) in sources().iter().filter(|(path, _)| room(path) == "history") {
+        let text = code(text);
+        for wanders in WANDERS {
+            assert!(!text.contains(wanders), "{}: `{wanders}`: ask `Repo::whole` first", path.display());
+        }
+    }
+}
+
 fn sources() -> BTreeMap<PathBuf, String> {
     let mut files = BTreeMap::new();
     collect(&Path::new(env!("CARGO_MANIFEST_DIR")).join("src"), &mut files);
