@@ -180,9 +180,11 @@ fn every_file_says_what_it_holds_and_stays_short() {
 /// Rendering and compiling know no disk, clock or environment; only the faces print.
 #[test]
 fn the_outside_world_stays_outside() {
-    let forbidden: [(&str, &[&str]); 6] = [
+    let forbidden: [(&str, &[&str]); 8] = [
         ("std::fs", &["workspace", "cli", "history"]),
-        ("fs::read", &["workspace"]),
+        ("fs::read(", &["workspace"]),
+        ("fs::read_to", &["workspace"]),
+        ("fs::read_dir", &["workspace", "history"]),
         ("SystemTime", &["workspace"]),
         ("env::var", &["cli", "workspace"]),
         ("println!", &[]),
