@@ -147,15 +147,15 @@ fn ending(audit: &Audit) -> String {
         counted(reach.releases, "release"),
         counted(reach.files, "protected file"),
     );
+    if reach.compared < reach.files {
+        let _ = write!(text, " ({} of them compared with the open folder)", reach.compared);
+    }
     if reach.remembered > 0 {
         let _ = write!(
             text,
             "; {} of the states had been looked through before (`--afresh` does it again)",
             reach.remembered
         );
-    }
-    if reach.compared < reach.files {
-        let _ = write!(text, " ({} of them compared with the open folder)", reach.compared);
     }
     text.push('\n');
     if audit.earlier > 0 {
