@@ -1,7 +1,8 @@
 //! The audit of a binder with many releases: everything is read, every signature checked, every state held against the ones before.
 //!
-//! `cargo bench --bench audit` measures 1,000 releases, warm. `cargo bench --bench audit -- write 10000 FOLDER` writes a binder of
-//! that size into a folder instead, so that the program itself can be timed on it as a process.
+//! `cargo bench --bench audit` measures 1,000 releases, warm. `cargo bench --bench audit -- write 10000 FOLDER 10` writes a
+//! binder of that size into a folder instead, ten changes approved at a time, so that the program itself can be timed on it as a
+//! process.
 
 #![expect(clippy::print_stderr, reason = "a benchmark says itself what is wrong with its arguments")]
 #![expect(clippy::disallowed_methods, reason = "a benchmark writes what it measures")]
@@ -40,10 +41,11 @@ fn main() -> ExitCode {
     };
     let releases = arguments.get(at + 1).and_then(|number| number.parse().ok());
     let (Some(releases), Some(folder)) = (releases, arguments.get(at + 2)) else {
-        eprintln!("usage: write RELEASES FOLDER");
+        eprintln!("usage: write RELEASES FOLDER [APPROVED-TOGETHER]");
         return ExitCode::from(2);
     };
-    large::write(Path::new(folder), releases, 1);
+    let together = arguments.get(at + 3).and_then(|number| number.parse().ok()).unwrap_or(1);
+    large::write(Path::new(folder), releases, together);
     ExitCode::SUCCESS
 }
 
@@ -64,7 +66,7 @@ fn whole(bencher: Bencher<'_, '_>) {
 fn history(bencher: Bencher<'_, '_>) {
     let repo = LARGE.repo();
     bencher.counter(ItemsCount::new(RELEASES)).bench_local(|| {
-        let files = Protected::at(&repo, repo.last().expect("a state")).expect("files");
+        let files = Protected::at(&repo, repo.last().expect("a state"), None).expect("files");
         assert!(files.passage().is_whole());
     });
 }
@@ -73,7 +75,7 @@ fn history(bencher: Bencher<'_, '_>) {
 #[divan::bench]
 fn ledger(bencher: Bencher<'_, '_>) {
     let repo = LARGE.repo();
-    let files = Protected::at(&repo, repo.last().expect("a state")).expect("files");
+    let files = Protected::at(&repo, repo.last().expect("a state"), None).expect("files");
     bencher.counter(ItemsCount::new(RELEASES)).bench_local(|| {
         assert!(Ledger::read(&files, Anchor::FirstUse).is_whole());
     });

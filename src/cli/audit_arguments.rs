@@ -12,6 +12,9 @@ pub struct AuditAsked {
     /// List only what is about this place of the ledger and later ones; what endangers somebody is always listed
     #[arg(long, value_name = "SEQ")]
     pub since: Option<String>,
+    /// Look at every state again, also at those that this computer has looked through and found good before
+    #[arg(long)]
+    pub afresh: bool,
 }
 
 /// Arguments of `in-force`.

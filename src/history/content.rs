@@ -2,9 +2,11 @@
 
 use crate::base::path::is_protected;
 use crate::history::error::HistoryError;
+use crate::history::listing::{Objects, entries};
+use crate::history::loose::Loose;
 use crate::history::point::{Author, Files};
 use crate::history::repo::{Repo, StateId};
-use git2::{ObjectType, Oid, RepositoryState, Tree};
+use git2::{ObjectType, Oid, RepositoryState};
 use std::collections::BTreeMap;
 
 /// How deep folders are followed.
@@ -53,24 +55,11 @@ impl Repo {
     pub fn content(&self, state: Option<StateId>) -> Result<Content, HistoryError> {
         let mut content = Content::new();
         if let Some(state) = state {
-            self.below("", &self.git.find_commit(state.0)?.tree()?, 0, &mut content)?;
+            let mut objects = Objects::of(&self.git)?;
+            let tree = objects.state(state.0)?.tree;
+            below(&mut objects, "", tree, 0, &mut content)?;
         }
         Ok(content)
-    }
-
-    fn below(&self, within: &str, tree: &Tree<'_>, depth: usize, content: &mut Content) -> Result<(), HistoryError> {
-        for entry in tree {
-            let Ok(name) = entry.name() else { continue };
-            let path = format!("{within}{name}");
-            if entry.kind() == Some(ObjectType::Tree) {
-                if depth < DEPTH {
-                    self.below(&format!("{path}/"), &self.git.find_tree(entry.id())?, depth + 1, content)?;
-                }
-            } else {
-                content.insert(path, Kept { id: entry.id(), mode: entry.filemode() });
-            }
-        }
-        Ok(())
     }
 
     /// Returns the bytes of a file.
@@ -78,6 +67,7 @@ impl Repo {
     /// # Errors
     /// A [`HistoryError`] where they are missing.
     pub fn bytes(&self, kept: Kept) -> Result<Vec<u8>, HistoryError> {
+        Loose::of(&self.git).sound(kept.id)?;
         Ok(self.git.find_blob(kept.id)?.content().to_vec())
     }
 
@@ -169,7 +159,7 @@ impl Repo {
     /// A [`HistoryError`] where it cannot be told.
     pub fn open_turn(&self) -> Result<Option<StateId>, HistoryError> {
         match self.git.find_reference(SHOWN) {
-            Ok(reference) => Ok(Some(StateId(reference.peel_to_commit()?.id()))),
+            Ok(reference) => Ok(Some(self.named(&reference)?)),
             Err(error) if error.code() == git2::ErrorCode::NotFound => Ok(None),
             Err(error) => Err(error.into()),
         }
@@ -191,6 +181,48 @@ impl Repo {
         (!inside.as_os_str().is_empty() && !outer.is_path_ignored(&inside).unwrap_or(false)).then_some(top)
     }
 }
+
+fn below(
+    objects: &mut Objects<'_>,
+    within: &str,
+    tree: Oid,
+    depth: usize,
+    content: &mut Content,
+) -> Result<(), HistoryError> {
+    let listing = objects.listing(tree)?;
+    let damaged = || HistoryError::Incomplete(format!("the list of files {tree} is damaged"));
+    // What is no list of files reads as one without any; taken for such, everything in it would be gone.
+    if listing.is_empty() && Oid::hash_object(ObjectType::Tree, &[])? != tree {
+        return Err(damaged());
+    }
+    let mut all = entries(&listing);
+    for entry in all.by_ref() {
+        let Ok(name) = std::str::from_utf8(entry.name) else { continue };
+        let path = format!("{within}{name}");
+        match mode(entry.mode).ok_or_else(damaged)? {
+            TREE if depth < DEPTH => below(objects, &format!("{path}/"), entry.id, depth + 1, content)?,
+            TREE => {}
+            mode => {
+                content.insert(path, Kept { id: entry.id, mode });
+            }
+        }
+    }
+    if all.rest.is_empty() { Ok(()) } else { Err(damaged()) }
+}
+
+/// Returns the mode that a listing names, as git takes it: of a file nothing counts but whether it may be run.
+fn mode(bytes: &[u8]) -> Option<i32> {
+    let mode = i32::from_str_radix(std::str::from_utf8(bytes).ok()?, 8).ok()?;
+    Some(match mode & 0o170_000 {
+        TREE => TREE,
+        _ if mode & 0o111 != 0 => 0o100_755,
+        kind @ (0o160_000 | 0o120_000) => kind,
+        _ => 0o100_644,
+    })
+}
+
+/// The mode of a folder.
+const TREE: i32 = 0o040_000;
 
 /// Where states are kept that nothing follows.
 const ASIDE: &str = "refs/matchmark/aside/";

@@ -140,6 +140,24 @@ impl<'r> Objects<'r> {
         Ok(bytes)
     }
 
+    /// Tells whether anything stands at a path in a state.
+    pub(super) fn stands(&mut self, state: Oid, path: &str) -> Result<bool, HistoryError> {
+        let tree = self.state(state)?.tree;
+        Ok(self.at(tree, path)?.is_some())
+    }
+
+    /// Returns what stands at a path below a folder: its mode and git's name of it.
+    pub(super) fn at(&mut self, folder: Oid, path: &str) -> Result<Option<(Vec<u8>, Oid)>, HistoryError> {
+        let mut at = (FOLDER.to_vec(), folder);
+        for name in path.split('/') {
+            match self.entry(at.1, name)? {
+                Some(found) => at = found,
+                None => return Ok(None),
+            }
+        }
+        Ok(Some(at))
+    }
+
     /// Checks that libgit2 can read a state, its folders, and those on the way to these paths, whatever is damaged in them.
     pub(super) fn sound<'p>(&mut self, state: Oid, paths: impl Iterator<Item = &'p str>) -> Result<(), HistoryError> {
         let tree = self.state(state)?.tree;

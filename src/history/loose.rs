@@ -1,11 +1,15 @@
 //! Loose objects, looked at before libgit2 is let near them: it never returns from one that is cut off; it reads no pack.
+//!
+//! [`Loose::sound`] is the one check. An object that is asked for by name is checked by itself; where libgit2 chooses what it
+//! reads, all of them are ([`Loose::all_sound`]).
 
 use crate::history::error::HistoryError;
 use flate2::bufread::ZlibDecoder;
 use git2::{ObjectType, Oid, Repository};
-use std::fs::File;
+use rayon::iter::{IntoParallelRefIterator as _, ParallelIterator as _};
+use std::fs::{self, File};
 use std::io::{self, BufRead as _, BufReader, Read};
-use std::path::PathBuf;
+use std::path::{Path, PathBuf};
 
 /// The largest object that is taken in whole.
 const MOST_BYTES: u64 = 256 << 20;
@@ -57,6 +61,32 @@ impl Loose {
         }
     }
 
+    /// Checks every loose object, before libgit2 chooses by itself which of them it reads.
+    ///
+    /// Where several are damaged, the first by name is told.
+    pub(super) fn all_sound(&self) -> Result<(), HistoryError> {
+        let ids = self.ids();
+        let faults: Vec<(Oid, HistoryError)> =
+            ids.par_iter().filter_map(|id| self.sound(*id).err().map(|fault| (*id, fault))).collect();
+        faults.into_iter().min_by_key(|(id, _)| *id).map_or(Ok(()), |(_, fault)| Err(fault))
+    }
+
+    /// Returns the names of all loose objects.
+    #[expect(clippy::disallowed_methods, reason = "loose objects are looked at before libgit2 reads them")]
+    fn ids(&self) -> Vec<Oid> {
+        let names = |folder: &Path| {
+            let entries = fs::read_dir(folder).into_iter().flatten().flatten();
+            entries.filter_map(|entry| entry.file_name().into_string().ok())
+        };
+        let is_hex = |name: &str| name.bytes().all(|byte| byte.is_ascii_hexdigit());
+        let mut ids = Vec::new();
+        for start in names(&self.folder).filter(|name| name.len() == 2 && is_hex(name)) {
+            let ends = names(&self.folder.join(&start)).filter(|name| name.len() == 38 && is_hex(name));
+            ids.extend(ends.filter_map(|end| Oid::from_str(&format!("{start}{end}")).ok()));
+        }
+        ids
+    }
+
     #[expect(clippy::disallowed_methods, reason = "a loose object is looked at before libgit2 reads it")]
     fn begin(&self, id: Oid) -> Result<Option<Begun>, HistoryError> {
         let name = id.to_string();
@@ -81,9 +111,35 @@ impl Loose {
 }
 
 fn cut_off(id: Oid, error: &io::Error) -> HistoryError {
-    damaged(id, &format!("it is cut off: {error}"))
+    HistoryError::Incomplete(format!("the object {id} was cut off ({error})"))
 }
 
 fn damaged(id: Oid, why: &str) -> HistoryError {
     HistoryError::Incomplete(format!("the object {id} is damaged ({why})"))
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn what_is_cut_off_is_found() {
+        let folder = tempfile::tempdir().unwrap();
+        let git = Repository::init_bare(folder.path()).unwrap();
+        let id = git.blob(b"hello").unwrap();
+        let loose = Loose::of(&git);
+        assert!(loose.sound(id).is_ok() && loose.all_sound().is_ok());
+        let path = loose.folder.join(&id.to_string()[..2]).join(&id.to_string()[2..]);
+        let whole = fs::read(&path).unwrap();
+        fs::remove_file(&path).unwrap();
+        for length in 0..whole.len() {
+            fs::write(&path, &whole[..length]).unwrap();
+            let fault = loose.all_sound().unwrap_err().to_string();
+            assert!(fault.contains(&id.to_string()), "{length}: {fault}");
+            assert!(loose.sound(id).is_err() && loose.read(id).is_err(), "{length}");
+        }
+        fs::write(&path, &whole).unwrap();
+        assert!(loose.all_sound().is_ok());
+        assert_eq!(loose.read(id).unwrap(), Some((ObjectType::Blob, b"hello".to_vec())));
+    }
 }

@@ -5,6 +5,7 @@
 use crate::base::path::is_protected;
 use crate::history::content::{Content, Kept};
 use crate::history::error::HistoryError;
+use crate::history::listing::Objects;
 use crate::history::merge_text::{Clash, Piece, Side, pieces, settled};
 use crate::history::repo::{Repo, StateId};
 use crate::history::units::{Cut, cut_of};
@@ -68,7 +69,7 @@ impl Repo {
     /// # Errors
     /// [`HistoryError::Unfit`] where they never were one.
     pub fn parting(&self, ours: StateId, theirs: StateId) -> Result<StateId, HistoryError> {
-        match self.git.merge_base(ours.0, theirs.0) {
+        match self.whole()?.merge_base(ours.0, theirs.0) {
             Ok(id) => Ok(StateId(id)),
             Err(error) if error.code() == git2::ErrorCode::NotFound => Err(HistoryError::Unfit(
                 "the shared place holds another binder: the two have no state in common".to_owned(),
@@ -118,6 +119,7 @@ impl Repo {
     /// Returns the tree of a state with these files in place of its own.
     pub(super) fn tree_with(&self, onto: StateId, plan: &Plan) -> Result<Oid, HistoryError> {
         use git2::build::TreeUpdateBuilder;
+        Objects::of(&self.git)?.sound(onto.0, plan.keys().map(String::as_str))?;
         let tree = self.git.find_commit(onto.0)?.tree()?;
         let tree = self.without(&tree, plan.iter().filter(|(_, kept)| kept.is_none()).map(|(path, _)| path))?;
         let mut update = TreeUpdateBuilder::new();
@@ -131,7 +133,7 @@ impl Repo {
 
     /// Returns who changed a file last on the way from `base` to `state`.
     fn last_author(&self, path: &str, base: Option<StateId>, state: StateId) -> Result<String, HistoryError> {
-        let mut walk = self.git.revwalk()?;
+        let mut walk = self.whole()?.revwalk()?;
         walk.set_sorting(Sort::TOPOLOGICAL)?;
         walk.push(state.0)?;
         if let Some(base) = base {
@@ -151,8 +153,9 @@ impl Repo {
 
     /// Returns the new path of each file that was given another name between two states.
     fn renamed(&self, from: StateId, to: StateId) -> Result<BTreeMap<String, String>, HistoryError> {
-        let tree = |state: StateId| self.git.find_commit(state.0).and_then(|commit| commit.tree());
-        let mut diff = self.git.diff_tree_to_tree(Some(&tree(from)?), Some(&tree(to)?), None)?;
+        let git = self.whole()?;
+        let tree = |state: StateId| git.find_commit(state.0).and_then(|commit| commit.tree());
+        let mut diff = git.diff_tree_to_tree(Some(&tree(from)?), Some(&tree(to)?), None)?;
         diff.find_similar(Some(DiffFindOptions::new().renames(true)))?;
         let text = |path: Option<&std::path::Path>| path.and_then(|path| path.to_str()).map(str::to_owned);
         let pairs = diff.deltas().filter(|delta| delta.status() == Delta::Renamed);

@@ -3,6 +3,7 @@
 pub mod content;
 mod differing;
 pub mod error;
+pub mod known;
 mod listing;
 mod loose;
 pub mod merge;

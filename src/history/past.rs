@@ -64,7 +64,7 @@ impl Repo {
     /// # Errors
     /// A [`HistoryError`] where it is missing.
     pub fn saved(&self, state: StateId) -> Result<Saved, HistoryError> {
-        let commit = self.git.find_commit(state.0)?;
+        let commit = self.whole()?.find_commit(state.0)?;
         let author = commit.author();
         Ok(Saved {
             state,
@@ -78,7 +78,7 @@ impl Repo {
 
     fn touched(&self, commit: &Commit<'_>) -> Result<Vec<Touched>, HistoryError> {
         let before = commit.parents().next().map(|before| before.tree()).transpose()?;
-        let diff = self.git.diff_tree_to_tree(before.as_ref(), Some(&commit.tree()?), None)?;
+        let diff = self.whole()?.diff_tree_to_tree(before.as_ref(), Some(&commit.tree()?), None)?;
         let touched = |delta: git2::DiffDelta<'_>| {
             let path = delta.new_file().path_bytes().or_else(|| delta.old_file().path_bytes())?;
             let deed = match delta.status() {
@@ -97,7 +97,7 @@ impl Repo {
     /// # Errors
     /// A [`HistoryError`] where a state is missing.
     pub fn past(&self, state: StateId, path: Option<&str>, most: usize) -> Result<Vec<Saved>, HistoryError> {
-        let mut walk = self.git.revwalk()?;
+        let mut walk = self.whole()?.revwalk()?;
         walk.set_sorting(Sort::TOPOLOGICAL | Sort::TIME)?;
         walk.push(state.0)?;
         let mut found = Vec::new();
@@ -127,9 +127,10 @@ impl Repo {
     /// A [`HistoryError`] where the file was never saved.
     pub fn lines(&self, path: &str, first: usize, last: usize) -> Result<Vec<LineOf>, HistoryError> {
         let tip = self.last()?;
-        let tree = self.git.find_commit(tip.0)?.tree()?;
+        let git = self.whole()?;
+        let tree = git.find_commit(tip.0)?.tree()?;
         let entry = tree.get_path(path.as_ref()).map_err(|_| HistoryError::NoState(path.to_owned()))?;
-        let blob = self.git.find_blob(entry.id())?;
+        let blob = git.find_blob(entry.id())?;
         let text = String::from_utf8_lossy(blob.content()).into_owned();
         let count = text.lines().count();
         let last = last.min(count);
@@ -138,11 +139,11 @@ impl Repo {
         }
         let mut options = BlameOptions::new();
         options.newest_commit(tip.0).min_line(first).max_line(last);
-        let blame = self.git.blame_file(path.as_ref(), Some(&mut options))?;
+        let blame = git.blame_file(path.as_ref(), Some(&mut options))?;
         let mut lines = Vec::new();
         for (number, text) in text.lines().enumerate().skip(first - 1).take(last + 1 - first) {
             let Some(hunk) = blame.get_line(number + 1) else { continue };
-            let commit = self.git.find_commit(hunk.final_commit_id())?;
+            let commit = git.find_commit(hunk.final_commit_id())?;
             let author = commit.author();
             lines.push(LineOf {
                 line: number + 1,

@@ -2,6 +2,7 @@
 
 use crate::history::error::HistoryError;
 use crate::history::listing::Objects;
+use crate::history::loose::Loose;
 use crate::history::repo::{Repo, StateId};
 use git2::build::{CheckoutBuilder, TreeUpdateBuilder};
 use git2::{ErrorCode, FileMode, Signature, Time, Tree};
@@ -64,7 +65,7 @@ impl Repo {
         words: &str,
         author: &Author,
     ) -> Result<StateId, HistoryError> {
-        let parents = before.iter().map(|id| self.git.find_commit(id.0)).collect::<Result<Vec<_>, _>>()?;
+        let parents = before.iter().map(|id| self.commit(*id)).collect::<Result<Vec<_>, _>>()?;
         let signature = author.signature()?;
         let parents: Vec<_> = parents.iter().collect();
         Ok(StateId(self.git.commit(None, &signature, &signature, words, tree, &parents)?))
@@ -145,13 +146,17 @@ impl Repo {
     /// A [`HistoryError`] where the folder cannot be written.
     pub fn lay_out(&self, paths: impl IntoIterator<Item = String>) -> Result<(), HistoryError> {
         let Some(tip) = self.tip()? else { return Ok(()) };
-        Objects::of(&self.git)?.sound_whole(tip.0)?;
+        let mut objects = Objects::of(&self.git)?;
+        objects.sound_whole(tip.0)?;
         let tree = self.git.find_commit(tip.0)?.tree()?;
         self.note(&tree)?;
         let mut checkout = CheckoutBuilder::new();
         checkout.force().disable_filters(true).disable_pathspec_match(true).update_index(true);
         let mut any = false;
         for path in paths {
+            if let Some((_, id)) = objects.at(tree.id(), &path)? {
+                Loose::of(&self.git).sound(id)?;
+            }
             checkout.path(path);
             any = true;
         }

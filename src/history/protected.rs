@@ -3,11 +3,15 @@
 use crate::base::path::PROTECTED;
 use crate::history::differing::DEPTH;
 use crate::history::error::HistoryError;
+use crate::history::known::Known;
 use crate::history::listing::{FOLDER, Objects, PLAIN, entries};
 use crate::history::repo::{Repo, StateId};
 use crate::history::walk::Passage;
+use crate::trust::key::PublicKey;
 use crate::trust::place;
+use crate::trust::signature::{Namespace, SignatureFault};
 use crate::trust::store::{Store, Unreadable};
+use crate::trust::verified::Verified;
 use crate::trust::word::Seq;
 use git2::{OdbLookupFlags, Oid};
 use std::collections::BTreeMap;
@@ -21,6 +25,7 @@ pub struct Protected<'r> {
     state: StateId,
     files: BTreeMap<String, Entry>,
     passage: Passage,
+    verified: Verified,
 }
 
 /// What stands at a protected path.
@@ -31,12 +36,12 @@ enum Entry {
 }
 
 impl<'r> Protected<'r> {
-    /// Returns the protected files as they stand at `state`, with the history that brought them there.
+    /// Returns the protected files as they stand at `state`, with the history that brought them there, from where it is known on.
     ///
     /// # Errors
     /// A [`HistoryError`] where the history cannot be followed.
-    pub fn at(repo: &'r Repo, state: StateId) -> Result<Self, HistoryError> {
-        let passage = Passage::of(repo, state)?;
+    pub fn at(repo: &'r Repo, state: StateId, known: Option<&Known>) -> Result<Self, HistoryError> {
+        let passage = Passage::of(repo, state, known)?;
         let mut objects = Objects::of(&repo.git)?;
         let tree = objects.state(state.0)?.tree;
         let mut files = BTreeMap::new();
@@ -50,7 +55,20 @@ impl<'r> Protected<'r> {
                 None => {}
             }
         }
-        Ok(Self { repo, state, files, passage })
+        Ok(Self { repo, state, files, passage, verified: Verified::default() })
+    }
+
+    /// Returns the same files, of which these signatures were found good before.
+    #[must_use]
+    pub fn with(mut self, verified: Verified) -> Self {
+        self.verified = verified;
+        self
+    }
+
+    /// Returns the signatures that were found good, before and now.
+    #[must_use]
+    pub fn verified(&self) -> &Verified {
+        &self.verified
     }
 
     /// Returns the repository.
@@ -132,6 +150,10 @@ impl Store for Protected<'_> {
     fn paths(&self, start: &str) -> Vec<String> {
         let from = self.files.range(start.to_owned()..);
         from.map(|(path, _)| path.clone()).take_while(|path| path.starts_with(start)).collect()
+    }
+
+    fn signer(&self, purpose: Namespace, message: &[u8], armour: &[u8]) -> Result<PublicKey, SignatureFault> {
+        self.verified.signer(purpose, message, armour)
     }
 
     fn stood_before(&self, path: &str, seq: Seq) -> bool {

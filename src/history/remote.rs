@@ -3,6 +3,8 @@
 //! It reaches no network, and nothing is ever forced: a place takes a state only where that state grew from what it has.
 
 use crate::history::error::HistoryError;
+use crate::history::listing::Objects;
+use crate::history::loose::Loose;
 use crate::history::point::{TRIES, WAIT};
 use crate::history::repo::{Repo, StateId, keep_synced};
 use git2::{ConfigLevel, ErrorCode, Oid, Repository, RepositoryInitOptions, RepositoryOpenFlags, Sort, Tree};
@@ -155,7 +157,7 @@ impl Repo {
     /// A [`HistoryError`] where it cannot be told.
     pub fn seen(&self) -> Result<Option<StateId>, HistoryError> {
         match self.git.find_reference(SEEN) {
-            Ok(reference) => Ok(Some(StateId(reference.peel_to_commit()?.id()))),
+            Ok(reference) => Ok(Some(self.named(&reference)?)),
             Err(error) if error.code() == ErrorCode::NotFound => Ok(None),
             Err(error) => Err(error.into()),
         }
@@ -189,8 +191,9 @@ impl Repo {
     #[must_use]
     pub fn has(&self, id: &str) -> Option<StateId> {
         let id = Oid::from_str(id).ok()?;
-        let commit = self.git.find_commit(id).ok()?;
-        commit.tree().ok()?;
+        let mut objects = Objects::of(&self.git).ok()?;
+        let tree = objects.state(id).ok()?.tree;
+        objects.listing(tree).ok()?;
         Some(StateId(id))
     }
 
@@ -207,6 +210,7 @@ impl Repo {
     pub fn look(&self, folder: &Path) -> Result<Option<StateId>, HistoryError> {
         let place = shared(folder)?;
         let Some(there) = end_of(&place, &self.line()?)? else { return Ok(None) };
+        Loose::of(&place).all_sound()?;
         carry(&place, &self.git, there, [self.tip()?, self.seen()?])?;
         Ok(Some(StateId(there)))
     }
@@ -222,12 +226,12 @@ impl Repo {
             return Ok(Sent::Already(tip));
         }
         match there {
-            Some(there) if self.git.find_commit(there).is_err() || !self.grew_from(tip, StateId(there))? => {
+            Some(there) if self.commit(StateId(there)).is_err() || !self.grew_from(tip, StateId(there))? => {
                 return Ok(Sent::Behind);
             }
             _ => {}
         }
-        carry(&self.git, &place, tip.0, [there.map(StateId), None])?;
+        carry(self.whole()?, &place, tip.0, [there.map(StateId), None])?;
         // The one point at which it counts there: only if nobody sent anything since it was looked at.
         for _ in 0..TRIES {
             let moved = match there {
@@ -281,7 +285,12 @@ fn shared(folder: &Path) -> Result<Repository, HistoryError> {
 
 fn end_of(place: &Repository, line: &str) -> Result<Option<Oid>, HistoryError> {
     match place.find_reference(line) {
-        Ok(reference) => Ok(Some(reference.peel_to_commit()?.id())),
+        Ok(reference) => {
+            let target = reference.resolve()?.target();
+            let id = target.ok_or_else(|| HistoryError::Failed("a reference names nothing".to_owned()))?;
+            Loose::of(place).sound(id)?;
+            Ok(Some(place.find_commit(id)?.id()))
+        }
         Err(error) if error.code() == ErrorCode::NotFound => Ok(None),
         Err(error) => Err(error.into()),
     }

@@ -1,8 +1,11 @@
 //! The repository at the root of a binder: opening one, making one, and what keeps it from being used; it reads no statement.
 
 use crate::history::error::HistoryError;
+use crate::history::listing::Objects;
 use crate::history::loose::Loose;
+use git2::{Commit, Reference};
 use git2::{Config, ConfigLevel, ErrorCode, ObjectType, Oid, Repository, RepositoryInitOptions, RepositoryOpenFlags};
+use std::cell::Cell;
 use std::ffi::OsStr;
 use std::path::{Path, PathBuf};
 
@@ -17,6 +20,8 @@ const SYNCED: &str = "core.fsyncObjectFiles";
 pub struct Repo {
     pub(super) git: Repository,
     folder: PathBuf,
+    /// Whether every loose object was looked at.
+    is_looked_through: Cell<bool>,
 }
 
 /// The name of a state of the binder: what git calls the commit.
@@ -69,7 +74,7 @@ impl Repo {
         }
         is_its_own(&git, folder)?;
         keep_synced(&git)?;
-        Ok(Self { git, folder: folder.to_owned() })
+        Ok(Self { git, folder: folder.to_owned(), is_looked_through: Cell::new(false) })
     }
 
     /// Makes a repository in `folder`, with everything written to the disk before it counts.
@@ -81,7 +86,29 @@ impl Repo {
         options.no_reinit(true).initial_head(LINE).external_template(false);
         let git = Repository::init_opts(folder, &options)?;
         keep_synced(&git)?;
-        Ok(Self { git, folder: folder.to_owned() })
+        Ok(Self { git, folder: folder.to_owned(), is_looked_through: Cell::new(false) })
+    }
+
+    /// Returns libgit2's own view, for what chooses by itself which objects it reads: all of them are looked at first, once.
+    pub(super) fn whole(&self) -> Result<&Repository, HistoryError> {
+        if !self.is_looked_through.get() {
+            Loose::of(&self.git).all_sound()?;
+            self.is_looked_through.set(true);
+        }
+        Ok(&self.git)
+    }
+
+    /// Returns a state as libgit2 reads it.
+    pub(super) fn commit(&self, state: StateId) -> Result<Commit<'_>, HistoryError> {
+        Loose::of(&self.git).sound(state.0)?;
+        Ok(self.git.find_commit(state.0)?)
+    }
+
+    /// Returns the state that a reference names.
+    pub(super) fn named(&self, reference: &Reference<'_>) -> Result<StateId, HistoryError> {
+        let target = reference.resolve()?.target();
+        let id = target.ok_or_else(|| HistoryError::Failed("a reference names nothing".to_owned()))?;
+        Ok(StateId(self.commit(StateId(id))?.id()))
     }
 
     /// Returns the folder.
@@ -108,12 +135,7 @@ impl Repo {
     /// A [`HistoryError`] where it cannot be told.
     pub fn tip(&self) -> Result<Option<StateId>, HistoryError> {
         match self.git.head() {
-            Ok(head) => {
-                let id =
-                    head.resolve()?.target().ok_or_else(|| HistoryError::Failed("HEAD names nothing".to_owned()))?;
-                Loose::of(&self.git).sound(id)?;
-                Ok(Some(StateId(self.git.find_commit(id)?.id())))
-            }
+            Ok(head) => Ok(Some(self.named(&head)?)),
             Err(error) if matches!(error.code(), ErrorCode::UnbornBranch | ErrorCode::NotFound) => Ok(None),
             Err(error) => Err(error.into()),
         }
@@ -132,7 +154,7 @@ impl Repo {
     /// # Errors
     /// [`HistoryError::NoState`] where there is none.
     pub fn state(&self, named: &str) -> Result<StateId, HistoryError> {
-        let object = self.git.revparse_single(named).map_err(|_| HistoryError::NoState(named.to_owned()))?;
+        let object = self.whole()?.revparse_single(named).map_err(|_| HistoryError::NoState(named.to_owned()))?;
         let commit = object.peel(ObjectType::Commit).map_err(|_| HistoryError::NoState(named.to_owned()))?;
         Ok(StateId(commit.id()))
     }
@@ -140,8 +162,7 @@ impl Repo {
     /// Tells whether a file stands at `path` in a state.
     #[must_use]
     pub fn holds(&self, state: StateId, path: &str) -> bool {
-        let tree = self.git.find_commit(state.0).and_then(|commit| commit.tree());
-        tree.is_ok_and(|tree| tree.get_path(Path::new(path)).is_ok())
+        Objects::of(&self.git).and_then(|mut objects| objects.stands(state.0, path)).unwrap_or(false)
     }
 
     /// Tells whether `older` is `newer` or one of the states it grew from.
@@ -149,7 +170,7 @@ impl Repo {
     /// # Errors
     /// A [`HistoryError`] where states are missing.
     pub fn grew_from(&self, newer: StateId, older: StateId) -> Result<bool, HistoryError> {
-        Ok(newer == older || self.git.graph_descendant_of(newer.0, older.0)?)
+        Ok(newer == older || self.whole()?.graph_descendant_of(newer.0, older.0)?)
     }
 }
 

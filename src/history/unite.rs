@@ -57,7 +57,7 @@ impl Repo {
         }
         let Some(plan) = self.three(Some(base), ours, theirs)?.union(clerk)? else { return Ok(United::Open) };
         let tree = self.git.find_tree(self.tree_with(ours, &plan)?)?;
-        let other = self.git.find_commit(theirs.0)?;
+        let other = self.commit(theirs)?;
         let words = format!("Brought in what {} saved", other.author().name().unwrap_or("others"));
         Ok(United::Both(self.state_of(&tree, &[ours, theirs], &words, author)?))
     }
@@ -87,7 +87,7 @@ impl Repo {
         lost.extend(beside);
         let mut last = theirs;
         for state in self.unsent(ours, theirs)? {
-            let commit = self.git.find_commit(state.0)?;
+            let commit = self.commit(state)?;
             let Ok(before) = commit.parent_id(0) else { continue };
             // Seen from theirs, ours is what comes; the person still calls it ours.
             let mut turned = Turned(clerk);
@@ -101,7 +101,7 @@ impl Repo {
             three.base.retain(|path, _| !is_protected(path));
             let Some(plan) = three.union(&mut turned)? else { return Ok(United::Open) };
             let tree = self.git.find_tree(self.tree_with(last, &plan)?)?;
-            if tree.id() == self.git.find_commit(last.0)?.tree_id() {
+            if tree.id() == self.commit(last)?.tree_id() {
                 continue;
             }
             let author = Author {
@@ -120,7 +120,7 @@ impl Repo {
     /// # Errors
     /// A [`HistoryError`] where a state is missing.
     pub fn unsent(&self, ours: StateId, theirs: StateId) -> Result<Vec<StateId>, HistoryError> {
-        let mut walk = self.git.revwalk()?;
+        let mut walk = self.whole()?.revwalk()?;
         walk.set_sorting(Sort::TOPOLOGICAL | Sort::REVERSE)?;
         walk.push(ours.0)?;
         walk.hide(theirs.0)?;
@@ -148,7 +148,7 @@ impl Repo {
     /// # Errors
     /// A [`HistoryError`] where it is missing.
     pub fn before(&self, state: StateId) -> Result<Option<StateId>, HistoryError> {
-        Ok(self.git.find_commit(state.0)?.parent_ids().next().map(StateId))
+        Ok(self.commit(state)?.parent_ids().next().map(StateId))
     }
 
     /// Lets the binder follow `to` in place of `from`; the open folder is told by [`Repo::begin_turn`].

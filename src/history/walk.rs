@@ -1,15 +1,18 @@
 //! The way from the first state to one state: which state brought each record, and whether any took back what is written once.
 //!
-//! Each state is held against *every* state before it, so that nothing is lost in a union of two lines.
+//! Each state is held against *every* state before it, so that nothing is lost in a union of two lines. What was followed before
+//! and found good ([`Known`]) is not followed again.
 
 use crate::base::path::PROTECTED;
 use crate::history::differing::Differing;
 use crate::history::error::HistoryError;
+use crate::history::known::{Before, Brought, Known};
 use crate::history::listing::{FOLDER, Objects, State, entries};
 use crate::history::repo::{Repo, StateId};
+use crate::trust::digest::Digest;
 use crate::trust::place;
 use crate::trust::verdict::{Code, Verdict};
-use git2::{Oid, Repository};
+use git2::{OdbLookupFlags, Oid, Repository};
 use rayon::iter::ParallelIterator as _;
 use rayon::slice::ParallelSlice as _;
 use std::collections::{BTreeMap, BTreeSet, HashMap, HashSet};
@@ -21,21 +24,13 @@ const STRIDE: usize = 64;
 /// What the way to a state shows.
 #[derive(Clone, Debug, Default)]
 pub struct Passage {
-    /// For each record, what stood before each state that brought it.
-    brought: BTreeMap<String, Vec<Before>>,
+    brought: Brought,
     /// What was taken back, and what is no plain file.
     verdicts: Vec<Verdict>,
     states: HashSet<Oid>,
     lacks: usize,
-}
-
-/// What stood before a state that brought a record.
-#[derive(Clone, Debug)]
-struct Before {
-    /// The states before it.
-    states: Vec<StateId>,
-    /// The folder of the change that the record is about, in each of them: its path and git's names of it.
-    folder: Option<(String, Vec<Oid>)>,
+    /// How many of the states were followed before.
+    remembered: usize,
 }
 
 /// The protected folders of a state, and what else could be taken for one.
@@ -45,17 +40,34 @@ struct Roots {
 }
 
 impl Passage {
-    /// Follows the way to `state`; what is missing on it is told, and the rest is followed.
+    /// Follows the way to `state`, from where it was followed before if it leads through there; what is missing on it is told,
+    /// and the rest is followed.
     ///
     /// # Errors
     /// A [`HistoryError`] where the state itself is missing, or the objects cannot be opened.
-    pub fn of(repo: &Repo, state: StateId) -> Result<Self, HistoryError> {
-        let way = Way::to(&Objects::of(&repo.git)?, state)?;
+    pub fn of(repo: &Repo, state: StateId, known: Option<&Known>) -> Result<Self, HistoryError> {
+        let objects = Objects::of(&repo.git)?;
+        if let Some(known) = known.filter(|known| is_here(repo, known))
+            && let Ok(way) = Way::to(&objects, state, &known.states)
+            && way.grew_from(state, known)
+        {
+            let mut passage = Self::along(repo, &way)?;
+            passage.remembered = known.states.len();
+            passage.states.extend(known.states.iter().map(|state| state.0));
+            for (record, before) in &known.brought {
+                passage.brought.entry(record.clone()).or_default().extend(before.iter().cloned());
+            }
+            return Ok(passage);
+        }
+        Self::along(repo, &Way::to(&objects, state, &BTreeSet::new())?)
+    }
+
+    fn along(repo: &Repo, way: &Way) -> Result<Self, HistoryError> {
         let place = repo.git.path();
         let strides: Vec<Self> = way
             .order
             .par_chunks(STRIDE)
-            .map(|ids| Self::stride(place, &way, ids))
+            .map(|ids| Self::stride(place, way, ids))
             .collect::<Result<_, HistoryError>>()?;
         let mut passage =
             Self { states: way.states.keys().copied().collect(), lacks: way.missing.len(), ..Self::default() };
@@ -104,6 +116,20 @@ impl Passage {
         self.states.len()
     }
 
+    /// Returns how many of them were followed before and found good.
+    #[must_use]
+    pub fn remembered(&self) -> usize {
+        self.remembered
+    }
+
+    /// Returns what need not be followed again on the way to later states; none where anything is not as it should be.
+    #[must_use]
+    pub fn known(&self, tip: StateId) -> Option<Known> {
+        let is_good = self.is_whole() && self.verdicts.is_empty() && self.states.contains(&tip.0);
+        let states = || self.states.iter().copied().map(StateId).collect();
+        is_good.then(|| Known { tip, states: states(), brought: self.brought.clone() })
+    }
+
     /// Tells whether a state is on the way.
     #[must_use]
     pub fn has(&self, state: StateId) -> bool {
@@ -124,12 +150,10 @@ impl Passage {
             return true;
         }
         let Ok(mut objects) = Objects::of(&repo.git) else { return false };
-        let mut has = |before: &Before| match &before.folder {
-            Some((folder, ids)) if path.strip_prefix(folder.as_str()).is_some_and(|name| !name.contains('/')) => {
-                let name = &path[folder.len()..];
-                ids.iter().any(|id| objects.entry(*id, name).is_ok_and(|found| found.is_some()))
-            }
-            _ => before.states.iter().any(|state| stands(&mut objects, *state, path).unwrap_or(false)),
+        let within = |folder: &str| path.strip_prefix(folder).filter(|name| !name.contains('/'));
+        let mut has = |before: &Before| match before.folder.as_ref().map(|(folder, names)| (within(folder), names)) {
+            Some((Some(name), names)) => names.contains(name),
+            _ => before.states.iter().any(|state| objects.stands(state.0, path).unwrap_or(false)),
         };
         self.brought.get(record).is_some_and(|every| !every.is_empty() && every.iter().all(&mut has))
     }
@@ -203,38 +227,34 @@ fn is_twin(name: &str) -> bool {
     })
 }
 
-/// Returns the folder of the change that a record is about, as it stood in each state before.
+/// Tells whether every state that was followed before is in this copy: what is missing must be told.
+fn is_here(repo: &Repo, known: &Known) -> bool {
+    let Ok(odb) = repo.git.odb() else { return false };
+    known.states.iter().all(|state| odb.exists_ext(state.0, OdbLookupFlags::NO_REFRESH))
+}
+
+/// Returns the folder of the change that a record is about, and the names that stood in it in one of the states before.
 fn folder_of(
     objects: &mut Objects<'_>,
     record: Oid,
     bases: &[Roots],
-) -> Result<Option<(String, Vec<Oid>)>, HistoryError> {
+) -> Result<Option<(String, BTreeSet<String>)>, HistoryError> {
     let bytes = objects.file(record)?;
     let manifest = bytes.split(|byte| *byte == b'\n').find_map(|line| line.strip_prefix(b"manifest: "));
-    let Some(manifest) = manifest.and_then(|digest| std::str::from_utf8(digest).ok()) else { return Ok(None) };
-    let mut ids = Vec::new();
+    let manifest = manifest.and_then(|digest| std::str::from_utf8(digest).ok());
+    let Some(manifest) = manifest.filter(|digest| Digest::parse(digest).is_some()) else { return Ok(None) };
+    let mut names = BTreeSet::new();
     for base in bases {
         let Some((mode, approvals)) = base.folders.get("approvals/") else { continue };
         if mode != FOLDER {
             continue;
         }
         if let Some((_, id)) = objects.entry(*approvals, manifest)?.filter(|(mode, _)| mode == FOLDER) {
-            ids.push(id);
+            let listing = objects.listing(id)?;
+            names.extend(entries(&listing).filter_map(|entry| std::str::from_utf8(entry.name).ok().map(str::to_owned)));
         }
     }
-    Ok(Some((format!("approvals/{manifest}/"), ids)))
-}
-
-/// Tells whether anything stands at a path in a state.
-fn stands(objects: &mut Objects<'_>, state: StateId, path: &str) -> Result<bool, HistoryError> {
-    let mut at = objects.state(state.0)?.tree;
-    for name in path.split('/') {
-        match objects.entry(at, name)? {
-            Some((_, id)) => at = id,
-            None => return Ok(false),
-        }
-    }
-    Ok(true)
+    Ok(Some((format!("approvals/{manifest}/"), names)))
 }
 
 /// Returns the first letters of git's name of a state, as every message shows them.
@@ -242,20 +262,24 @@ pub(super) fn short(id: Oid) -> String {
     id.to_string()[..8].to_owned()
 }
 
-/// Every state up to one, each after those before it.
+/// Every state up to one that is not known, each after those before it.
 struct Way {
+    /// These, and those known ones that they follow.
     states: HashMap<Oid, State>,
     order: Vec<Oid>,
     missing: BTreeSet<Oid>,
 }
 
 impl Way {
-    /// Follows the states by what they name themselves.
-    fn to(objects: &Objects<'_>, state: StateId) -> Result<Self, HistoryError> {
+    /// Follows the states by what they name themselves, up to known ones.
+    fn to(objects: &Objects<'_>, state: StateId, known: &BTreeSet<StateId>) -> Result<Self, HistoryError> {
         let mut way = Self { states: HashMap::new(), order: Vec::new(), missing: BTreeSet::new() };
+        let mut open = Vec::new();
         way.states.insert(state.0, objects.state(state.0)?);
-        // Deep histories are followed without going deeper here.
-        let mut open = vec![(state.0, 0)];
+        if !known.contains(&state) {
+            // Deep histories are followed without going deeper here.
+            open.push((state.0, 0));
+        }
         while let Some((id, next)) = open.pop() {
             let Some(before) = way.states[&id].before.get(next).copied() else {
                 way.order.push(id);
@@ -268,7 +292,9 @@ impl Way {
             match objects.state(before) {
                 Ok(state) => {
                     way.states.insert(before, state);
-                    open.push((before, 0));
+                    if !known.contains(&StateId(before)) {
+                        open.push((before, 0));
+                    }
                 }
                 Err(HistoryError::Incomplete(_)) => {
                     way.missing.insert(before);
@@ -277,6 +303,13 @@ impl Way {
             }
         }
         Ok(way)
+    }
+
+    /// Tells whether this way leads on from a known state. One that leads on from an older one only was turned back: then
+    /// nothing is taken as known.
+    fn grew_from(&self, state: StateId, known: &Known) -> bool {
+        let is_next = |id: &Oid| self.states[id].before.contains(&known.tip.0);
+        state == known.tip || self.order.iter().any(is_next)
     }
 }
 

@@ -57,6 +57,8 @@ pub struct Protections {
 pub struct Reach {
     /// States of the history, each held against those before it.
     pub states: usize,
+    /// Those of them that this computer had looked through before and found good; they were not looked through again.
+    pub remembered: usize,
     /// Records of the ledger that could be followed.
     pub records: usize,
     /// Releases whose packets and sources were held against their digests.
@@ -113,6 +115,7 @@ impl Audit {
     pub fn of(book: &Book<'_>, folder: &Path, now: Moment, since: Option<Seq>) -> Result<Self, HistoryError> {
         let mut reach = Reach {
             states: book.files.passage().states(),
+            remembered: book.files.passage().remembered(),
             records: book.ledger.sealed().len(),
             files: book.files.paths("").len(),
             ..Reach::default()

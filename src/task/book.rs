@@ -1,8 +1,9 @@
 //! A binder's statements, read and judged once for every command that rests on them; it prints nothing and decides no change.
 
 use crate::history::error::HistoryError;
+use crate::history::known::Known;
 use crate::history::protected::Protected;
-use crate::history::repo::Repo;
+use crate::history::repo::{Repo, StateId};
 use crate::trust::chain::Anchor;
 use crate::trust::digest::Digest;
 use crate::trust::ledger::{Ledger, Outcome};
@@ -12,6 +13,7 @@ use crate::trust::root::Root;
 use crate::trust::store::Store as _;
 use crate::trust::stray::strays;
 use crate::trust::verdict::{Code, Verdict};
+use crate::trust::verified::Verified;
 use crate::workspace::home::Home;
 use crate::workspace::named_file::NamedFileError;
 use std::path::Path;
@@ -31,6 +33,17 @@ pub struct Book<'r> {
     names: Names,
     /// Whether the last record is where everybody sees it.
     is_sent: bool,
+    /// Up to which state the history was known to be good.
+    known: Option<StateId>,
+}
+
+/// Whether what was followed and found good before is followed again.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Way {
+    /// From where it is known on.
+    On,
+    /// From the first state.
+    Afresh,
 }
 
 /// Why the statements could not be read at all.
@@ -56,12 +69,15 @@ struct Names {
 }
 
 impl Names {
-    fn of(folder: &Path, files: &Protected<'_>) -> Self {
+    fn of(folder: String, files: &Protected<'_>) -> Self {
+        let first = files.read(&place::root(1)).ok().flatten().and_then(|bytes| Root::parse(&bytes).ok());
+        Self { folder, repository: first.map(|root| root.repository.to_string()) }
+    }
+
+    fn of_folder(folder: &Path) -> String {
         // The place is told by the platform; a folder that cannot be told is taken as it was named.
         let place = std::path::absolute(folder).unwrap_or_else(|_| folder.to_owned());
-        let place = Digest::of(place.to_string_lossy().as_bytes()).short();
-        let first = files.read(&place::root(1)).ok().flatten().and_then(|bytes| Root::parse(&bytes).ok());
-        Self { folder: format!("folder-{place}"), repository: first.map(|root| root.repository.to_string()) }
+        format!("folder-{}", Digest::of(place.to_string_lossy().as_bytes()).short())
     }
 
     fn all(&self) -> impl Iterator<Item = &str> {
@@ -75,8 +91,25 @@ impl<'r> Book<'r> {
     /// # Errors
     /// A [`BookError`] where there is no history, or what is remembered of it cannot be read.
     pub fn read(repo: &'r Repo, home: &Home) -> Result<Self, BookError> {
-        let files = Protected::at(repo, repo.last()?)?;
-        let names = Names::of(repo.folder(), &files);
+        Self::read_by(repo, home, Way::On)
+    }
+
+    /// As [`Book::read`]; the history is followed from where it is known on, or as if nothing were known of it.
+    ///
+    /// # Errors
+    /// As [`Book::read`].
+    pub fn read_by(repo: &'r Repo, home: &Home, way: Way) -> Result<Self, BookError> {
+        let folder = Names::of_folder(repo.folder());
+        // What cannot be read is as good as nothing: it saves time and decides nothing.
+        let kept = |name: String| match way {
+            Way::On => home.remembered(&name).ok().flatten(),
+            Way::Afresh => None,
+        };
+        let known = kept(followed(&folder)).and_then(|bytes| Known::parse(&bytes));
+        let verified = kept(signatures(&folder)).map(|bytes| Verified::parse(&bytes));
+        let files = Protected::at(repo, repo.last()?, known.as_ref())?.with(verified.unwrap_or_default());
+        let known = known.map(|known| known.tip()).filter(|_| files.passage().remembered() > 0);
+        let names = Names::of(folder, &files);
         let anchor = believed(home, &names)?;
         let ledger = Ledger::read(&files, anchor);
         let mut verdicts = repo.oddities()?;
@@ -91,7 +124,7 @@ impl<'r> Book<'r> {
         let seen = marks.iter().flatten().max_by_key(|mark| mark.seq).cloned();
         verdicts.sort_by(|a, b| (a.severity, a.seq, &a.object).cmp(&(b.severity, b.seq, &b.object)));
         let is_sent = is_sent(repo, &ledger);
-        Ok(Self { files, ledger, seen, verdicts, marks, names, is_sent })
+        Ok(Self { files, ledger, seen, verdicts, marks, names, is_sent, known })
     }
 
     /// Returns everything that is not as it should be, gravest first.
@@ -157,7 +190,22 @@ impl<'r> Book<'r> {
         for (name, _) in stale {
             home.remember(&format!("{name}.mark"), &mark.to_bytes())?;
         }
-        Ok(())
+        self.remember_way(home)
+    }
+
+    /// Remembers the way to the last state as followed and found good, if nothing was found on it and nothing is missing.
+    ///
+    /// By the folder alone: of another copy nobody has seen whether all of it is there.
+    fn remember_way(&self, home: &Home) -> Result<(), BookError> {
+        if let Some(bytes) = self.files.verified().to_bytes() {
+            home.remember(&signatures(&self.names.folder), &bytes)?;
+        }
+        let tip = self.files.state();
+        if self.known == Some(tip) || self.outcome() == Outcome::Undecided {
+            return Ok(());
+        }
+        let Some(known) = self.files.passage().known(tip) else { return Ok(()) };
+        Ok(home.remember(&followed(&self.names.folder), &known.to_bytes())?)
     }
 
     /// Pins the digest of the first root as it was made known on paper.
@@ -185,6 +233,16 @@ fn is_sent(repo: &Repo, ledger: &Ledger) -> bool {
     let Ok(place) = repo.place() else { return false };
     let Some(last) = ledger.sealed().last().filter(|_| place.is_some()) else { return true };
     repo.seen().ok().flatten().is_some_and(|seen| repo.holds(seen, &place::record(last.record.seq)))
+}
+
+/// Returns under which name it is remembered up to where the history was followed.
+fn followed(folder: &str) -> String {
+    format!("{folder}.way")
+}
+
+/// Returns under which name it is remembered which signatures were checked.
+fn signatures(folder: &str) -> String {
+    format!("{folder}.signatures")
 }
 
 fn mark(home: &Home, name: &str) -> Result<Option<Mark>, BookError> {

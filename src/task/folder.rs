@@ -10,7 +10,6 @@ use crate::model::world::WorldError;
 use crate::workspace::disk::Disk;
 use crate::workspace::lock::{self, Lock, LockError};
 use crate::workspace::named_file::NamedFileError;
-use crate::workspace::objects;
 use crate::workspace::open_folder::{self, Stands};
 use crate::workspace::stock_git::StockGitError;
 use std::path::{Path, PathBuf};
@@ -99,28 +98,13 @@ pub enum FolderError {
     EmptyPlace,
 }
 
-/// Up to how many single objects are looked at before a history is used; a larger one git should have packed.
-pub(super) const OBJECTS: usize = 20_000;
-
-/// Opens the history of a binder to be read, if none of its objects was cut off.
-///
-/// # Errors
-/// A [`HistoryError`].
-pub fn history(disk: &Disk) -> Result<Repo, HistoryError> {
-    let repo = Repo::open(disk.root())?;
-    match objects::cut_off(&repo.object_folder(), OBJECTS).first() {
-        None => Ok(repo),
-        Some(path) => Err(HistoryError::Incomplete(format!("`{}` was cut off", path.display()))),
-    }
-}
-
 impl Folder {
     /// Opens a binder that has a history, and finishes what an interrupted command left.
     ///
     /// # Errors
     /// A [`FolderError`].
     pub fn open(disk: Disk) -> Result<Self, FolderError> {
-        let repo = history(&disk)?;
+        let repo = Repo::open(disk.root())?;
         let lock = lock::take(&repo.lock_file())?;
         repo.is_at_rest()?;
         let mut folder = Self { disk, repo, left: Vec::new(), _lock: lock };

@@ -16,12 +16,11 @@ use crate::history::units::{Cut, cut_of};
 use crate::model::world::World as _;
 use crate::source::yaml;
 use crate::task::check::judge;
-use crate::task::folder::{Folder, FolderError, OBJECTS};
+use crate::task::folder::{Folder, FolderError};
 use crate::task::undo::unsaved;
 use crate::trust::place;
 use crate::trust::word::Seq;
 use crate::workspace::disk::Disk;
-use crate::workspace::objects;
 use crate::workspace::open_folder;
 use crate::workspace::stock_git::{Asking, StockGit};
 use std::path::Path;
@@ -277,13 +276,7 @@ pub fn copy(target: &Path, typed: &str, from: &Path, asking: Asking) -> Result<F
 /// A [`FolderError`] where it cannot be reached.
 pub fn fetch(repo: &Repo, place: &Place, asking: Asking) -> Result<Option<StateId>, FolderError> {
     let address = match place {
-        Place::Folder(folder) => {
-            if let Some(damaged) = objects::cut_off(&folder.join("objects"), OBJECTS).first() {
-                let told = format!("`{}` of the shared place was cut off", damaged.display());
-                return Err(HistoryError::Incomplete(told).into());
-            }
-            return Ok(repo.look(folder)?);
-        }
+        Place::Folder(folder) => return Ok(repo.look(folder)?),
         Place::Network(address) => address,
     };
     let git = StockGit::new(&repo.object_folder(), &known(repo)?, asking)?;

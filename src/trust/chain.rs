@@ -5,7 +5,7 @@ use crate::trust::place;
 use crate::trust::record::RootName;
 use crate::trust::root::{RECOVERY, Root};
 use crate::trust::roster;
-use crate::trust::signature::{self, Namespace};
+use crate::trust::signature::Namespace;
 use crate::trust::store::{Store, Unreadable};
 use crate::trust::verdict::{Code, Verdict};
 use crate::trust::word::{Person, ROOT};
@@ -166,7 +166,7 @@ impl Chain {
                 continue;
             };
             let Some(armour) = store.read(&file)? else { continue };
-            let key = match signature::signer(Namespace::Root, bytes, &armour) {
+            let key = match store.signer(Namespace::Root, bytes, &armour) {
                 Ok(key) => key,
                 Err(fault) => {
                     dismissed.push(Verdict::of_signature(&file, &fault).as_warning());

@@ -24,6 +24,18 @@ impl Digest {
         bytes.try_into().ok().map(Self)
     }
 
+    /// Returns the digest whose bytes these are.
+    #[must_use]
+    pub(super) fn from_bytes(bytes: [u8; 32]) -> Self {
+        Self(bytes)
+    }
+
+    /// Returns its bytes.
+    #[must_use]
+    pub(super) fn bytes(&self) -> [u8; 32] {
+        self.0
+    }
+
     /// Returns the first twelve digits, for people.
     #[must_use]
     pub fn short(&self) -> String {

@@ -97,7 +97,7 @@ pub fn statement(
     let bytes = approval.to_bytes()?;
     let armour = signature::sign(purpose, &bytes, hand.key)?;
     let path = next_statement(store, manifest, side, hand.person);
-    weigh::authentic(root, manifest, &path, &bytes, Some(&armour)).map_err(Refusal::Verdict)?;
+    weigh::authentic(store, root, manifest, &path, &bytes, Some(&armour)).map_err(Refusal::Verdict)?;
     Ok(issued(path, bytes, armour))
 }
 

@@ -9,7 +9,7 @@ use crate::trust::key::PublicKey;
 use crate::trust::manifest::{Manifest, Removed, Resolved, Revised};
 use crate::trust::place;
 use crate::trust::record::{Entry, Named, Record, Release, Withdrawal};
-use crate::trust::signature::{self, Namespace};
+use crate::trust::signature::Namespace;
 use crate::trust::store::{Store, Unreadable};
 use crate::trust::table::Table;
 use crate::trust::verdict::{Code, Severity, Verdict};
@@ -185,7 +185,7 @@ impl Ledger {
         let warnings = self.enter_root(store, &record, &path)?;
         let Some(rooted) = self.chain.last() else { return Err(vec![no_root(&path)]) };
         let armour = store.read(&place::signature(&path)).map_err(|error| unreadable(&error))?;
-        let key = sealed_by(rooted, &record, &bytes, armour.as_deref(), &path)?;
+        let key = sealed_by(store, rooted, &record, (&bytes, armour.as_deref()), &path)?;
         let release = match &record.entry {
             Entry::Release(release) => Some(self.judge(store, &record, release).map_err(|verdict| vec![*verdict])?),
             Entry::Withdraw(_) | Entry::Root | Entry::Compromised { .. } | Entry::Heartbeat => None,
@@ -438,15 +438,16 @@ impl Ledger {
 
 /// Returns the key that sealed a record, if it is one of a person who may.
 fn sealed_by(
+    store: &dyn Store,
     rooted: &Rooted,
     record: &Record,
-    bytes: &[u8],
-    armour: Option<&[u8]>,
+    (bytes, armour): (&[u8], Option<&[u8]>),
     path: &str,
 ) -> Result<PublicKey, Vec<Verdict>> {
     let no = |code, told: String| vec![Verdict::new(code, path, told).by(&record.person)];
     let armour = armour.ok_or_else(|| no(Code::SignatureForm, "the signature is missing".to_owned()))?;
-    let key = signature::signer(Namespace::Release, bytes, armour)
+    let key = store
+        .signer(Namespace::Release, bytes, armour)
         .map_err(|fault| vec![Verdict::of_signature(&place::signature(path), &fault).by(&record.person)])?;
     if !rooted.root.holds(&record.person, &key) {
         let (person, number) = (&record.person, rooted.root.number);

@@ -26,5 +26,6 @@ pub mod stray;
 pub mod suspect;
 pub mod table;
 pub mod verdict;
+pub mod verified;
 pub mod weigh;
 pub mod word;

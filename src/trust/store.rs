@@ -1,6 +1,8 @@
 //! The protected files as the verifier is shown them; where they come from is not known here.
 
+use crate::trust::key::PublicKey;
 use crate::trust::place;
+use crate::trust::signature::{self, Namespace, SignatureFault};
 use crate::trust::word::Seq;
 use std::collections::BTreeMap;
 
@@ -19,6 +21,14 @@ pub trait Store {
     ///
     /// Whose order this is: that of the history, of which each commit names its parents, never that of a clock.
     fn stood_before(&self, path: &str, seq: Seq) -> bool;
+
+    /// Returns the key that signed `message` for this purpose; where it is remembered that it was checked, nothing is computed.
+    ///
+    /// # Errors
+    /// As [`signature::signer`].
+    fn signer(&self, purpose: Namespace, message: &[u8], armour: &[u8]) -> Result<PublicKey, SignatureFault> {
+        signature::signer(purpose, message, armour)
+    }
 }
 
 /// What cannot be had.
@@ -110,6 +120,13 @@ impl Store for Over<'_> {
 
     fn stood_before(&self, path: &str, seq: Seq) -> bool {
         self.below.is_some_and(|below| below.stood_before(path, seq))
+    }
+
+    fn signer(&self, purpose: Namespace, message: &[u8], armour: &[u8]) -> Result<PublicKey, SignatureFault> {
+        match self.below {
+            Some(below) => below.signer(purpose, message, armour),
+            None => signature::signer(purpose, message, armour),
+        }
     }
 }
 

@@ -6,7 +6,7 @@ use crate::trust::key::PublicKey;
 use crate::trust::manifest::Manifest;
 use crate::trust::place::{self, Side};
 use crate::trust::root::Root;
-use crate::trust::signature::{self, Namespace};
+use crate::trust::signature::Namespace;
 use crate::trust::store::{Store, Unreadable};
 use crate::trust::verdict::{Code, Verdict};
 use crate::trust::word::{Person, Role, Seq};
@@ -109,6 +109,7 @@ impl Standing {
 /// # Errors
 /// The [`Verdict`] for which it does not count.
 pub fn authentic(
+    store: &dyn Store,
     root: &Root,
     manifest: &Digest,
     path: &str,
@@ -121,7 +122,8 @@ pub fn authentic(
     let armour = signature.ok_or_else(|| no(Code::SignatureForm, "the signature is missing".to_owned()))?;
     let purpose = if side == Side::Prepare { Namespace::Prepare } else { Namespace::Approve };
     // The signature first, over the exact bytes; then these same bytes are read.
-    let key = signature::signer(purpose, statement, armour)
+    let key = store
+        .signer(purpose, statement, armour)
         .map_err(|fault| Verdict::of_signature(&place::signature(path), &fault).by(&person))?;
     let approval = Approval::parse(statement).map_err(|fault| Verdict::of_form(path, &fault).by(&person))?;
     if approval.is_preparation() != (side == Side::Prepare) || approval.person != person {
@@ -165,7 +167,7 @@ pub fn said(store: &dyn Store, root: &Root, manifest: &Digest) -> Result<Said, U
         }
         let Some(statement) = store.read(&path)? else { continue };
         let signature = store.read(&place::signature(&path))?;
-        match authentic(root, manifest, &path, &statement, signature.as_deref()) {
+        match authentic(store, root, manifest, &path, &statement, signature.as_deref()) {
             Ok(own) => said.statements.push(own),
             Err(verdict) => said.dismissed.push((path, *verdict)),
         }

@@ -10,7 +10,6 @@ pub mod lock;
 pub mod memory;
 pub mod named_file;
 pub mod new_files;
-pub mod objects;
 pub mod open_folder;
 pub mod outputs;
 mod outputs_error;

@@ -10,7 +10,7 @@ use crate::history::repo::Repo;
 use crate::report::tally::counted;
 use crate::report::{clean, json};
 use crate::task::audit::{Audit, Entry};
-use crate::task::book::Book;
+use crate::task::book::{Book, Way};
 use crate::task::open::open;
 use crate::trust::ledger::Outcome;
 use crate::trust::word::Seq;
@@ -25,9 +25,8 @@ pub(super) fn run(asked: &AuditAsked, common: &Common, io: &mut Io) -> Result<Ex
     let since = asked.since.as_deref().map(place).transpose()?;
     let disk = open(&io.place(asked.binder.as_deref().unwrap_or(Path::new(""))))?;
     let home = io.home()?;
-    // Not looked through before: what is cut off is a finding here, with its code, and everything is read in a way that ends.
     let repo = Repo::open(disk.root())?;
-    let book = Book::read(&repo, &home)?;
+    let book = Book::read_by(&repo, &home, if asked.afresh { Way::Afresh } else { Way::On })?;
     let audit = Audit::of(&book, disk.root(), hand::now()?, since)?;
     let text = match common.format {
         Format::Json => json::one(&audit),
@@ -144,6 +143,13 @@ fn ending(audit: &Audit) -> String {
     );
     if reach.compared < reach.files {
         let _ = write!(text, " ({} of them compared with the open folder)", reach.compared);
+    }
+    if reach.remembered > 0 {
+        let _ = write!(
+            text,
+            "; {} of the states had been looked through before (`--afresh` does it again)",
+            reach.remembered
+        );
     }
     text.push('\n');
     if audit.earlier > 0 {

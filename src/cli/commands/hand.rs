@@ -10,7 +10,7 @@ use crate::history::point::{Author, Files};
 use crate::history::remote::Sent;
 use crate::history::repo::{Repo, StateId};
 use crate::report::clean;
-use crate::task::folder::{self, Folder};
+use crate::task::folder::Folder;
 use crate::task::keys::{self, KeyError};
 use crate::task::open::open;
 use crate::task::{save, sync};
@@ -48,7 +48,7 @@ impl Desk {
     pub(super) fn at(io: &Io, place: &Where) -> Result<Self, Failure> {
         let disk = open(&io.place(place.binder.as_deref().unwrap_or(Path::new(""))))?;
         let folder = disk.root().to_owned();
-        Ok(Self { home: io.home()?, binder: Opened::ToRead(folder::history(&disk)?), folder, now: now()? })
+        Ok(Self { home: io.home()?, binder: Opened::ToRead(Repo::open(disk.root())?), folder, now: now()? })
     }
 
     /// Opens a binder to sign something in it.

@@ -6,9 +6,9 @@ use crate::cli::failure::Failure;
 use crate::cli::folder_arguments::History;
 use crate::cli::io::Io;
 use crate::cli::show;
+use crate::history::repo::Repo;
 use crate::report::clean;
 use crate::report::table::Table;
-use crate::task::folder;
 use crate::task::open::open;
 use crate::task::past::{self, Documents, PastState};
 use crate::workspace::root::whole;
@@ -21,7 +21,7 @@ const SHOWN: usize = 6;
 
 pub(super) fn run(asked: &History, common: &Common, io: &mut Io) -> Result<Exit, Failure> {
     let disk = open(&io.place(asked.binder.as_deref().unwrap_or(Path::new(""))))?;
-    let repo = folder::history(&disk)?;
+    let repo = Repo::open(disk.root())?;
     let documents = Documents::of(&disk);
     let path = asked.file.as_deref().map(|named| file(io, disk.root(), &documents, named));
     let states = past::history(&repo, &documents, path.as_deref(), asked.last)?;

@@ -6,12 +6,12 @@ use crate::cli::audit_arguments::InForceAsked;
 use crate::cli::exit::Exit;
 use crate::cli::failure::Failure;
 use crate::cli::io::Io;
+use crate::history::repo::Repo;
 use crate::model::world::World as _;
 use crate::report::table::{self, Table};
 use crate::report::tally::counted;
 use crate::report::{clean, json};
 use crate::task::book::Book;
-use crate::task::folder::history;
 use crate::task::in_force::{Answer, Packet, in_force};
 use crate::task::open::open;
 use std::io::Write as _;
@@ -25,7 +25,7 @@ pub(super) fn run(asked: &InForceAsked, common: &Common, io: &mut Io) -> Result<
         })?,
         None => disk.today()?,
     };
-    let repo = history(&disk)?;
+    let repo = Repo::open(disk.root())?;
     let book = Book::read(&repo, &io.home()?)?;
     let answer = in_force(&book, day, &asked.documents, &asked.tags).map_err(|never| {
         Failure::new(Exit::Usage, clean::line(&never.to_string()).into_owned())

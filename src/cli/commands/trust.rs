@@ -5,10 +5,10 @@ use crate::cli::audit_arguments::TrustAsked;
 use crate::cli::exit::Exit;
 use crate::cli::failure::Failure;
 use crate::cli::io::Io;
+use crate::history::repo::Repo;
 use crate::report::json;
 use crate::task::believe::{self, First, Pinned};
 use crate::task::book::Book;
-use crate::task::folder::history;
 use crate::task::open::open;
 use std::io::Write as _;
 use std::path::Path;
@@ -16,7 +16,7 @@ use std::path::Path;
 pub(super) fn run(asked: &TrustAsked, common: &Common, io: &mut Io) -> Result<Exit, Failure> {
     let disk = open(&io.place(asked.binder.as_deref().unwrap_or(Path::new(""))))?;
     let home = io.home()?;
-    let repo = history(&disk)?;
+    let repo = Repo::open(disk.root())?;
     let book = Book::read(&repo, &home)?;
     let (Some(first), Some(found)) = (believe::first(&book), believe::found(&book.files)) else {
         return Err(Failure::new(

@@ -6,9 +6,9 @@ use crate::cli::commands::audit::place;
 use crate::cli::exit::Exit;
 use crate::cli::failure::Failure;
 use crate::cli::io::Io;
+use crate::history::repo::Repo;
 use crate::report::{clean, json};
 use crate::task::book::Book;
-use crate::task::folder::history;
 use crate::task::open::open;
 use crate::trust::ledger::{Ledger, Sealed};
 use crate::trust::verdict::Verdict;
@@ -29,7 +29,7 @@ struct Answer {
 
 pub(super) fn run(asked: &VerifyAsked, common: &Common, io: &mut Io) -> Result<Exit, Failure> {
     let disk = open(&io.place(asked.binder.as_deref().unwrap_or(Path::new(""))))?;
-    let repo = history(&disk)?;
+    let repo = Repo::open(disk.root())?;
     let book = Book::read(&repo, &io.home()?)?;
     let sealed = find(&book.ledger, &asked.release)?;
     let released = sealed.release.as_ref().ok_or_else(|| {

@@ -7,9 +7,9 @@ use crate::cli::failure::Failure;
 use crate::cli::folder_arguments::Who;
 use crate::cli::io::Io;
 use crate::cli::show;
+use crate::history::repo::Repo;
 use crate::report::clean;
 use crate::report::table::Table;
-use crate::task::folder;
 use crate::task::open::open;
 use crate::task::past::{self, Documents, PastLine};
 use std::fmt::Write as _;
@@ -21,7 +21,7 @@ const MOST: usize = 5_000;
 
 pub(super) fn run(asked: &Who, common: &Common, io: &mut Io) -> Result<Exit, Failure> {
     let disk = open(&io.place(asked.binder.as_deref().unwrap_or(Path::new(""))))?;
-    let repo = folder::history(&disk)?;
+    let repo = Repo::open(disk.root())?;
     let path = file(io, disk.root(), &Documents::of(&disk), &asked.file);
     let range = asked.lines.as_deref().map_or(Some((1, MOST)), lines).ok_or_else(|| {
         Failure::new(Exit::Usage, "the lines are one number, or two with a hyphen between them")

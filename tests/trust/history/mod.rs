@@ -7,4 +7,5 @@ mod faults;
 mod foreign;
 mod large;
 mod many;
+mod memory;
 mod script;
