@@ -13,7 +13,7 @@ use std::sync::atomic::{AtomicUsize, Ordering};
 use std::time::{Duration, Instant};
 
 /// The most points that are visited of one command with one refusal of the disk.
-const MOST: usize = 15;
+const MOST: usize = 8;
 /// How long a lock of another program is waited for, and twice that for a computer that has other work.
 const PATIENCE: Duration = Duration::from_secs(15);
 
