@@ -157,6 +157,27 @@ fn a_damaged_memory_is_none() {
     assert!(ran.code == 0 && ran.err.contains("cannot be remembered"), "{}{}", ran.out, ran.err);
 }
 
+#[test]
+fn a_signature_that_was_changed_is_checked_though_the_others_are_remembered() {
+    let mut binder = Binder::new();
+    let digest = binder.change(&PACKETS, "2026-10-01");
+    assert_eq!(audit(&binder, 0).0, Vec::<String>::new());
+    let file = way(&binder).with_extension("signatures");
+    let remembered = fs::read(&file).expect("signatures are remembered");
+    // That of another statement of the same person would fit its key, and not these bytes.
+    let other = binder.approved(&NEXT);
+    let id = binder.git(&["rev-parse", &format!("HEAD:approvals/{other}/alice.approve.sig")]);
+    binder.forge("100644", &id, &format!("approvals/{digest}/alice.approve.sig"));
+    let (told, _) = audit(&binder, 1);
+    let wrong = format!("E-SIG approvals/{digest}/alice.approve");
+    assert!(told.iter().any(|line| line.starts_with(&wrong)), "{told:?}");
+    // The same with a damaged memory of signatures, and with none.
+    fs::write(&file, &remembered[..remembered.len() - 1]).expect("writable");
+    assert_eq!(audit(&binder, 1).0, told);
+    fs::remove_file(&file).expect("writable");
+    assert_eq!(audit(&binder, 1).0, told);
+}
+
 /// Whoever can write what a user remembers can pin another first root as well. Still no state is taken for known that the last
 /// one did not grow from.
 #[test]
