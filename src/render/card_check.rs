@@ -150,10 +150,7 @@ fn small_print(name: &str, page: &PageText, rules: &Rules<'_>, broken: &mut Vec<
     if stamp.state == State::Controlled {
         own.push(format!("effective {}", stamp.effective));
         own.push(format!("TEMPORARY, last day {}", stamp.last_day));
-        own.push(format!(
-            "{RELEASED} {}, ledger as of {}, review by {}",
-            stamp.record, stamp.as_of, stamp.review_by
-        ));
+        own.push(format!("{RELEASED} {}, ledger as of {}, review by {}", stamp.record, stamp.as_of, stamp.review_by));
     }
     // The longest first: a revision is often a part of a date.
     own.sort_by_key(|text| std::cmp::Reverse(text.len()));

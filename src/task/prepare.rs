@@ -363,9 +363,10 @@ pub fn withdrawn(book: &Book<'_>, document: &DocumentNumber, tag: &Tag) -> Optio
         return None;
     }
     let brought = |sealed: &&Sealed| {
-        sealed.release.as_ref().is_some_and(|released| {
-            released.resolved.iter().any(|own| own.document == *document && own.tag == *tag)
-        })
+        sealed
+            .release
+            .as_ref()
+            .is_some_and(|released| released.resolved.iter().any(|own| own.document == *document && own.tag == *tag))
     };
     let last = book.ledger.sealed().iter().rev().find(brought)?.release.as_ref()?.manifest;
     book.ledger.sealed().iter().find_map(|sealed| match &sealed.record.entry {

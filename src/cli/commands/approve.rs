@@ -69,7 +69,11 @@ pub(super) fn run(asked: &Approve, io: &mut Io) -> Result<Exit, Failure> {
     if let Some(Meaning::Refused(objection)) = change.said.stance(&person).map(|own| &own.approval.meaning)
         && meaning == Meaning::ApprovedForUse
     {
-        writeln!(io.err, "You refused this ({}): approving it takes that back.", clean::line(objection.reason.as_str()))?;
+        writeln!(
+            io.err,
+            "You refused this ({}): approving it takes that back.",
+            clean::line(objection.reason.as_str())
+        )?;
     }
     match &asked.seen {
         Some(letters) => was_seen(letters, &change.digest)?,

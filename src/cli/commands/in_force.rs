@@ -42,7 +42,10 @@ pub(super) fn run(asked: &InForceAsked, common: &Common, io: &mut Io) -> Result<
     let exit = told(&answer, io)?;
     let is_asked_for = !(asked.documents.is_empty() && asked.tags.is_empty());
     if exit == Exit::Clean && is_asked_for && answer.packets.is_empty() {
-        writeln!(io.err, "nothing of what was asked for is in force: it was withdrawn, taken out, or has not begun yet")?;
+        writeln!(
+            io.err,
+            "nothing of what was asked for is in force: it was withdrawn, taken out, or has not begun yet"
+        )?;
         return Ok(Exit::Findings);
     }
     Ok(exit)

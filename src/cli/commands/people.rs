@@ -13,7 +13,7 @@ use crate::trust::issue;
 use crate::trust::record::Entry;
 use crate::trust::root::Root;
 use crate::trust::word::{OneLine, Person, Seq};
-use crate::workspace::new_files;
+use crate::workspace::{named_file, new_files};
 use std::fmt::Write as _;
 use std::io::Write as _;
 
@@ -39,7 +39,13 @@ fn show(place: &Where, io: &mut Io) -> Result<Exit, Failure> {
     let book = Book::read(desk.repo(), &desk.home)?;
     let Some(rooted) = book.ledger.root() else {
         writeln!(io.err, "Nobody may sign anything in this binder yet.")?;
-        writeln!(io.err, "  hint: `matchmark people example > {FILE}` begins the list")?;
+        // What stands filled in there is not to be written over by an example.
+        let next = if named_file::read(&desk.folder.join(FILE)).is_ok() {
+            format!("`matchmark people sign` signs what stands in `{FILE}`")
+        } else {
+            format!("`matchmark people example > {FILE}` begins the list")
+        };
+        writeln!(io.err, "  hint: {next}")?;
         return Ok(Exit::Findings);
     };
     io.out.write_all(listed(&rooted.root).as_bytes())?;
