@@ -39,7 +39,9 @@ fn the_same_step_is_shown_and_chosen() {
     let ran = ran
         .says("yours (bob), line 9:\n    2. Remove the six nuts.")
         .says("theirs (carol), line 9:\n    2. Remove all nuts.");
-    ran.says("nothing was brought in").says("--keep theirs seals/MP-1.md");
+    ran.says("nothing was brought in")
+        .says("matchmark sync --keep ours seals/MP-1.md")
+        .says("`theirs` instead of `ours`");
     assert!(bob.read("seals/MP-1.md").contains("six"), "nothing was written");
     bob.is_sound();
     bob.run(&["sync", "--keep", "mine", "seals/MP-1.md"]).ends(2);
