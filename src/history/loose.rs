@@ -120,6 +120,7 @@ fn damaged(id: Oid, why: &str) -> HistoryError {
 
 #[cfg(test)]
 mod tests {
+    #![expect(clippy::disallowed_methods, reason = "the test damages a file")]
     use super::*;
 
     #[test]

@@ -103,6 +103,7 @@ struct Card {
     path: BinderPath,
     /// Places in the sheets.
     sheets: Vec<usize>,
+    #[cfg_attr(not(feature = "pdf"), expect(dead_code, reason = "only a card that is printed bears it"))]
     stamp: Stamp,
 }
 
@@ -425,6 +426,7 @@ fn card(presses: &BTreeMap<Digest, Printer<'_>>, sheets: &[Sheet], card: &Card) 
 }
 
 #[cfg(not(feature = "pdf"))]
+#[expect(clippy::unnecessary_wraps, reason = "it is called as where there are cards")]
 fn card(_: &BTreeMap<Digest, Printer<'_>>, _: &[Sheet], _: &Card) -> Result<Vec<Made>, OutputError> {
     Ok(Vec::new())
 }
