@@ -23,7 +23,7 @@ pub(crate) fn today() -> Result<Date, WorldError> {
 /// Returns the second it is in UTC since 1970, by the same rule.
 ///
 /// # Errors
-/// As [`today`], and where the clock stands before 1970.
+/// As where the date is asked for, and where the clock stands before 1970.
 #[expect(clippy::disallowed_methods, reason = "the time is asked for here and nowhere else")]
 pub fn now() -> Result<u64, WorldError> {
     let wrong = |why: &str| WorldError::NoDate(why.to_owned());
