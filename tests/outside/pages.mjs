@@ -99,6 +99,8 @@ async function stepsAndHolds(page, name) {
   await blanks[2].fill("B. Checker");
   await touch(next);
   expect(await ticked(next), `${name}: two people pass the hold point`);
+  // The browser takes what a page stores to its own store a moment later; on a busy machine a reload can be faster.
+  await page.waitForTimeout(1000);
   await page.reload();
   expect(await page.locator("#resume").isVisible(), `${name}: resuming is offered after a reload`);
   await page.locator("#resume-go").click();
