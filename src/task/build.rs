@@ -135,15 +135,14 @@ fn make(
     let work: Vec<Work> = work.collect();
     progress.begin(work.len());
     let wanted = |packet: usize| selection.has(plan.packets[packet].document(), plan.packets[packet].tag());
-    let asked = |is_wanted: bool| if is_wanted { Wanted::Asked } else { Wanted::OnlyKept };
     let made = crew::each(work.len(), |at| {
         let made = match work[at] {
-            Work::Packet(at) => draft_packet(printer, judged, &plan.packets[at], asked(wanted(at))),
+            Work::Packet(at) => draft_packet(printer, judged, &plan.packets[at], Wanted::of(wanted(at))),
             #[cfg(feature = "pdf")]
             Work::Card(at) => {
                 let face = &plan.faces[at];
                 let is_wanted = face.packets.iter().any(|packet| wanted(*packet));
-                draft_card(printer, judged, (plan, face), asked(is_wanted)).map(|made| vec![made])
+                draft_card(printer, judged, (plan, face), Wanted::of(is_wanted)).map(|made| vec![made])
             }
         };
         progress.stride();

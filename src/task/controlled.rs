@@ -120,7 +120,8 @@ pub fn print(
     if let Some(verdict) = book.stops() {
         return Err(ControlledError::Stopped(Box::new(verdict.clone())));
     }
-    let rows = selected(book, order)?;
+    let rows = book.ledger.in_force(order.day);
+    let asked = Asked::of(&rows, order)?;
     let mut withheld = Vec::new();
     let mut sheets = Vec::new();
     let shared = repo.place().ok().flatten().map(|_| repo.seen().ok().flatten());
@@ -135,12 +136,15 @@ pub fn print(
             Err(why) => withheld.push((document, tag, why)),
         }
     }
-    tell_apart(&mut sheets);
-    let cards = cards(book, &sheets);
     let outputs = Outputs::begin(order.out, repo.folder())?;
     let presses = presses(repo, book, &sheets, order.day, &outputs, &mut withheld)?;
-    let mut made = make(&presses, &sheets, &cards, progress)?;
-    let view = site(book, order.day, &sheets, &cards, (&made, &withheld));
+    sheets.retain(|sheet| presses.contains_key(&sheet.row.manifest));
+    // A card and its check words depend on every machine that shares it, whatever was asked for.
+    tell_apart(&mut sheets);
+    let cards = cards(book, &sheets, &mut withheld);
+    withheld.retain(|(document, tag, _)| asked.has(document, tag));
+    let mut made = make(&presses, &sheets, &cards, &asked, progress)?;
+    let view = site(book, order.day, (&sheets, &cards, &asked), (&made, &withheld));
     made.sort_in(
         Printer::new(&BTreeMap::new(), crate::base::paper::Paper::A4, BTreeMap::new(), &outputs)?.index(&view)?,
     );
@@ -158,30 +162,41 @@ fn days_between(from: Date, to: Date) -> i64 {
     i64::from((to.day_number() - from.day_number()).max(0))
 }
 
-/// Returns the rows that were asked for; a name that no row has is refused with the one that was probably meant.
-fn selected(book: &Book<'_>, order: &ControlledOrder<'_>) -> Result<Vec<InForce>, ControlledError> {
-    let rows = book.ledger.in_force(order.day);
-    if rows.is_empty() {
-        return Err(ControlledError::Nothing(order.day));
+/// What was asked for: names as typed; none of a kind for all of it.
+struct Asked<'a> {
+    documents: &'a [String],
+    tags: &'a [String],
+}
+
+impl<'a> Asked<'a> {
+    /// Returns what was asked for; a name that no row has is refused.
+    fn of(rows: &[InForce], order: &ControlledOrder<'a>) -> Result<Self, ControlledError> {
+        if rows.is_empty() {
+            return Err(ControlledError::Nothing(order.day));
+        }
+        let asked = Self { documents: order.documents, tags: order.tags };
+        let documents: Vec<&str> = rows.iter().map(|row| row.document.as_str()).collect();
+        let tags: Vec<&str> = rows.iter().map(|row| row.tag.as_str()).collect();
+        for (typed, known) in [(order.documents, &documents), (order.tags, &tags)] {
+            if let Some(unknown) = typed.iter().find(|typed| !known.iter().any(|own| is_called(typed, own))) {
+                return Err(ControlledError::Unknown(unknown.clone()));
+            }
+        }
+        if rows.iter().any(|row| asked.has(&row.document, &row.tag)) {
+            Ok(asked)
+        } else {
+            Err(ControlledError::Nothing(order.day))
+        }
     }
-    let known = |typed: &String, all: BTreeSet<&str>| {
-        let found = all.iter().any(|own| own.eq_ignore_ascii_case(typed.trim()));
-        if found { Ok(()) } else { Err(ControlledError::Unknown(typed.clone())) }
-    };
-    for typed in order.documents {
-        known(typed, rows.iter().map(|row| row.document.as_str()).collect())?;
+
+    fn has(&self, document: &DocumentNumber, tag: &Tag) -> bool {
+        let has = |names: &[String], own: &str| names.is_empty() || names.iter().any(|typed| is_called(typed, own));
+        has(self.documents, document.as_str()) && has(self.tags, tag.as_str())
     }
-    for typed in order.tags {
-        known(typed, rows.iter().map(|row| row.tag.as_str()).collect())?;
-    }
-    let asked = |names: &[String], own: &str| {
-        names.is_empty() || names.iter().any(|name| own.eq_ignore_ascii_case(name.trim()))
-    };
-    let rows: Vec<InForce> = rows
-        .into_iter()
-        .filter(|row| asked(order.documents, row.document.as_str()) && asked(order.tags, row.tag.as_str()))
-        .collect();
-    if rows.is_empty() { Err(ControlledError::Nothing(order.day)) } else { Ok(rows) }
+}
+
+fn is_called(typed: &str, own: &str) -> bool {
+    own.eq_ignore_ascii_case(typed.trim())
 }
 
 /// Returns everything that is printed for a row, or why it is withheld.
@@ -195,31 +210,40 @@ fn sheet(book: &Book<'_>, row: InForce) -> Result<Sheet, String> {
     let face = identity::of(&packet.card);
     let came = releases(book, &row.document, &row.tag);
     let at = came.iter().position(|(sealed, ..)| sealed.record.seq == row.seq).unwrap_or(0);
-    // The card is as old as its face: back to the first of the releases in a row that have this face.
-    let mut face_from = at;
-    let mut before = None;
-    for (place, (_, _, digest)) in came.iter().enumerate().take(at).rev() {
-        let older = stored(book, &row.document, &row.tag, digest).map_err(told)?;
-        let is_same = identity::of(&older.card).digest == face.digest;
-        if before.is_none() {
-            before = Some((place, older));
+    let revision = |place: usize| came.get(place).map_or(0, |(_, released, _)| revision_of(released, &row.document));
+    let before = came.get(..at).unwrap_or_default();
+    let stood = before.iter().rposition(|(_, released, _)| stands(book, released));
+    let since = match stood.or(at.checked_sub(1)) {
+        Some(place) => {
+            let older = stored(book, &row.document, &row.tag, &came[place].2).map_err(told)?;
+            Since::between(&revision(place).to_string(), &older, &packet)
         }
-        if !is_same {
+        None => Since::first(),
+    };
+    // The card is as old as its face: back to the first of the releases in a row that have this face. A card of a release that
+    // was withdrawn, does not count or was only temporary came down, so the face began anew after it.
+    let mut face_from = at;
+    for (place, (_, released, digest)) in before.iter().enumerate().rev() {
+        if !stands(book, released) {
+            break;
+        }
+        let older = stored(book, &row.document, &row.tag, digest).map_err(told)?;
+        if identity::of(&older.card).digest != face.digest {
             break;
         }
         face_from = place;
     }
-    let revision = |place: usize| came.get(place).map_or(0, |(_, released, _)| revision_of(released, &row.document));
-    let since = match &before {
-        Some((place, older)) => Since::between(&revision(*place).to_string(), older, &packet),
-        None => Since::first(),
-    };
     let (sealed, released, _) = came.get(at).ok_or("its release is not in the ledger")?;
     let source = row.packet.to_string();
     let stamp =
         stamp(book, sealed, released, &Said { row: &row, source: &source, card_revision: revision(face_from) })?;
     let face_from = came.get(face_from).and_then(|(sealed, ..)| place_of(book, sealed)).unwrap_or_default();
     Ok(Sheet { identity: identity::of(&packet), row, packet, face, stamp, since, face_from })
+}
+
+/// Tells whether what a release brought holds until something comes in its place.
+fn stands(book: &Book<'_>, released: &Released) -> bool {
+    released.counts() && released.until.is_none() && book.ledger.withdrawn_on(&released.manifest).is_none()
 }
 
 fn place_of(book: &Book<'_>, sealed: &Sealed) -> Option<usize> {
@@ -300,21 +324,36 @@ fn tell_apart(sheets: &mut [Sheet]) {
 }
 
 /// Returns the cards: machines with the same face share one. It is stamped with the release with which its face came first.
-fn cards(book: &Book<'_>, sheets: &[Sheet]) -> Vec<Card> {
+fn cards(book: &Book<'_>, sheets: &[Sheet], withheld: &mut Vec<(DocumentNumber, Tag, String)>) -> Vec<Card> {
     let mut shared: BTreeMap<(DocumentNumber, String), Vec<usize>> = BTreeMap::new();
     for (at, sheet) in sheets.iter().enumerate() {
         shared.entry((sheet.row.document.clone(), sheet.face.digest.clone())).or_default().push(at);
     }
-    let card = |((document, digest), own): ((DocumentNumber, String), Vec<usize>)| {
-        let first = own.iter().map(|at| &sheets[*at]).min_by_key(|sheet| sheet.face_from)?;
-        let sealed = book.ledger.sealed().get(first.face_from)?;
-        let released = sealed.release.as_ref()?;
-        let said = Said { row: &first.row, source: &digest, card_revision: revision_of(released, &document) };
-        let stamp = stamp(book, sealed, released, &said).ok()?;
-        let path = output_path("cards", &document, &first.face.words.replace(' ', "-"), "pdf");
-        Some(Card { document, identity: first.face.clone(), path, sheets: own, stamp })
-    };
-    shared.into_iter().filter_map(card).collect()
+    let mut cards = Vec::new();
+    for ((document, digest), own) in shared {
+        let Some(first) = own.iter().map(|at| &sheets[*at]).min_by_key(|sheet| sheet.face_from) else { continue };
+        match card_stamp(book, first, &digest) {
+            Ok(stamp) => {
+                let path = output_path("cards", &document, &first.face.words.replace(' ', "-"), "pdf");
+                cards.push(Card { document, identity: first.face.clone(), path, sheets: own, stamp });
+            }
+            Err(why) => {
+                let tags = own.iter().map(|at| &sheets[*at].row.tag);
+                withheld.extend(tags.map(|tag| (document.clone(), tag.clone(), format!("its card: {why}"))));
+            }
+        }
+    }
+    cards
+}
+
+/// Returns the stamp of the release with which the face of a card came.
+fn card_stamp(book: &Book<'_>, first: &Sheet, digest: &str) -> Result<Stamp, String> {
+    let sealed = book.ledger.sealed().get(first.face_from);
+    let (sealed, released) = sealed
+        .and_then(|sealed| Some((sealed, sealed.release.as_ref()?)))
+        .ok_or("the release with which it came is not in the ledger")?;
+    let card_revision = revision_of(released, &first.row.document);
+    stamp(book, sealed, released, &Said { row: &first.row, source: digest, card_revision })
 }
 
 /// Returns a printer for each release that is printed from: with the templates, the paper and the figures that were approved.
@@ -379,6 +418,7 @@ fn make(
     presses: &BTreeMap<Digest, Printer<'_>>,
     sheets: &[Sheet],
     cards: &[Card],
+    asked: &Asked<'_>,
     progress: &dyn Progress,
 ) -> Result<Sorted, OutputError> {
     let packet = |sheet: &Sheet| -> Result<Vec<Made>, OutputError> {
@@ -391,13 +431,14 @@ fn make(
             stamp: &sheet.stamp,
             since: Some(&sheet.since),
         };
-        printer.packet(&order, Wanted::Asked, || sheet.packet.clone())
+        let wanted = Wanted::of(asked.has(&sheet.row.document, &sheet.row.tag));
+        printer.packet(&order, wanted, || sheet.packet.clone())
     };
     progress.begin(sheets.len() + cards.len());
     let made = crew::each(sheets.len() + cards.len(), |at| {
         let made = match sheets.get(at) {
             Some(sheet) => packet(sheet),
-            None => card(presses, sheets, &cards[at - sheets.len()]),
+            None => card(presses, sheets, &cards[at - sheets.len()], asked),
         };
         progress.stride();
         made
@@ -408,7 +449,12 @@ fn make(
 }
 
 #[cfg(feature = "pdf")]
-fn card(presses: &BTreeMap<Digest, Printer<'_>>, sheets: &[Sheet], card: &Card) -> Result<Vec<Made>, OutputError> {
+fn card(
+    presses: &BTreeMap<Digest, Printer<'_>>,
+    sheets: &[Sheet],
+    card: &Card,
+    asked: &Asked<'_>,
+) -> Result<Vec<Made>, OutputError> {
     let first = &sheets[card.sheets[0]];
     let (Some(printer), Some(print)) = (presses.get(&first.row.manifest), &first.packet.print) else {
         return Ok(Vec::new());
@@ -422,12 +468,13 @@ fn card(presses: &BTreeMap<Digest, Printer<'_>>, sheets: &[Sheet], card: &Card) 
         print,
         stamp: &card.stamp,
     };
-    printer.card(&order, Wanted::Asked, || first.packet.card.clone()).map(|made| vec![made])
+    let is_asked = card.sheets.iter().any(|at| asked.has(&sheets[*at].row.document, &sheets[*at].row.tag));
+    printer.card(&order, Wanted::of(is_asked), || first.packet.card.clone()).map(|made| vec![made])
 }
 
 #[cfg(not(feature = "pdf"))]
 #[expect(clippy::unnecessary_wraps, reason = "it is called as where there are cards")]
-fn card(_: &BTreeMap<Digest, Printer<'_>>, _: &[Sheet], _: &Card) -> Result<Vec<Made>, OutputError> {
+fn card(_: &BTreeMap<Digest, Printer<'_>>, _: &[Sheet], _: &Card, _: &Asked<'_>) -> Result<Vec<Made>, OutputError> {
     Ok(Vec::new())
 }
 
@@ -461,8 +508,7 @@ fn manifest(
 fn site(
     book: &Book<'_>,
     day: Date,
-    sheets: &[Sheet],
-    cards: &[Card],
+    (sheets, cards, asked): (&[Sheet], &[Card], &Asked<'_>),
     (made, withheld): (&Sorted, &[(DocumentNumber, Tag, String)]),
 ) -> SiteView {
     let paths: BTreeSet<&str> = made.outputs.iter().map(|output| output.path.as_str()).collect();
@@ -474,6 +520,11 @@ fn site(
         let card = cards.iter().find(|card| card.sheets.contains(&at));
         let own: BTreeSet<String> =
             ["html", "pdf"].map(|ending| output_path("packets", document, tag, ending).to_string()).into();
+        let is_there = own.iter().any(|path| paths.contains(path.as_str()))
+            || card.is_some_and(|card| paths.contains(card.path.as_str()));
+        if !asked.has(document, &sheet.row.tag) && !is_there {
+            continue;
+        }
         let refused = made
             .refused
             .iter()

@@ -112,6 +112,13 @@ pub(crate) enum Wanted {
     OnlyKept,
 }
 
+impl Wanted {
+    /// Returns it of what was asked for, and of what was not.
+    pub(crate) fn of(is_asked: bool) -> Self {
+        if is_asked { Self::Asked } else { Self::OnlyKept }
+    }
+}
+
 /// What an output is and what it is made of.
 struct Order {
     path: BinderPath,

@@ -127,6 +127,50 @@ fn a_temporary_change_runs_out() {
     plant.run("bob", &["build", "--released", "--on", "2901-07-01", "--tag", "G-303", "--out", &out]).ends(0);
     let page = plant.printed("after");
     assert!(page.contains("2.40") && !page.contains("2.60"), "what ran out is printed");
+    // The same made permanent is another card: the one that hangs says that it runs out.
+    plant.hand_over("Thin oil for good");
+    plant.approve("alice", None);
+    plant.types("bob", "release").ends(0).says("Released MP-GB-10 revision 3 as 000004");
+    let out = plant.beside("for-good");
+    plant.run("bob", &["build", "--released", "--tag", "G-303", "--out", &out]).ends(0);
+    let page = plant.printed("for-good");
+    assert!(page.contains(", revision 3</dd>") && !page.contains("TEMPORARY CHANGE"), "{page}");
+    assert!(page.contains("Compared with revision <b>1</b>"), "the temporary one is taken for the revision before");
+}
+
+/// A card lists every machine that shares it, whichever was asked for.
+#[test]
+fn a_card_lists_every_machine_that_shares_it() {
+    let plant = Plant::released();
+    let fleet = plant.read("fleet.yaml");
+    let own = fleet.find("  - tag: G-301").expect("a machine");
+    let twin = fleet[own..fleet.find("  - tag: G-302").expect("another")].replace("301", "304");
+    plant.write("fleet.yaml", &format!("{fleet}\n{twin}"));
+    plant.types("carol", "save").ends(0);
+    plant.hand_over("A fourth belt");
+    plant.approve("alice", None);
+    plant.types("bob", "release").ends(0);
+    let out = plant.beside("out");
+    plant.run("bob", &["build", "--released", "--tag", "G-304", "--out", &out]).ends(0);
+    let manifest = std::fs::read_to_string(std::path::Path::new(&out).join("manifest.json")).expect("readable");
+    let one_line: String = manifest.split_whitespace().collect();
+    assert!(one_line.contains(r#""tags":["G-301","G-304"]"#), "{manifest}");
+    assert!(!one_line.contains("packets/MP-GB-10/G-301"), "only what was asked for is printed");
+}
+
+/// What was withdrawn and is released again hangs as a new card: the one with the old revision came down.
+#[test]
+fn what_comes_back_bears_the_revision_with_which_it_came_back() {
+    let plant = Plant::released();
+    plant.run("bob", &["withdraw", "MP-GB-10", "--reason", "the wrong oil"]).ends(0);
+    plant.hand_over("It was the right oil");
+    plant.run("alice", &["approve", "-n"]).ends(0).says("was withdrawn as 000003 (the wrong oil)");
+    plant.approve("alice", None);
+    plant.approve("bob", None);
+    plant.types("bob", "release").ends(0).says("revision 2 as 000004");
+    let out = plant.beside("out");
+    plant.run("bob", &["build", "--released", "--tag", "G-303", "--out", &out]).ends(0);
+    assert!(plant.printed("out").contains(", revision 2</dd>"));
 }
 
 /// What is withdrawn is in force no more, and nothing older comes back.
